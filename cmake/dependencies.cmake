@@ -1,0 +1,14 @@
+# Everything comes from the distribution's packages; scripts/setup.sh installs them.
+find_package(Threads REQUIRED)
+find_package(Eigen3 3.4 REQUIRED NO_MODULE)
+find_package(Boost 1.74 REQUIRED)
+find_package(fmt 9 REQUIRED)
+find_package(nlohmann_json 3.11 REQUIRED)
+find_package(tomlplusplus REQUIRED)
+find_package(CLI11 2.1 REQUIRED)
+find_package(HDF5 REQUIRED COMPONENTS C)
+
+find_program(PLENAIR_CCACHE ccache)
+if(PLENAIR_CCACHE AND NOT CMAKE_CXX_COMPILER_LAUNCHER)
+    set(CMAKE_CXX_COMPILER_LAUNCHER ${PLENAIR_CCACHE})
+endif()

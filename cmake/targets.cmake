@@ -1,0 +1,68 @@
+# One library per floor of the house; each sees only the floors below it.
+
+# No contraction of a*b+c: results must not depend on the processor's fused instructions.
+function(plenair_compile_flags target)
+    target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wconversion -Wshadow
+        -ffp-contract=off $<$<CONFIG:Release>:-O3>)
+    if(PLENAIR_WERROR)
+        target_compile_options(${target} PRIVATE -Werror)
+    endif()
+    if(PLENAIR_SANITIZE)
+        target_compile_options(${target} PRIVATE -fsanitize=address,undefined
+            -fno-sanitize-recover=all -fno-omit-frame-pointer)
+        target_link_options(${target} PUBLIC -fsanitize=address,undefined)
+    endif()
+endfunction()
+
+function(plenair_library name)
+    list(TRANSFORM ARGN PREPEND ${PROJECT_SOURCE_DIR}/)
+    file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${ARGN})
+    if(NOT sources)
+        set(sources ${PROJECT_BINARY_DIR}/generated/${name}.cpp)
+        file(WRITE ${sources} "")
+    endif()
+    add_library(plenair_${name} STATIC ${sources})
+    add_library(plenair::${name} ALIAS plenair_${name})
+    set_target_properties(plenair_${name} PROPERTIES EXPORT_NAME ${name} LINKER_LANGUAGE CXX
+        POSITION_INDEPENDENT_CODE ON)
+    target_compile_features(plenair_${name} PUBLIC cxx_std_20)
+    target_include_directories(plenair_${name} PUBLIC
+        $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}>
+        $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}/plenair>)
+    plenair_compile_flags(plenair_${name})
+endfunction()
+
+plenair_library(geometry geometry/*.cpp)
+target_link_libraries(plenair_geometry PRIVATE fmt::fmt)
+
+plenair_library(solver solver/*.cpp)
+# Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
+target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
+target_link_libraries(plenair_solver
+    PUBLIC plenair_geometry Eigen3::Eigen Boost::headers PRIVATE fmt::fmt)
+
+plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)
+target_link_libraries(plenair_cases PUBLIC plenair_solver
+    PRIVATE fmt::fmt nlohmann_json::nlohmann_json tomlplusplus::tomlplusplus hdf5::hdf5
+            Threads::Threads)
+
+# The commit is looked up at every build, and only one small file is compiled again when it moves.
+set(version_source ${PROJECT_BINARY_DIR}/generated/version.cpp)
+add_custom_target(plenair_version BYPRODUCTS ${version_source}
+    COMMAND ${CMAKE_COMMAND} -D source=${PROJECT_SOURCE_DIR} -D version=${PROJECT_VERSION}
+            -D out=${version_source} -P ${PROJECT_SOURCE_DIR}/cmake/version.cmake
+    COMMENT "Looking up the commit")
+add_dependencies(plenair_cases plenair_version)
+target_sources(plenair_cases PRIVATE ${version_source})
+
+add_library(plenair_all INTERFACE)
+add_library(plenair::plenair ALIAS plenair_all)
+set_target_properties(plenair_all PROPERTIES EXPORT_NAME plenair)
+target_link_libraries(plenair_all INTERFACE plenair_cases)
+
+file(GLOB command_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/cases/command/*.cpp)
+if(command_sources)
+    add_executable(plenair ${command_sources})
+    plenair_compile_flags(plenair)
+    target_link_libraries(plenair PRIVATE plenair_cases fmt::fmt CLI11::CLI11 Threads::Threads)
+endif()
