@@ -1,0 +1,318 @@
+#include "geometry/quantity.hpp"
+#include "geometry/unit.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <charconv>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <stdexcept>
+#include <system_error>
+#include <utility>
+
+namespace plenair::geometry {
+
+namespace {
+
+using std::numbers::pi;
+using Text = std::string_view;
+
+/// What is wrong and how to mend it.
+struct Fault {
+    std::string problem;
+    std::string remedy;
+};
+
+bool is_event(Dimension dimension) {
+    return dimension == Dimension::intake_event || dimension == Dimension::exhaust_event ||
+           dimension == Dimension::firing_event;
+}
+
+std::string quoted(Text text) {
+    return '"' + std::string(text) + '"';
+}
+
+Text trimmed(Text text) {
+    constexpr Text blank = " \t\r\n";
+    const auto first = text.find_first_not_of(blank);
+    if (first == Text::npos) {
+        return {};
+    }
+    return text.substr(first, text.find_last_not_of(blank) - first + 1);
+}
+
+/// First word and the rest.
+std::pair<Text, Text> split_word(Text text) {
+    const auto end = std::min(text.find_first_of(" \t"), text.size());
+    return {text.substr(0, end), trimmed(text.substr(end))};
+}
+
+std::string lower(Text text) {
+    std::string result(text);
+    std::transform(result.begin(), result.end(), result.begin(), [](unsigned char c) {
+        return static_cast<char>(std::tolower(c));
+    });
+    return result;
+}
+
+/// A number at the start of `text`, and what follows it.
+struct Number {
+    double value = 0;
+    Text rest;
+};
+
+std::optional<Fault> read_number(Text text, Number& number) {
+    if (text.empty()) {
+        return Fault{"empty", "write a number with its unit"};
+    }
+    const Text digits = text.front() == '+' ? text.substr(1) : text;
+    const auto end = std::from_chars(digits.data(), digits.data() + digits.size(), number.value);
+    if (end.ec == std::errc::result_out_of_range) {
+        return Fault{"the number is too large or too small to hold", "write it with fewer digits"};
+    }
+    if (end.ec != std::errc{}) {
+        return Fault{quoted(text) + " does not start with a number", "write a number with its unit"};
+    }
+    if (!std::isfinite(number.value)) {
+        return Fault{"not a finite number", "write a number"};
+    }
+    number.rest = digits.substr(static_cast<std::size_t>(end.ptr - digits.data()));
+    return std::nullopt;
+}
+
+Fault missing_unit(Dimension dimension, const PressureContext& context, Text number) {
+    if (is_event(dimension)) {
+        return {"no dead centre", "write " + quoted(std::string(number) + " deg BTDC") +
+                                      ", or ATDC, BBDC, ABDC"};
+    }
+    const bool absolute =
+        dimension == Dimension::pressure && context.kind == PressureKind::absolute;
+    return {"no unit", "write " + quoted(std::string(number) + " " + std::string(usual_unit(dimension)) +
+                                         (absolute ? " abs" : ""))};
+}
+
+Fault foreign_unit(Text unit, Dimension dimension) {
+    const std::string accepted = accepted_units(dimension);
+    const std::string use = accepted.empty() ? "write the bare number" : "use " + accepted;
+    for (const auto& known : units()) {
+        if (known.dimension == dimension && lower(known.name) == lower(unit)) {
+            return {quoted(unit) + " is not a unit", "write " + quoted(known.name)};
+        }
+    }
+    if (dimension == Dimension::pressure && unit.size() > 1) {
+        const Text stem = unit.substr(0, unit.size() - 1);
+        if (find_unit(stem, dimension) != nullptr && (unit.back() == 'g' || unit.back() == 'a')) {
+            return {quoted(unit) + " is not a unit",
+                    "write " + quoted(std::string(stem) + (unit.back() == 'g' ? " g" : " abs"))};
+        }
+    }
+    if (const auto* other = find_unit(unit); other != nullptr) {
+        return {quoted(unit) + " measures " + std::string(name(other->dimension)) + ", not " +
+                    std::string(name(dimension)),
+                use};
+    }
+    return {quoted(unit) + " is not a unit of " + std::string(name(dimension)), use};
+}
+
+/// Reference of a pressure: "abs", "g" or nothing. Adds the barometer to a gauge pressure.
+std::optional<Fault> settle_pressure(Text unit, Text reference, const PressureContext& context, double& value) {
+    const std::string stated(unit);
+    if (context.kind == PressureKind::difference) {
+        if (!reference.empty()) {
+            return Fault{"a pressure difference is neither abs nor g", "leave out " + quoted(reference)};
+        }
+        return std::nullopt;
+    }
+    if (reference.empty()) {
+        return Fault{"neither gauge nor absolute", "state " + stated + " g or " + stated + " abs"};
+    }
+    if (reference == "g") {
+        if (!context.barometer) {
+            return Fault{"gauge pressure without a barometer", "state site.barometer or write the pressure in " +
+                                                                   stated + " abs"};
+        }
+        value += *context.barometer;
+    } else if (reference != "abs") {
+        return Fault{quoted(reference) + " is neither g nor abs", "state " + stated + " g or " + stated + " abs"};
+    }
+    if (value < 0) {
+        return Fault{"below vacuum", "check the number and its reference"};
+    }
+    return std::nullopt;
+}
+
+/// Crank angle after firing TDC of an angle counted from a dead centre.
+std::optional<Fault> settle_event(Text centre, Dimension dimension, double& value) {
+    const bool firing = dimension == Dimension::firing_event;
+    if (centre.empty() && firing) {
+        return std::nullopt;
+    }
+    const double top = firing ? 0 : 2 * pi;
+    const double bottom = dimension == Dimension::exhaust_event ? pi : 3 * pi;
+    if (centre == "BTDC") {
+        value = top - value;
+    } else if (centre == "ATDC") {
+        value = top + value;
+    } else if (centre == "BBDC" && !firing) {
+        value = bottom - value;
+    } else if (centre == "ABDC" && !firing) {
+        value = bottom + value;
+    } else {
+        const std::string choice = firing ? "BTDC or ATDC" : "BTDC, ATDC, BBDC or ABDC";
+        return Fault{centre.empty() ? "no dead centre" : quoted(centre) + " is not a dead centre here",
+                     "state " + choice};
+    }
+    return std::nullopt;
+}
+
+/// Applies the unit text that follows the number `shown`.
+std::optional<Fault> apply_unit(
+    Text unit_text, Dimension dimension, const PressureContext& context, Text shown, double& value) {
+    const bool bare = dimension == Dimension::ratio || dimension == Dimension::none;
+    if (unit_text.empty()) {
+        return bare ? std::nullopt : std::optional(missing_unit(dimension, context, shown));
+    }
+    const auto [word, rest] = split_word(unit_text);
+    const auto* unit = find_unit(word, is_event(dimension) ? Dimension::angle : dimension);
+    if (unit == nullptr) {
+        return foreign_unit(word, is_event(dimension) ? Dimension::angle : dimension);
+    }
+    value = value * unit->factor + unit->offset;
+    if (unit->name == "lb/h") {
+        if (!context.fuel_density) {
+            return Fault{"lb/h is a mass flow", "write cc/min or state the density of the fluid"};
+        }
+        value /= *context.fuel_density;
+    }
+    if (is_event(dimension)) {
+        return settle_event(rest, dimension, value);
+    }
+    if (dimension == Dimension::pressure) {
+        return settle_pressure(word, rest, context, value);
+    }
+    if (!rest.empty()) {
+        return Fault{quoted(rest) + " follows the unit", "leave it out"};
+    }
+    if (dimension == Dimension::temperature && value < 0) {
+        return Fault{"below absolute zero", "check the number and its unit"};
+    }
+    return std::nullopt;
+}
+
+std::optional<Fault> too_large(double value) {
+    if (std::isfinite(value)) {
+        return std::nullopt;
+    }
+    return Fault{"the number is too large to hold", "check the number and its unit"};
+}
+
+/// A comma where one number is expected: decimal comma, thousands, or a list.
+Fault comma_fault(Text text) {
+    const auto comma = text.find(',');
+    const Text after = text.substr(comma + 1);
+    if (std::count(text.begin(), text.end(), ',') > 1 || after.empty() ||
+        std::isdigit(static_cast<unsigned char>(after.front())) == 0) {
+        return {"a list where one number is expected", "write one number with its unit"};
+    }
+    std::string point(text);
+    point[comma] = '.';
+    std::size_t digits = 0;
+    while (digits < after.size() && std::isdigit(static_cast<unsigned char>(after[digits])) != 0) {
+        ++digits;
+    }
+    std::string remedy = "write " + quoted(point);
+    if (digits == 3) {
+        remedy += " or " + quoted(std::string(text.substr(0, comma)) + std::string(after));
+    }
+    return {"decimal comma", remedy};
+}
+
+}  // namespace
+
+ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContext& context) {
+    const Text clean = trimmed(text);
+    Number number;
+    auto fault = read_number(clean, number);
+    if (!fault && number.rest.starts_with(',')) {
+        fault = comma_fault(clean);
+    }
+    if (!fault) {
+        const Text shown = clean.substr(0, clean.size() - number.rest.size());
+        fault = apply_unit(trimmed(number.rest), dimension, context, trimmed(shown), number.value);
+    }
+    if (!fault) {
+        fault = too_large(number.value);
+    }
+    return fault ? ParseOutcome{std::nullopt, fault->problem, fault->remedy} : ParseOutcome{number.value, {}, {}};
+}
+
+ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& context) {
+    const auto refuse = [](const Fault& fault) { return ListOutcome{std::nullopt, fault.problem, fault.remedy}; };
+    std::vector<double> values;
+    Text left = trimmed(text);
+    const Text all = left;
+    Number number;
+    while (true) {
+        if (auto fault = read_number(left, number)) {
+            return refuse(*fault);
+        }
+        values.push_back(number.value);
+        const Text rest = trimmed(number.rest);
+        if (!rest.starts_with(',')) {
+            break;
+        }
+        left = trimmed(rest.substr(1));
+        if (left.empty()) {
+            return refuse({"the list ends with a comma", "leave it out or add a number"});
+        }
+        if (rest.size() > 1 && rest[1] != ' ' && rest[1] != '\t') {
+            return refuse({"a comma without a space reads two ways",
+                           "write \", \" between numbers and \".\" for a decimal point"});
+        }
+    }
+    const Text unit = trimmed(number.rest);
+    if (unit.find(',') != Text::npos) {
+        return refuse({"the unit stands in the middle of the list", "write one unit, at the end"});
+    }
+    const Text shown = trimmed(all.substr(0, all.size() - number.rest.size()));
+    for (double& value : values) {
+        if (auto fault = apply_unit(unit, dimension, context, shown, value)) {
+            return refuse(*fault);
+        }
+        if (auto fault = too_large(value)) {
+            return refuse(*fault);
+        }
+    }
+    return {values, {}, {}};
+}
+
+double to_unit(double value, Text unit) {
+    const auto* found = find_unit(unit);
+    if (found == nullptr) {
+        throw std::invalid_argument("no unit of the name " + quoted(unit));
+    }
+    return (value - found->offset) / found->factor;
+}
+
+double from_unit(double value, Text unit) {
+    const auto* found = find_unit(unit);
+    if (found == nullptr) {
+        throw std::invalid_argument("no unit of the name " + quoted(unit));
+    }
+    return value * found->factor + found->offset;
+}
+
+std::string format_number(double value, int digits) {
+    std::array<char, 64> buffer{};
+    const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value,
+                                   std::chars_format::general, digits);
+    return {buffer.data(), end.ptr};
+}
+
+std::string format_in(double value, Text unit, int digits) {
+    return format_number(to_unit(value, unit), digits);
+}
+
+}  // namespace plenair::geometry

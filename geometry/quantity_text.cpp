@@ -1,0 +1,129 @@
+#include "geometry/quantity.hpp"
+#include "geometry/unit.hpp"
+
+#include <cmath>
+#include <numbers>
+
+namespace plenair::geometry {
+
+namespace {
+
+using std::numbers::pi;
+
+std::string with_unit(double value, std::string_view unit, int digits = 6) {
+    return format_in(value, unit, digits) + " " + std::string(unit);
+}
+
+std::string with_inches(double value, std::string_view metric, std::string_view inches) {
+    return with_unit(value, metric) + " (" + with_unit(value, inches, 4) + ")";
+}
+
+/// Angle from the nearest dead centre of the four-stroke cycle.
+std::string event_text(double value, Dimension dimension) {
+    if (dimension == Dimension::firing_event) {
+        return with_unit(std::abs(value), "deg") + (value < 0 ? " BTDC" : " ATDC");
+    }
+    const double bottom = dimension == Dimension::exhaust_event ? pi : 3 * pi;
+    const double from_top = value - 2 * pi;
+    const double from_bottom = value - bottom;
+    const bool top = std::abs(from_top) < std::abs(from_bottom);
+    const double distance = top ? from_top : from_bottom;
+    const std::string side = distance < 0 ? " B" : " A";
+    return with_unit(std::abs(distance), "deg") + side + (top ? "TDC" : "BDC");
+}
+
+}  // namespace
+
+std::string format_quantity(double value, Dimension dimension, PressureKind kind) {
+    switch (dimension) {
+        case Dimension::length:
+            return with_inches(value, "mm", "in");
+        case Dimension::area:
+            return with_inches(value, "mm2", "in2");
+        case Dimension::volume:
+            return with_inches(value, value < 1e-3 ? "cc" : "L", "in3");
+        case Dimension::pressure:
+            return with_unit(value, "kPa") + (kind == PressureKind::absolute ? " abs" : "");
+        case Dimension::intake_event:
+        case Dimension::exhaust_event:
+        case Dimension::firing_event:
+            return event_text(value, dimension);
+        case Dimension::ratio:
+        case Dimension::none:
+            return format_number(value);
+        default:
+            return with_unit(value, usual_unit(dimension));
+    }
+}
+
+std::string_view name(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::length:
+            return "length";
+        case Dimension::area:
+            return "area";
+        case Dimension::volume:
+            return "volume";
+        case Dimension::angle:
+            return "angle";
+        case Dimension::speed:
+            return "speed";
+        case Dimension::pressure:
+            return "pressure";
+        case Dimension::temperature:
+            return "temperature";
+        case Dimension::mass_flow:
+            return "mass flow";
+        case Dimension::volume_flow:
+            return "volume flow";
+        case Dimension::fuel_flow:
+            return "fuel flow";
+        case Dimension::time:
+            return "time";
+        case Dimension::ratio:
+            return "ratio";
+        case Dimension::none:
+            return "a bare number";
+        case Dimension::intake_event:
+        case Dimension::exhaust_event:
+        case Dimension::firing_event:
+            return "crank angle";
+        case Dimension::density:
+            return "density";
+        case Dimension::specific_energy:
+            return "energy per mass";
+    }
+    return "";
+}
+
+std::string accepted_units(Dimension dimension) {
+    std::string list;
+    for (const auto& unit : units()) {
+        if (unit.dimension == dimension) {
+            list += (list.empty() ? "" : ", ") + std::string(unit.name);
+        }
+    }
+    switch (dimension) {
+        case Dimension::intake_event:
+        case Dimension::exhaust_event:
+            return "deg BTDC, deg ATDC, deg BBDC, deg ABDC";
+        case Dimension::firing_event:
+            return "deg BTDC, deg ATDC";
+        default:
+            return list;
+    }
+}
+
+std::string_view usual_unit(Dimension dimension) {
+    if (dimension == Dimension::ratio || dimension == Dimension::none) {
+        return "";
+    }
+    for (const auto& unit : units()) {
+        if (unit.dimension == dimension) {
+            return unit.name;
+        }
+    }
+    return "deg BTDC";
+}
+
+}  // namespace plenair::geometry
