@@ -6,7 +6,7 @@ find_package(fmt 9 REQUIRED)
 find_package(nlohmann_json 3.11 REQUIRED)
 find_package(tomlplusplus REQUIRED)
 find_package(CLI11 2.1 REQUIRED)
-find_package(HDF5 REQUIRED COMPONENTS C)
+find_package(HDF5 REQUIRED COMPONENTS C HL)
 
 find_program(PLENAIR_CCACHE ccache)
 if(PLENAIR_CCACHE AND NOT CMAKE_CXX_COMPILER_LAUNCHER)

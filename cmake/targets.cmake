@@ -44,7 +44,7 @@ target_link_libraries(plenair_solver
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)
 target_link_libraries(plenair_cases PUBLIC plenair_solver
     PRIVATE fmt::fmt nlohmann_json::nlohmann_json tomlplusplus::tomlplusplus hdf5::hdf5
-            Threads::Threads)
+            hdf5::hdf5_hl Threads::Threads)
 
 # The commit is looked up at every build, and only one small file is compiled again when it moves.
 set(version_source ${PROJECT_BINARY_DIR}/generated/version.cpp)

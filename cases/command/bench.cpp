@@ -1,0 +1,30 @@
+#include <fmt/format.h>
+
+#include "cases/command/deliver.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
+#include "cases/study/study.hpp"
+
+namespace plenair::command {
+
+Status run_bench(const Request& request) {
+    const Case c = read_case(request.case_path, request.sets);
+    check_outputs(request);
+    if (!request.quiet) {
+        print_warnings(c.warnings);
+    }
+    const BenchStudyResult result = bench(c);
+    deliver(request, result);
+    if (result.converged()) {
+        return Status::done;
+    }
+    for (const auto& set_up : result.set_ups) {
+        if (!set_up.converged) {
+            fmt::print(stderr, "set-up '{}' did not converge: {}\n", set_up.name, set_up.failure);
+        }
+    }
+    return Status::not_converged;
+}
+
+}  // namespace plenair::command

@@ -1,0 +1,39 @@
+#include <fmt/format.h>
+
+#include "cases/command/output_file.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
+#include "cases/report/json.hpp"
+#include "cases/report/terminal.hpp"
+#include "cases/study/study.hpp"
+#include "geometry/error.hpp"
+
+namespace plenair::command {
+
+Status run_check(const Request& request) {
+    if (request.schema) {
+        print(json_schema());
+        return Status::done;
+    }
+    const Case c = read_case(request.case_path, request.sets);
+    if (!request.output.empty()) {
+        if (file_kind(request.output) != FileKind::json) {
+            throw InputError({fmt::format(
+                "-o {}: check writes JSON only; use a name that ends in .json", request.output)});
+        }
+        refuse_unwritable(request.output);
+    }
+    const CheckResult result = check(c);
+    if (!request.output.empty()) {
+        write_text(request.output, json_text(result));
+    }
+    if (request.json) {
+        print(json_text(result));
+    } else if (!request.quiet) {
+        print(terminal_text(result, colour_wanted()));
+    }
+    return Status::done;
+}
+
+}  // namespace plenair::command

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <fmt/format.h>
+
+#include "cases/command/output_file.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/report/csv.hpp"
+#include "cases/report/json.hpp"
+#include "cases/report/terminal.hpp"
+#include "cases/store/store.hpp"
+#include "geometry/error.hpp"
+
+namespace plenair::command {
+
+/// Before computing: every output path of the request is writable, has a known ending, and they
+/// differ.
+/// @throws InputError, WriteError
+inline void check_outputs(const Request& request) {
+    if (!request.output.empty()) {
+        (void)file_kind(request.output);
+    }
+    if (!request.output.empty() && request.output == request.csv) {
+        throw InputError(
+            {fmt::format("-o {0} and --csv {0} name the same file; give two names", request.csv)});
+    }
+    for (const auto& path : {request.output, request.csv}) {
+        if (!path.empty()) {
+            refuse_unwritable(path);
+        }
+    }
+}
+
+/// Prints a result and writes the files that were asked for.
+/// @throws WriteError
+template <class Result>
+void deliver(const Request& request, const Result& result) {
+    if (!request.output.empty()) {
+        switch (file_kind(request.output)) {
+            case FileKind::hdf5:
+                write_beside(request.output, [&result](const std::string& beside) {
+                    write_results(beside, result);
+                });
+                break;
+            case FileKind::json:
+                write_text(request.output, json_text(result));
+                break;
+            case FileKind::csv:
+                write_text(request.output, csv_text(result));
+                break;
+        }
+    }
+    if (!request.csv.empty()) {
+        write_text(request.csv, csv_text(result));
+    }
+    if (request.json) {
+        print(json_text(result));
+    } else if (!request.quiet) {
+        print(terminal_text(result, colour_wanted()));
+    }
+}
+
+}  // namespace plenair::command

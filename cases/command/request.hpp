@@ -1,0 +1,36 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace plenair::command {
+
+/// What was asked for on the command line.
+struct Request {
+    std::string case_path;
+    std::vector<std::string> sets;  ///< "key=value" overrides of case entries
+    std::string output;  ///< -o: .h5, .json or .csv; empty: none
+    std::string csv;  ///< --csv; empty: none
+    std::string bands = "on";  ///< on | off
+    int threads = 0;  ///< 0: all cores
+    bool json = false;
+    bool quiet = false;
+    bool traces = false;
+    bool schema = false;
+};
+
+/// Exit status of the program.
+enum class Status {
+    done = 0,
+    bad_input = 2,
+    not_converged = 3,
+    no_access = 4,
+    internal_fault = 5,
+};
+
+// One function per verb. They print, and let errors pass to main.
+[[nodiscard]] Status run_check(const Request& request);
+[[nodiscard]] Status run_solve(const Request& request);
+[[nodiscard]] Status run_bench(const Request& request);
+
+}  // namespace plenair::command

@@ -1,0 +1,41 @@
+#include "cases/study/study.hpp"
+
+#include <fmt/format.h>
+
+#include "cases/command/deliver.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
+
+namespace plenair::command {
+
+Status run_solve(const Request& request) {
+    const Case c = read_case(request.case_path, request.sets);
+    check_outputs(request);
+    if (!request.quiet) {
+        print_warnings(c.warnings);
+    }
+    ProgressLine progress(!request.quiet);
+    SolveOptions options;
+    options.threads = request.threads;
+    options.traces = request.traces;
+    options.bands = request.bands == "on";
+    options.progress = [&progress](int done, int total) { progress(done, total); };
+    const SolveResult result = solve(c, options);
+    progress.clear();
+    deliver(request, result);
+    if (result.converged()) {
+        return Status::done;
+    }
+    for (const auto& point : result.points) {
+        if (!point.converged) {
+            fmt::print(stderr,
+                       "point '{}' did not converge: {}; no shares are given\n",
+                       point.name,
+                       point.failure);
+        }
+    }
+    return Status::not_converged;
+}
+
+}  // namespace plenair::command
