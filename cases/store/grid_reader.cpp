@@ -1,0 +1,135 @@
+#include "cases/store/grid_reader.hpp"
+
+#include "cases/study/error.hpp"
+
+#include <fmt/format.h>
+#include <hdf5.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <numeric>
+
+namespace plenair {
+
+namespace {
+
+std::size_t count_of(const std::vector<std::size_t>& extents) {
+    return std::accumulate(extents.begin(), extents.end(), std::size_t{1}, std::multiplies<>());
+}
+
+}  // namespace
+
+GridReader::GridReader(std::string path) : path_(std::move(path)) {
+    std::FILE* probe = std::fopen(path_.c_str(), "rb");
+    if (probe == nullptr) {
+        throw ReadError(fmt::format("{}: cannot read: {}", path_, std::strerror(errno)));
+    }
+    std::fclose(probe);
+    file_ = Handle(H5Fopen(path_.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT), H5Fclose);
+    if (!file_.valid()) {
+        throw ReadError(
+            fmt::format("{}: not an HDF5 file; name a file written by solve -o", path_));
+    }
+}
+
+void GridReader::require(bool good, const std::string& what) const {
+    if (!good) throw ReadError(fmt::format("{}: {} is missing or damaged", path_, what));
+}
+
+std::string GridReader::text_of(const Handle& object, const std::string& name) const {
+    const Handle attribute(H5Aopen(object.id(), name.c_str(), H5P_DEFAULT), H5Aclose);
+    require(attribute.valid(), "attribute " + name);
+    const Handle stored(H5Aget_type(attribute.id()), H5Tclose);
+    require(H5Tis_variable_str(stored.id()) > 0, "text of attribute " + name);
+    const Handle type = string_type();
+    char* characters = nullptr;
+    require(H5Aread(attribute.id(), type.id(), &characters) >= 0, "attribute " + name);
+    std::string text = characters == nullptr ? "" : characters;
+    H5free_memory(characters);
+    return text;
+}
+
+std::string GridReader::text_attribute(const std::string& name) const {
+    const Handle root(H5Gopen2(file_.id(), "/", H5P_DEFAULT), H5Gclose);
+    return text_of(root, name);
+}
+
+std::string GridReader::text_attribute(const std::string& dataset, const std::string& name) const {
+    const Handle object = open(dataset);
+    return H5Aexists(object.id(), name.c_str()) > 0 ? text_of(object, name) : "";
+}
+
+int GridReader::int_attribute(const std::string& name) const {
+    const Handle attribute(H5Aopen(file_.id(), name.c_str(), H5P_DEFAULT), H5Aclose);
+    int value = 0;
+    require(attribute.valid() && H5Aread(attribute.id(), H5T_NATIVE_INT, &value) >= 0,
+            "attribute " + name);
+    return value;
+}
+
+Handle GridReader::open(const std::string& name) const {
+    Handle dataset(H5Dopen2(file_.id(), name.c_str(), H5P_DEFAULT), H5Dclose);
+    require(dataset.valid(), "dataset " + name);
+    return dataset;
+}
+
+bool GridReader::has(const std::string& name) const {
+    return H5Lexists(file_.id(), name.c_str(), H5P_DEFAULT) > 0;
+}
+
+std::vector<std::size_t> GridReader::extents(const std::string& name) const {
+    const Handle dataset = open(name);
+    const Handle space(H5Dget_space(dataset.id()), H5Sclose);
+    const int rank = H5Sget_simple_extent_ndims(space.id());
+    require(rank >= 0, "shape of dataset " + name);
+    std::vector<hsize_t> sizes(static_cast<std::size_t>(rank));
+    H5Sget_simple_extent_dims(space.id(), sizes.data(), nullptr);
+    return {sizes.begin(), sizes.end()};
+}
+
+std::vector<double> GridReader::doubles(const std::string& name) const {
+    std::vector<double> values(count_of(extents(name)));
+    const Handle dataset = open(name);
+    require(H5Dread(dataset.id(), H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()) >=
+                0,
+            "dataset " + name);
+    return values;
+}
+
+std::vector<int> GridReader::ints(const std::string& name) const {
+    std::vector<int> values(count_of(extents(name)));
+    const Handle dataset = open(name);
+    require(
+        H5Dread(dataset.id(), H5T_NATIVE_INT, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()) >= 0,
+        "dataset " + name);
+    return values;
+}
+
+std::vector<std::string> GridReader::strings(const std::string& name) const {
+    std::vector<char*> characters(count_of(extents(name)), nullptr);
+    const Handle dataset = open(name);
+    const Handle type = string_type();
+    require(
+        H5Dread(dataset.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, characters.data()) >= 0,
+        "dataset " + name);
+    std::vector<std::string> values;
+    for (char* text : characters) {
+        values.emplace_back(text == nullptr ? "" : text);
+        H5free_memory(text);
+    }
+    return values;
+}
+
+std::vector<std::string> GridReader::names() const {
+    std::vector<std::string> found;
+    const auto add = [](hid_t, const char* name, const H5L_info_t*, void* list) -> herr_t {
+        static_cast<std::vector<std::string>*>(list)->emplace_back(name);
+        return 0;
+    };
+    require(H5Literate(file_.id(), H5_INDEX_CRT_ORDER, H5_ITER_INC, nullptr, add, &found) >= 0,
+            "the list of datasets");
+    return found;
+}
+
+}  // namespace plenair

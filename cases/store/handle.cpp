@@ -1,0 +1,29 @@
+#include "cases/store/handle.hpp"
+
+#include <hdf5.h>
+
+#include <type_traits>
+
+namespace plenair {
+
+static_assert(std::is_same_v<hid_t, Handle::Id>, "HDF5 1.10 or later: 64-bit identifiers");
+
+QuietHdf5::QuietHdf5() {
+    H5E_auto2_t function = nullptr;
+    H5Eget_auto2(H5E_DEFAULT, &function, &data_);
+    function_ = reinterpret_cast<void*>(function);
+    H5Eset_auto2(H5E_DEFAULT, nullptr, nullptr);
+}
+
+QuietHdf5::~QuietHdf5() {
+    H5Eset_auto2(H5E_DEFAULT, reinterpret_cast<H5E_auto2_t>(function_), data_);
+}
+
+Handle string_type() {
+    Handle type(H5Tcopy(H5T_C_S1), H5Tclose);
+    H5Tset_size(type.id(), H5T_VARIABLE);
+    H5Tset_cset(type.id(), H5T_CSET_UTF8);
+    return type;
+}
+
+}  // namespace plenair

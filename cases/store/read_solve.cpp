@@ -1,0 +1,171 @@
+#include "cases/store/fields.hpp"
+#include "cases/store/grid_reader.hpp"
+#include "cases/store/store.hpp"
+#include "cases/study/error.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <sstream>
+
+namespace plenair {
+
+namespace {
+
+using Values = std::vector<double>;
+
+double stored(double value) { return std::isnan(value) ? 0 : value; }
+
+bool all_missing(const Values& values) {
+    for (const double value : values) {
+        if (!std::isnan(value)) return false;
+    }
+    return true;
+}
+
+/// Row of an array whose last dimension has the given width.
+Values row_of(const Values& all, std::size_t row, std::size_t width) {
+    const auto begin = all.begin() + static_cast<std::ptrdiff_t>(row * width);
+    return {begin, begin + static_cast<std::ptrdiff_t>(width)};
+}
+
+std::vector<std::string> split_lines(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);) lines.push_back(line);
+    return lines;
+}
+
+void expect_format(const GridReader& file, const std::string& path) {
+    const std::string format = file.text_attribute("format");
+    if (format != "plenair.solve") {
+        throw ReadError(
+            fmt::format("{}: holds {}, not plenair.solve; name a file written by solve -o",
+                        path,
+                        format));
+    }
+    const int format_version = file.int_attribute("format_version");
+    if (format_version != results_format_version) {
+        throw ReadError(fmt::format(
+            "{}: format version {} written by plenair {}; this program reads version {}: solve "
+            "the case again",
+            path,
+            format_version,
+            file.text_attribute("version"),
+            results_format_version));
+    }
+}
+
+std::vector<PointResult> read_points(const GridReader& file) {
+    const auto names = file.strings("point_name"), failures = file.strings("failure"),
+               notes = file.strings("notes");
+    const auto converged = file.ints("converged"), cycles = file.ints("cycles");
+    std::vector<PointResult> points(names.size());
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        points[p].name = names[p];
+        points[p].failure = failures.at(p);
+        points[p].notes = split_lines(notes.at(p));
+        points[p].converged = converged.at(p) != 0;
+        points[p].cycles = cycles.at(p);
+    }
+    for (const auto& field : point_fields()) {
+        const Values values = file.doubles(field.label.name);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            points[p].*field.member = stored(values.at(p));
+        }
+    }
+    return points;
+}
+
+void read_cylinders(const GridReader& file, std::vector<PointResult>& points) {
+    if (!file.has("cylinder")) return;
+    const auto numbers = file.ints("cylinder"), positions = file.ints("firing_position");
+    for (auto& point : points) {
+        for (std::size_t c = 0; c < numbers.size(); ++c) {
+            auto& cylinder = point.cylinders.emplace_back();
+            cylinder.cylinder = numbers[c];
+            cylinder.firing_position = positions.at(c);
+        }
+    }
+    for (const auto& field : cylinder_fields()) {
+        const Values values = file.doubles(field.label.name);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (std::size_t c = 0; c < numbers.size(); ++c) {
+                points[p].cylinders[c].*field.member = stored(values.at(p * numbers.size() + c));
+            }
+        }
+    }
+}
+
+void read_pressures(const GridReader& file, std::vector<PointResult>& points) {
+    const std::string ending = "_pressure_mean";
+    for (const auto& name : file.names()) {
+        if (!name.ends_with(ending)) continue;
+        const std::string chamber = name.substr(0, name.size() - ending.size());
+        const Values x = file.doubles(chamber + "_x"), mean = file.doubles(name),
+                     low = file.doubles(chamber + "_pressure_low"),
+                     high = file.doubles(chamber + "_pressure_high");
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            Values row = row_of(mean, p, x.size());
+            if (all_missing(row)) continue;
+            points[p].pressures.push_back({file.text_attribute(name, "part"),
+                                           x,
+                                           row,
+                                           row_of(low, p, x.size()),
+                                           row_of(high, p, x.size())});
+        }
+    }
+}
+
+void read_slots(const GridReader& file, std::vector<PointResult>& points) {
+    for (int s = 1; file.has(fmt::format("slot_{}_x", s)); ++s) {
+        const Values x = file.doubles(fmt::format("slot_{}_x", s)),
+                     flow = file.doubles(fmt::format("slot_{}_flow_per_length", s));
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            const Values row = row_of(flow, p, x.size());
+            if (!all_missing(row)) points[p].slots.push_back({x, row});
+        }
+    }
+}
+
+void read_traces(const GridReader& file, std::vector<PointResult>& points) {
+    if (!file.has("crank_angle")) return;
+    const Values angle = file.doubles("crank_angle");
+    for (const auto& name : file.names()) {
+        if (!name.starts_with("trace_")) continue;
+        const bool by_cylinder = file.extents(name).size() == 3;
+        const auto numbers = by_cylinder ? file.ints("cylinder") : std::vector<int>{0};
+        const Values all = file.doubles(name);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (std::size_t c = 0; c < numbers.size(); ++c) {
+                const Values row = row_of(all, p * numbers.size() + c, angle.size());
+                if (all_missing(row)) continue;
+                points[p].crank_angle = angle;
+                points[p].traces.push_back({file.text_attribute(name, "quantity"),
+                                            numbers[c],
+                                            file.text_attribute(name, "units"),
+                                            row});
+            }
+        }
+    }
+}
+
+}  // namespace
+
+SolveResult read_results(const std::string& path) {
+    const GridReader file(path);
+    expect_format(file, path);
+    SolveResult result;
+    result.title = file.text_attribute("title");
+    result.case_digest = file.text_attribute("case_digest");
+    result.case_text = file.text_attribute("case_text");
+    result.summary = file.text_attribute("summary");
+    result.points = read_points(file);
+    read_cylinders(file, result.points);
+    read_pressures(file, result.points);
+    read_slots(file, result.points);
+    read_traces(file, result.points);
+    return result;
+}
+
+}  // namespace plenair

@@ -1,0 +1,218 @@
+#include "cases/store/fields.hpp"
+#include "cases/store/grid_writer.hpp"
+#include "cases/store/root.hpp"
+#include "cases/store/store.hpp"
+#include "cases/study/error.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+#include <set>
+
+namespace plenair {
+
+namespace {
+
+constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
+
+using Points = std::vector<PointResult>;
+
+/// Cylinder numbers over all points, ascending: the cylinder axis.
+std::vector<int> cylinder_numbers(const Points& points) {
+    std::set<int> numbers;
+    for (const auto& point : points) {
+        for (const auto& cylinder : point.cylinders) numbers.insert(cylinder.cylinder);
+        for (const auto& trace : point.traces) {
+            if (trace.cylinder > 0) numbers.insert(trace.cylinder);
+        }
+    }
+    return {numbers.begin(), numbers.end()};
+}
+
+std::size_t place_of(const std::vector<int>& numbers, int cylinder) {
+    return static_cast<std::size_t>(std::lower_bound(numbers.begin(), numbers.end(), cylinder) -
+                                    numbers.begin());
+}
+
+void write_points(GridWriter& file, const Points& points) {
+    std::vector<int> index, converged, cycles;
+    std::vector<std::string> names, failures, notes;
+    for (const auto& point : points) {
+        index.push_back(static_cast<int>(index.size()) + 1);
+        converged.push_back(point.converged ? 1 : 0);
+        cycles.push_back(point.cycles);
+        names.push_back(point.name);
+        failures.push_back(point.failure);
+        notes.push_back(joined_lines(point.notes));
+    }
+    file.dimension({"point", "1", "operating point, counted from 1"}, index);
+    file.variable({"point_name", "1", "name of the operating point"}, {"point"}, names);
+    file.variable({"converged", "1", "1: converged, 0: not a result"}, {"point"}, converged);
+    file.variable({"failure", "1", "why the point did not converge"}, {"point"}, failures);
+    file.variable({"notes", "1", "warnings, one a line"}, {"point"}, notes);
+    file.variable({"cycles", "1", "engine cycles computed"}, {"point"}, cycles);
+    for (const auto& field : point_fields()) {
+        std::vector<double> values;
+        for (const auto& point : points) {
+            const bool hide = field.shown == Shown::converged_only && !point.converged;
+            values.push_back(hide ? not_computed : point.*field.member);
+        }
+        file.variable(field.label, {"point"}, values);
+    }
+}
+
+void write_cylinders(GridWriter& file, const Points& points, const std::vector<int>& numbers) {
+    if (numbers.empty()) return;
+    std::vector<int> positions(numbers.size(), 0);
+    for (const auto& point : points) {
+        for (const auto& c : point.cylinders) {
+            positions[place_of(numbers, c.cylinder)] = c.firing_position;
+        }
+    }
+    file.dimension({"cylinder", "1", "cylinder number, from 1 at the throttle end"}, numbers);
+    file.variable({"firing_position", "1", "place in the firing order, from 1"},
+                  {"cylinder"},
+                  positions);
+    for (const auto& field : cylinder_fields()) {
+        std::vector<double> values(points.size() * numbers.size(), not_computed);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            if (field.shown == Shown::converged_only && !points[p].converged) continue;
+            for (const auto& c : points[p].cylinders) {
+                values[p * numbers.size() + place_of(numbers, c.cylinder)] = c.*field.member;
+            }
+        }
+        file.variable(field.label, {"point", "cylinder"}, values);
+    }
+}
+
+/// Copies one point's values into its row. @throws WriteError where its grid is another one.
+void fill_row(std::vector<double>& all,
+              std::size_t row,
+              std::size_t width,
+              const std::vector<double>& values,
+              const std::string& what) {
+    if (values.size() != width) {
+        throw WriteError(fmt::format("{}: {} values on a grid of {}; points of one case share "
+                                     "their grid",
+                                     what,
+                                     values.size(),
+                                     width));
+    }
+    std::copy(values.begin(), values.end(), all.begin() + static_cast<std::ptrdiff_t>(row * width));
+}
+
+/// Cycle mean, lowest and highest static pressure along each chamber.
+void write_pressures(GridWriter& file, const Points& points) {
+    std::set<std::string> written;
+    for (const auto& first : points) {
+        for (const auto& chamber : first.pressures) {
+            if (!written.insert(chamber.part).second || chamber.x.empty()) continue;
+            const std::string name = dataset_name(chamber.part);
+            const std::size_t width = chamber.x.size();
+            file.dimension({name + "_x", "m", "place along the " + chamber.part}, chamber.x);
+            std::vector<double> mean(points.size() * width, not_computed), low = mean, high = mean;
+            for (std::size_t p = 0; p < points.size(); ++p) {
+                for (const auto& profile : points[p].pressures) {
+                    if (profile.part != chamber.part) continue;
+                    const std::string what = points[p].name + ": pressure of " + chamber.part;
+                    fill_row(mean, p, width, profile.mean, what);
+                    fill_row(low, p, width, profile.low, what);
+                    fill_row(high, p, width, profile.high, what);
+                }
+            }
+            const GridWriter::Dimensions over = {"point", name + "_x"};
+            const std::string in = " static pressure along the " + chamber.part;
+            file.variable({name + "_pressure_mean", "Pa", "cycle mean" + in}, over, mean);
+            file.attribute(name + "_pressure_mean", "part", chamber.part);
+            file.variable({name + "_pressure_low", "Pa", "lowest" + in}, over, low);
+            file.variable({name + "_pressure_high", "Pa", "highest" + in}, over, high);
+        }
+    }
+}
+
+/// Slots counted from 1 in the order of the banks.
+void write_slots(GridWriter& file, const Points& points) {
+    std::size_t count = 0;
+    for (const auto& point : points) count = std::max(count, point.slots.size());
+    for (std::size_t s = 0; s < count; ++s) {
+        const auto first = std::find_if(points.begin(), points.end(), [s](const auto& point) {
+            return point.slots.size() > s && !point.slots[s].x.empty();
+        });
+        if (first == points.end()) continue;
+        const std::string name = fmt::format("slot_{}", s + 1);
+        const std::size_t width = first->slots[s].x.size();
+        file.dimension({name + "_x", "m", "place along the slot"}, first->slots[s].x);
+        std::vector<double> flow(points.size() * width, not_computed);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            if (points[p].slots.size() <= s) continue;
+            fill_row(flow,
+                     p,
+                     width,
+                     points[p].slots[s].flow_per_length,
+                     points[p].name + ": slot flow");
+        }
+        file.variable({name + "_flow_per_length", "kg s-1 m-1", "cycle mean slot flow per length"},
+                      {"point", name + "_x"},
+                      flow);
+    }
+}
+
+void write_trace(GridWriter& file,
+                 const Points& points,
+                 const Trace& kind,
+                 const std::vector<int>& numbers,
+                 std::size_t width) {
+    const bool by_cylinder = kind.cylinder > 0;
+    const std::size_t rows = by_cylinder ? numbers.size() : 1;
+    std::vector<double> values(points.size() * rows * width, not_computed);
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        for (const auto& trace : points[p].traces) {
+            if (trace.quantity != kind.quantity) continue;
+            const std::size_t row = by_cylinder ? place_of(numbers, trace.cylinder) : 0;
+            const std::string what = points[p].name + ": trace " + trace.quantity;
+            fill_row(values, p * rows + row, width, trace.value, what);
+        }
+    }
+    GridWriter::Dimensions over = {"point", "crank_angle"};
+    if (by_cylinder) over.insert(over.begin() + 1, "cylinder");
+    const std::string name = "trace_" + dataset_name(kind.quantity);
+    std::string words = kind.quantity;
+    std::replace(words.begin(), words.end(), '_', ' ');
+    file.variable({name, kind.unit, words + " over the last cycle"}, over, values);
+    file.attribute(name, "quantity", kind.quantity);
+}
+
+void write_traces(GridWriter& file, const Points& points, const std::vector<int>& numbers) {
+    const auto first = std::find_if(points.begin(), points.end(), [](const auto& point) {
+        return !point.crank_angle.empty();
+    });
+    if (first == points.end()) return;
+    file.dimension({"crank_angle", "rad", "crank angle after firing TDC of cylinder 1"},
+                   first->crank_angle);
+    std::set<std::string> written;
+    for (const auto& point : points) {
+        for (const auto& trace : point.traces) {
+            if (!written.insert(trace.quantity).second) continue;
+            write_trace(file, points, trace, numbers, first->crank_angle.size());
+        }
+    }
+}
+
+}  // namespace
+
+void write_results(const std::string& path, const SolveResult& result) {
+    GridWriter file(path);
+    write_root(file,
+               {"plenair.solve", result.title, result.case_digest, result.case_text});
+    file.attribute("summary", result.summary);
+    const std::vector<int> numbers = cylinder_numbers(result.points);
+    write_points(file, result.points);
+    write_cylinders(file, result.points, numbers);
+    write_pressures(file, result.points);
+    write_slots(file, result.points);
+    write_traces(file, result.points, numbers);
+    file.finish();
+}
+
+}  // namespace plenair
