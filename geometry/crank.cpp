@@ -39,7 +39,8 @@ double Engine::firing_angle(int cylinder) const {
 int Engine::firing_position(int cylinder) const {
     const auto found = std::find(firing_order.begin(), firing_order.end(), cylinder);
     if (found == firing_order.end()) {
-        throw std::invalid_argument("cylinder " + std::to_string(cylinder) + " is not in the firing order");
+        throw std::invalid_argument("cylinder " + std::to_string(cylinder) +
+                                    " is not in the firing order");
     }
     return static_cast<int>(found - firing_order.begin()) + 1;
 }

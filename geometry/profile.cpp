@@ -40,7 +40,8 @@ Profile Profile::linear(double start, double end, double length) {
 
 Profile Profile::stations(std::vector<double> x, std::vector<double> value) {
     if (x.empty() || x.size() != value.size()) {
-        throw std::invalid_argument("profile: x and value need the same number of stations, at least one");
+        throw std::invalid_argument(
+            "profile: x and value need the same number of stations, at least one");
     }
     for (std::size_t i = 1; i < x.size(); ++i) {
         if (!(x[i] > x[i - 1])) {

@@ -4,8 +4,8 @@
 
 namespace plenair::geometry {
 
-/// A property along x, piecewise linear between stations, constant outside them [unit of the property].
-/// Stations are ascending in x [m]; one station means a constant.
+/// A property along x, piecewise linear between stations, constant outside them [unit of the
+/// property]. Stations are ascending in x [m]; one station means a constant.
 class Profile final {
 public:
     Profile() = default;
@@ -13,7 +13,8 @@ public:
     static Profile constant(double value);
     /// Value `start` at x = 0 and `end` at x = length, straight between them.
     static Profile linear(double start, double end, double length);
-    /// Stations as measured. @throws std::invalid_argument if sizes differ, are zero, or x is not ascending.
+    /// Stations as measured. @throws std::invalid_argument if sizes differ, are zero, or x is not
+    /// ascending.
     static Profile stations(std::vector<double> x, std::vector<double> value);
 
     /// Value at x.

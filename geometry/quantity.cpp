@@ -2,13 +2,11 @@
 #include "geometry/unit.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cctype>
 #include <charconv>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
-#include <stdexcept>
 #include <system_error>
 #include <utility>
 
@@ -73,7 +71,8 @@ std::optional<Fault> read_number(Text text, Number& number) {
         return Fault{"the number is too large or too small to hold", "write it with fewer digits"};
     }
     if (end.ec != std::errc{}) {
-        return Fault{quoted(text) + " does not start with a number", "write a number with its unit"};
+        return Fault{quoted(text) + " does not start with a number",
+                     "write a number with its unit"};
     }
     if (!std::isfinite(number.value)) {
         return Fault{"not a finite number", "write a number"};
@@ -84,13 +83,14 @@ std::optional<Fault> read_number(Text text, Number& number) {
 
 Fault missing_unit(Dimension dimension, const PressureContext& context, Text number) {
     if (is_event(dimension)) {
-        return {"no dead centre", "write " + quoted(std::string(number) + " deg BTDC") +
-                                      ", or ATDC, BBDC, ABDC"};
+        return {"no dead centre",
+                "write " + quoted(std::string(number) + " deg BTDC") + ", or ATDC, BBDC, ABDC"};
     }
     const bool absolute =
         dimension == Dimension::pressure && context.kind == PressureKind::absolute;
-    return {"no unit", "write " + quoted(std::string(number) + " " + std::string(usual_unit(dimension)) +
-                                         (absolute ? " abs" : ""))};
+    return {"no unit",
+            "write " + quoted(std::string(number) + " " + std::string(usual_unit(dimension)) +
+                              (absolute ? " abs" : ""))};
 }
 
 Fault foreign_unit(Text unit, Dimension dimension) {
@@ -117,11 +117,15 @@ Fault foreign_unit(Text unit, Dimension dimension) {
 }
 
 /// Reference of a pressure: "abs", "g" or nothing. Adds the barometer to a gauge pressure.
-std::optional<Fault> settle_pressure(Text unit, Text reference, const PressureContext& context, double& value) {
+std::optional<Fault> settle_pressure(Text unit,
+                                     Text reference,
+                                     const PressureContext& context,
+                                     double& value) {
     const std::string stated(unit);
     if (context.kind == PressureKind::difference) {
         if (!reference.empty()) {
-            return Fault{"a pressure difference is neither abs nor g", "leave out " + quoted(reference)};
+            return Fault{"a pressure difference is neither abs nor g",
+                         "leave out " + quoted(reference)};
         }
         return std::nullopt;
     }
@@ -130,12 +134,13 @@ std::optional<Fault> settle_pressure(Text unit, Text reference, const PressureCo
     }
     if (reference == "g") {
         if (!context.barometer) {
-            return Fault{"gauge pressure without a barometer", "state site.barometer or write the pressure in " +
-                                                                   stated + " abs"};
+            return Fault{"gauge pressure without a barometer",
+                         "state site.barometer or write the pressure in " + stated + " abs"};
         }
         value += *context.barometer;
     } else if (reference != "abs") {
-        return Fault{quoted(reference) + " is neither g nor abs", "state " + stated + " g or " + stated + " abs"};
+        return Fault{quoted(reference) + " is neither g nor abs",
+                     "state " + stated + " g or " + stated + " abs"};
     }
     if (value < 0) {
         return Fault{"below vacuum", "check the number and its reference"};
@@ -161,15 +166,19 @@ std::optional<Fault> settle_event(Text centre, Dimension dimension, double& valu
         value = bottom + value;
     } else {
         const std::string choice = firing ? "BTDC or ATDC" : "BTDC, ATDC, BBDC or ABDC";
-        return Fault{centre.empty() ? "no dead centre" : quoted(centre) + " is not a dead centre here",
-                     "state " + choice};
+        return Fault{
+            centre.empty() ? "no dead centre" : quoted(centre) + " is not a dead centre here",
+            "state " + choice};
     }
     return std::nullopt;
 }
 
 /// Applies the unit text that follows the number `shown`.
-std::optional<Fault> apply_unit(
-    Text unit_text, Dimension dimension, const PressureContext& context, Text shown, double& value) {
+std::optional<Fault> apply_unit(Text unit_text,
+                                Dimension dimension,
+                                const PressureContext& context,
+                                Text shown,
+                                double& value) {
     const bool bare = dimension == Dimension::ratio || dimension == Dimension::none;
     if (unit_text.empty()) {
         return bare ? std::nullopt : std::optional(missing_unit(dimension, context, shown));
@@ -245,11 +254,14 @@ ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContex
     if (!fault) {
         fault = too_large(number.value);
     }
-    return fault ? ParseOutcome{std::nullopt, fault->problem, fault->remedy} : ParseOutcome{number.value, {}, {}};
+    return fault ? ParseOutcome{std::nullopt, fault->problem, fault->remedy}
+                 : ParseOutcome{number.value, {}, {}};
 }
 
 ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& context) {
-    const auto refuse = [](const Fault& fault) { return ListOutcome{std::nullopt, fault.problem, fault.remedy}; };
+    const auto refuse = [](const Fault& fault) {
+        return ListOutcome{std::nullopt, fault.problem, fault.remedy};
+    };
     std::vector<double> values;
     Text left = trimmed(text);
     const Text all = left;
@@ -286,33 +298,6 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
         }
     }
     return {values, {}, {}};
-}
-
-double to_unit(double value, Text unit) {
-    const auto* found = find_unit(unit);
-    if (found == nullptr) {
-        throw std::invalid_argument("no unit of the name " + quoted(unit));
-    }
-    return (value - found->offset) / found->factor;
-}
-
-double from_unit(double value, Text unit) {
-    const auto* found = find_unit(unit);
-    if (found == nullptr) {
-        throw std::invalid_argument("no unit of the name " + quoted(unit));
-    }
-    return value * found->factor + found->offset;
-}
-
-std::string format_number(double value, int digits) {
-    std::array<char, 64> buffer{};
-    const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value,
-                                   std::chars_format::general, digits);
-    return {buffer.data(), end.ptr};
-}
-
-std::string format_in(double value, Text unit, int digits) {
-    return format_number(to_unit(value, unit), digits);
 }
 
 }  // namespace plenair::geometry

@@ -8,69 +8,72 @@
 /// Text with a unit to SI and back: the only place with conversion factors.
 namespace plenair::geometry {
 
-/// What a number measures. SI units inside: m, m2, m3, rad, rad/s, Pa, K, kg/s, m3/s, s, 1, kg/m3, J/kg.
+/// What a number measures. SI units inside: m, m2, m3, rad, rad/s, Pa, K, kg/s, m3/s, s, 1, kg/m3,
+/// J/kg.
 enum class Dimension {
     length,
     area,
     volume,
-    angle,            ///< plain angle: deg or rad
-    speed,            ///< of the crank: rpm or rad/s
+    angle,  ///< plain angle: deg or rad
+    speed,  ///< of the crank: rpm or rad/s
     pressure,
     temperature,
     mass_flow,
     volume_flow,
-    fuel_flow,        ///< injector rating [m3/s]; lb/h needs PressureContext::fuel_density
+    fuel_flow,  ///< injector rating [m3/s]; lb/h needs PressureContext::fuel_density
     time,
-    ratio,            ///< bare number or %
-    none,             ///< bare number
-    intake_event,     ///< "28 deg BTDC", "64 deg ABDC": crank angle after firing TDC [rad]
-    exhaust_event,    ///< "66 deg BBDC", "24 deg ATDC": crank angle after firing TDC [rad]
-    firing_event,     ///< "20 deg BTDC" about firing TDC: negative before it [rad]
+    ratio,  ///< bare number or %
+    none,  ///< bare number
+    intake_event,  ///< "28 deg BTDC", "64 deg ABDC": crank angle after firing TDC [rad]
+    exhaust_event,  ///< "66 deg BBDC", "24 deg ATDC": crank angle after firing TDC [rad]
+    firing_event,  ///< "20 deg BTDC" about firing TDC: negative before it [rad]
     density,
-    specific_energy
+    specific_energy,
+    mass
 };
 
 enum class PressureKind {
-    absolute,     ///< states abs or g
-    difference    ///< a depression or a loss: states neither
+    absolute,  ///< states abs or g
+    difference  ///< a depression or a loss: states neither
 };
 
 /// What the surroundings of an entry say.
 struct PressureContext {
     PressureKind kind = PressureKind::absolute;
-    std::optional<double> barometer;      ///< [Pa], needed by gauge pressures
-    std::optional<double> fuel_density;   ///< [kg/m3], needed by fuel flows in lb/h
+    std::optional<double> barometer;  ///< [Pa], needed by gauge pressures
+    std::optional<double> fuel_density;  ///< [kg/m3], needed by fuel flows in lb/h
 };
 
 /// Either a value, or what is wrong and how to mend it: "no unit" and "write \"6 mm\"".
 struct ParseOutcome {
-    std::optional<double> value;   ///< SI
+    std::optional<double> value;  ///< SI
     std::string problem;
     std::string remedy;
 };
 
 struct ListOutcome {
-    std::optional<std::vector<double>> values;   ///< SI
+    std::optional<std::vector<double>> values;  ///< SI
     std::string problem;
     std::string remedy;
 };
 
 /// Text such as "6.0 mm", "250 kPa abs", "5 %" to SI.
 /// Refuses empty text, a missing or foreign unit, a decimal comma, NaN, infinity and overflow.
-/// Valve events follow the four-stroke cycle, TDC of gas exchange at 2 pi: BTDC and ATDC count from it; BDC is pi for
-/// the exhaust BBDC and ABDC, 3 pi for the intake.
-/// Factors: NIST SP 811 (2008), appendix B.8: psi, inHg and inH2O conventional, mmHg, inch, pound.
+/// Valve events follow the four-stroke cycle, TDC of gas exchange at 2 pi: BTDC and ATDC count from
+/// it; BDC is pi for the exhaust BBDC and ABDC, 3 pi for the intake. Factors: NIST SP 811 (2008),
+/// appendix B.8: psi, inHg and inH2O conventional, mmHg, inch, pound.
 [[nodiscard]] ParseOutcome parse_quantity(std::string_view text,
                                           Dimension dimension,
                                           const PressureContext& context = {});
 
-/// A list with one unit at its end: "0, 400 mm". A comma is followed by a space, so that a decimal comma shows.
-/// A single number is a list of one.
+/// A list with one unit at its end: "0, 400 mm". A comma is followed by a space, so that a decimal
+/// comma shows. A single number is a list of one.
 [[nodiscard]] ListOutcome parse_list(std::string_view text,
                                      Dimension dimension,
                                      const PressureContext& context = {});
 
-/// SI value as text in the usual unit: "6 mm (0.2362 in)", "250 kPa abs", "28 deg BTDC". Shows 6 digits, 4 for inches.
+/// SI value as text in the usual unit: "6 mm (0.2362 in)", "250 kPa abs", "28 deg BTDC". Shows 6
+/// digits, 4 for inches.
 [[nodiscard]] std::string format_quantity(double value,
                                           Dimension dimension,
                                           PressureKind kind = PressureKind::absolute);
@@ -81,6 +84,10 @@ struct ListOutcome {
 
 /// A bare number with `digits` significant digits, point as decimal sign whatever the locale.
 [[nodiscard]] std::string format_number(double value, int digits = 6);
+
+/// SI value in a named unit with a fixed number of decimals and the unit: "420.0 mm".
+/// @throws std::invalid_argument for an unknown unit
+[[nodiscard]] std::string format_fixed(double value, std::string_view unit, int decimals = 1);
 
 /// SI value to a named unit ("mm", "cc", "kPa", "rpm", "CFM", "degC", "lb/min").
 /// @throws std::invalid_argument for an unknown unit

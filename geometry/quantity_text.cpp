@@ -1,8 +1,11 @@
 #include "geometry/quantity.hpp"
 #include "geometry/unit.hpp"
 
+#include <array>
+#include <charconv>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 
 namespace plenair::geometry {
 
@@ -33,6 +36,43 @@ std::string event_text(double value, Dimension dimension) {
 }
 
 }  // namespace
+
+double to_unit(double value, std::string_view unit) {
+    const auto* found = find_unit(unit);
+    if (found == nullptr) {
+        throw std::invalid_argument("no unit of the name " + std::string(unit));
+    }
+    return (value - found->offset) / found->factor;
+}
+
+double from_unit(double value, std::string_view unit) {
+    const auto* found = find_unit(unit);
+    if (found == nullptr) {
+        throw std::invalid_argument("no unit of the name " + std::string(unit));
+    }
+    return value * found->factor + found->offset;
+}
+
+std::string format_number(double value, int digits) {
+    std::array<char, 64> buffer{};
+    const auto end = std::to_chars(
+        buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::general, digits);
+    return {buffer.data(), end.ptr};
+}
+
+std::string format_in(double value, std::string_view unit, int digits) {
+    return format_number(to_unit(value, unit), digits);
+}
+
+std::string format_fixed(double value, std::string_view unit, int decimals) {
+    std::array<char, 400> buffer{};  // a double has up to 309 digits before the point
+    const auto end = std::to_chars(buffer.data(),
+                                   buffer.data() + buffer.size(),
+                                   to_unit(value, unit),
+                                   std::chars_format::fixed,
+                                   decimals);
+    return std::string(buffer.data(), end.ptr) + " " + std::string(unit);
+}
 
 std::string format_quantity(double value, Dimension dimension, PressureKind kind) {
     switch (dimension) {
@@ -92,6 +132,8 @@ std::string_view name(Dimension dimension) {
             return "density";
         case Dimension::specific_energy:
             return "energy per mass";
+        case Dimension::mass:
+            return "mass";
     }
     return "";
 }

@@ -15,8 +15,8 @@ double circle(double diameter) {
 
 }  // namespace
 
-// The area between two diameters is a parabola; 32 chords follow it to 1e-6 of the area where the diameter changes by
-// a tenth.
+// The area between two diameters is a parabola; 32 chords follow it to 1e-6 of the area where the
+// diameter changes by a tenth.
 Profile Runner::area() const {
     constexpr int chords = 32;
     const auto& stop = diameter.x();

@@ -9,7 +9,8 @@ namespace plenair::geometry {
 double interpolate(const CdTable& table, double abscissa) {
     const auto& x = table.abscissa;
     if (x.empty() || x.size() != table.cd.size()) {
-        throw std::invalid_argument("discharge coefficient table: columns must have the same length, at least 1");
+        throw std::invalid_argument(
+            "discharge coefficient table: columns must have the same length, at least 1");
     }
     if (abscissa <= x.front()) {
         return table.cd.front();

@@ -9,7 +9,8 @@ namespace plenair::geometry {
 
 namespace {
 
-/// Twice the area, over the squared unit radius, of a strip of half width s across a circle: asin s + s sqrt(1 - s^2).
+/// Twice the area, over the squared unit radius, of a strip of half width s across a circle: asin s
+/// + s sqrt(1 - s^2).
 double strip(double s) {
     return std::asin(s) + s * std::sqrt(1 - s * s);
 }
@@ -25,9 +26,10 @@ double Throttle::wide_open_area() const {
     return bore_area() * (1 - 2 / std::numbers::pi * strip(s));
 }
 
-// The plate is an ellipse of semi-axes 1 and r seen along the bore, the shaft a strip of half width s. Textbooks
-// (Harrington and Bolt 1970, after Heywood 1988 ch. 7) are often quoted with the arcsine terms exchanged, which jumps
-// where the plate hides behind the shaft; this form was derived from the two outlines and is continuous there.
+// The plate is an ellipse of semi-axes 1 and r seen along the bore, the shaft a strip of half width
+// s. Textbooks (Harrington and Bolt 1970, after Heywood 1988 ch. 7) are often quoted with the
+// arcsine terms exchanged, which jumps where the plate hides behind the shaft; this form was
+// derived from the two outlines and is continuous there.
 double Throttle::open_area(double angle) const {
     const double s = std::min(shaft / bore, 1.0);
     const double r = std::max(std::cos(angle), 0.0) / std::cos(closed_angle);

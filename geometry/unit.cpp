@@ -10,14 +10,15 @@ namespace {
 
 using enum Dimension;
 
-constexpr double inch = 0.0254;              // exact
+constexpr double inch = 0.0254;  // exact
 constexpr double foot = 12 * inch;
-constexpr double pound = 0.45359237;         // exact
-constexpr double gravity = 9.80665;          // exact, standard
+constexpr double pound = 0.45359237;  // exact
+constexpr double gravity = 9.80665;  // exact, standard
 constexpr double degree = std::numbers::pi / 180;
 
-// NIST SP 811 (2008) appendix B.8 prints psi 6894.757, inHg conventional 3386.389, inH2O conventional 249.0889 and
-// mmHg conventional 133.3224; psi is written here from its definition, the water column with its next digits.
+// NIST SP 811 (2008) appendix B.8 prints psi 6894.757, inHg conventional 3386.389, inH2O
+// conventional 249.0889 and mmHg conventional 133.3224; psi is written here from its definition,
+// the water column with its next digits.
 constexpr std::array table{
     Unit{"mm", length, 1e-3},
     Unit{"cm", length, 1e-2},
@@ -26,11 +27,11 @@ constexpr std::array table{
     Unit{"um", length, 1e-6},
     Unit{"mm2", area, 1e-6},
     Unit{"cm2", area, 1e-4},
-    Unit{"in2", area, inch * inch},
+    Unit{"in2", area, inch* inch},
     Unit{"m2", area, 1},
     Unit{"cc", volume, 1e-6},
     Unit{"L", volume, 1e-3},
-    Unit{"in3", volume, inch * inch * inch},
+    Unit{"in3", volume, inch* inch* inch},
     Unit{"m3", volume, 1},
     Unit{"deg", angle, degree},
     Unit{"rad", angle, 1},
@@ -40,7 +41,7 @@ constexpr std::array table{
     Unit{"Pa", pressure, 1},
     Unit{"bar", pressure, 1e5},
     Unit{"mbar", pressure, 100},
-    Unit{"psi", pressure, pound * gravity / (inch * inch)},
+    Unit{"psi", pressure, pound* gravity / (inch * inch)},
     Unit{"inHg", pressure, 3386.389},
     Unit{"inH2O", pressure, 249.08891},
     Unit{"mmHg", pressure, 133.3224},
@@ -52,7 +53,7 @@ constexpr std::array table{
     Unit{"kg/h", mass_flow, 1.0 / 3600},
     Unit{"lb/min", mass_flow, pound / 60},
     Unit{"m3/h", volume_flow, 1.0 / 3600},
-    Unit{"CFM", volume_flow, foot * foot * foot / 60},
+    Unit{"CFM", volume_flow, foot* foot* foot / 60},
     Unit{"m3/s", volume_flow, 1},
     Unit{"cc/min", fuel_flow, 1e-6 / 60},
     Unit{"lb/h", fuel_flow, pound / 3600},
@@ -64,6 +65,8 @@ constexpr std::array table{
     Unit{"MJ/kg", specific_energy, 1e6},
     Unit{"kJ/kg", specific_energy, 1e3},
     Unit{"J/kg", specific_energy, 1},
+    Unit{"mg", mass, 1e-6},
+    Unit{"kg", mass, 1},
 };
 
 }  // namespace
@@ -73,7 +76,8 @@ std::span<const Unit> units() {
 }
 
 const Unit* find_unit(std::string_view name) {
-    const auto found = std::find_if(table.begin(), table.end(), [&](const Unit& unit) { return unit.name == name; });
+    const auto found = std::find_if(
+        table.begin(), table.end(), [&](const Unit& unit) { return unit.name == name; });
     return found == table.end() ? nullptr : &*found;
 }
 

@@ -18,7 +18,8 @@ struct Unit {
 /// Every unit plenair reads; the first of a dimension is the usual one.
 [[nodiscard]] std::span<const Unit> units();
 
-/// Unit of that exact name, of the wanted dimension if several share it; nullptr where there is none.
+/// Unit of that exact name, of the wanted dimension if several share it; nullptr where there is
+/// none.
 [[nodiscard]] const Unit* find_unit(std::string_view name);
 [[nodiscard]] const Unit* find_unit(std::string_view name, Dimension dimension);
 

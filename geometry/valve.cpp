@@ -14,7 +14,8 @@ constexpr double cycle = 4 * std::numbers::pi;
 /// Closing ramp of a cam below the checking lift: 20 crank degrees, a usual length (from memory).
 constexpr double ramp = std::numbers::pi / 9;
 
-/// 4-5-6-7 polynomial, 0..1 with zero slope, curvature and third derivative at both ends (Norton, Cam Design, 2002).
+/// 4-5-6-7 polynomial, 0..1 with zero slope, curvature and third derivative at both ends (Norton,
+/// Cam Design, 2002).
 double rise_4567(double z) {
     const double z4 = z * z * z * z;
     return z4 * (35 + z * (-84 + z * (70 - 20 * z)));
@@ -39,15 +40,17 @@ double measured_lift(const std::vector<double>& angle, const std::vector<double>
 
 }  // namespace
 
-// Between the events: a measured curve, or the checking lift plus two 4-5-6-7 half-lifts. Outside them, the ramp takes
-// the lift at the event to zero, so that the area has no jump. Slope and curvature join at zero (from memory; a cam has
-// a small constant ramp velocity there, worth less than 0.1 mm of lift).
+// Between the events: a measured curve, or the checking lift plus two 4-5-6-7 half-lifts. Outside
+// them, the ramp takes the lift at the event to zero, so that the area has no jump. Slope and
+// curvature join at zero (from memory; a cam has a small constant ramp velocity there, worth less
+// than 0.1 mm of lift).
 double Valve::lift_at(double angle) const {
     const bool measured = !lift_angle.empty();
     const double first = measured ? lift_angle.front() : 0.0;
     const double last = measured ? lift_angle.back() : closes - opens;
     double after = std::fmod(angle - opens - first + ramp, cycle);
-    after = (after < 0 ? after + cycle : after) - ramp;   // from the first event, in [-ramp, cycle - ramp)
+    after = (after < 0 ? after + cycle : after) -
+            ramp;  // from the first event, in [-ramp, cycle - ramp)
     const double duration = last - first;
     if (after < 0 || after > duration) {
         const double outside = after < 0 ? -after : after - duration;
@@ -73,7 +76,8 @@ double Valve::geometric_area(double at_lift) const {
     const double sine = std::sin(seat_angle);
     const double cosine = std::cos(seat_angle);
     if (at_lift * sine * cosine <= seat_width) {
-        const double cone = at_lift * cosine * (head - 2 * seat_width + 0.5 * at_lift * std::sin(2 * seat_angle));
+        const double cone =
+            at_lift * cosine * (head - 2 * seat_width + 0.5 * at_lift * std::sin(2 * seat_angle));
         return std::min(pi * cone, port);
     }
     const double mean = head - seat_width;
