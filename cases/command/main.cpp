@@ -4,6 +4,7 @@
 #include <cstdio>
 #include <exception>
 #include <string>
+#include <string_view>
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/request.hpp"
@@ -84,6 +85,10 @@ Status fail(Status status, const std::string& message) {
     return status;
 }
 
+bool unknown_verb(std::string_view word) {
+    return !word.starts_with('-') && word != "check" && word != "solve" && word != "bench";
+}
+
 Status run(int argc, char** argv) {
     CLI::App app("Each cylinder's share of air, from a description of the intake.", "plenair");
     app.set_version_flag("--version", fmt::format("plenair {} ({})", version(), git_sha()));
@@ -92,10 +97,17 @@ Status run(int argc, char** argv) {
         "Example: plenair solve cases/shipped/hill-climb-four/case.toml\n"
         "Exit status: 0 done, 2 bad input or usage, 3 did not converge, 4 cannot read or write,\n"
         "5 internal fault.");
+    app.get_formatter()->label("SUBCOMMAND", "VERB");
+    app.get_formatter()->label("Subcommands", "Verbs");
     Request request;
     const auto* check_verb = add_check(app, request);
     const auto* solve_verb = add_solve(app, request);
     const auto* bench_verb = add_bench(app, request);
+    if (argc < 2 || unknown_verb(argv[1])) {
+        const auto fault = argc < 2 ? "no verb given" : fmt::format("unknown verb '{}'", argv[1]);
+        return fail(Status::bad_input,
+                    fault + "; the verbs are check, solve and bench, see plenair --help");
+    }
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

@@ -67,6 +67,12 @@ TEST_SUITE("usage") {
         }
     }
 
+    TEST_CASE("command line: an unknown verb is named, with the verbs there are") {
+        const auto outcome = run_plenair({"dance"});
+        CHECK(has(outcome.err, "unknown verb 'dance'"));
+        CHECK(has(outcome.err, "check, solve and bench"));
+    }
+
     TEST_CASE("command line: a --set without equals sign is answered with how to write it") {
         const auto outcome = run_plenair({"check", rig_case, "--set", "slot.width"});
         CHECK(outcome.status == 2);
