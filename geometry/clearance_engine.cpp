@@ -65,13 +65,10 @@ private:
     void order() {
         auto sorted = engine_.firing_order;
         std::sort(sorted.begin(), sorted.end());
-        for (std::size_t i = 0; i < sorted.size(); ++i) {
-            if (sorted[i] != static_cast<int>(i) + 1) {
-                error("engine.firing_order",
-                      "firing order must hold every cylinder from 1 to " +
-                          std::to_string(sorted.size()) + " once");
-                break;
-            }
+        const bool twice = std::adjacent_find(sorted.begin(), sorted.end()) != sorted.end();
+        if (sorted.empty() || sorted.front() < 1 || twice) {
+            error("engine.firing_order",
+                  "firing order must hold every cylinder once, numbered from 1");
         }
         const auto& angles = engine_.firing_angles;
         if (angles.size() != engine_.firing_order.size()) {

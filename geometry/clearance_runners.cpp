@@ -65,12 +65,12 @@ private:
         }
         const double mouth = part.mouth_diameter();
         if (part.bell_outer_diameter && *part.bell_outer_diameter < mouth) {
-            error("bell.outer_diameter",
+            error("runner.bell_outer_diameter",
                   name + " bell outer diameter " + mm(*part.bell_outer_diameter) +
                       " is below the mouth diameter of " + mm(mouth) + "; correct one");
         }
         if (part.wall_clearance && *part.wall_clearance < mouth) {
-            warn("bell.wall_clearance",
+            warn("runner.wall_clearance",
                  name + " bell clearance " + mm(*part.wall_clearance) +
                      " is below one mouth diameter, " + mm(mouth) +
                      "; the wall chokes the entry and the entry loss is too low");
@@ -142,7 +142,7 @@ private:
         }
         const double bells = 0.5 * (*a.bell_outer_diameter + *b.bell_outer_diameter);
         if (bells > pitch + slack) {
-            warn("bell.outer_diameter",
+            warn("runner.bell_outer_diameter",
                  "bell outer diameter " + mm(bells) + " of " + names + " exceeds their pitch of " +
                      mm(pitch) + ": overlap " + mm(bells - pitch) +
                      "; make it smaller or move them apart");

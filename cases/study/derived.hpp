@@ -1,0 +1,59 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+/// Numbers that follow from the dimensions alone, without solving for the air.
+namespace plenair::study {
+
+/// Adds numbers under the keys of one bank: "plenum.volume", or "left.plenum.volume" where there
+/// are several banks.
+class Sheet final {
+public:
+    Sheet(std::vector<DerivedNumber>& numbers, std::string prefix)
+        : numbers_(numbers), prefix_(std::move(prefix)) {}
+    void add(const std::string& key,
+             const std::string& text,
+             const std::string& unit,
+             double value) {
+        numbers_.push_back({prefix_ + key, text, unit, value});
+    }
+
+private:
+    std::vector<DerivedNumber>& numbers_;
+    std::string prefix_;
+};
+
+/// Prefix of a bank's keys: empty where the case has one bank, else its name and a dot.
+[[nodiscard]] std::string bank_prefix(const Case& c, std::size_t bank);
+
+/// Reynolds number on hydraulic diameter at which `check` states the slot's coefficient.
+inline constexpr double slot_reynolds = 1e5;
+
+/// What the slot and the chamber before it make of each other on a steady bench.
+struct Header {
+    double cd = 0;  ///< area-weighted, incompressible, at slot_reynolds
+    double effective_area = 0;  ///< Cd x slot area [m2]
+    double feed_area = 0;  ///< section where the air enters [m2]
+    double number = 0;  ///< m = sqrt(theta) Cd As/A of the most loaded arm
+    double dynamic_heads = 0;  ///< slot pressure drop over dynamic head at the feed
+    bool uniform = false;  ///< constant section, so that the closed form gives the spread
+    double spread = 0;  ///< m tan(m/2), where uniform and m < pi/2
+};
+
+/// Header of a bank with pre-chamber and slot. An end feed loads one arm with the whole slot, a
+/// side feed two; several throttles share the slot equally. Acrivos, Babcock, Pigford, Chem. Eng.
+/// Sci. 10 (1959) 112-124; Bajura, J. Eng. Power 93 (1971) 7-12.
+[[nodiscard]] Header header(const geometry::Bank& bank, const Model& model);
+
+/// Numbers of crank and valves.
+void add_engine(const geometry::Engine& engine, Sheet& sheet);
+
+/// Numbers of throttle, chambers, slot and runners; `swept` is that of the bank's cylinders, 0
+/// without engine [m3].
+void add_bank(const geometry::Bank& bank, const Model& model, double swept, Sheet& sheet);
+
+}  // namespace plenair::study
