@@ -98,11 +98,13 @@ Status run(int argc, char** argv) {
         "Exit status: 0 done, 2 bad input or usage, 3 did not converge, 4 cannot read or write,\n"
         "5 internal fault.");
     app.get_formatter()->label("SUBCOMMAND", "VERB");
-    app.get_formatter()->label("Subcommands", "Verbs");
     Request request;
     const auto* check_verb = add_check(app, request);
     const auto* solve_verb = add_solve(app, request);
     const auto* bench_verb = add_bench(app, request);
+    for (auto* verb : app.get_subcommands({})) {
+        verb->group("Verbs");
+    }
     if (argc < 2 || unknown_verb(argv[1])) {
         const auto fault = argc < 2 ? "no verb given" : fmt::format("unknown verb '{}'", argv[1]);
         return fail(Status::bad_input,
