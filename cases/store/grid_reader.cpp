@@ -91,9 +91,9 @@ std::vector<std::size_t> GridReader::extents(const std::string& name) const {
 std::vector<double> GridReader::doubles(const std::string& name) const {
     std::vector<double> values(count_of(extents(name)));
     const Handle dataset = open(name);
-    require(H5Dread(dataset.id(), H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()) >=
-                0,
-            "dataset " + name);
+    require(
+        H5Dread(dataset.id(), H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()) >= 0,
+        "dataset " + name);
     return values;
 }
 
@@ -110,9 +110,8 @@ std::vector<std::string> GridReader::strings(const std::string& name) const {
     std::vector<char*> characters(count_of(extents(name)), nullptr);
     const Handle dataset = open(name);
     const Handle type = string_type();
-    require(
-        H5Dread(dataset.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, characters.data()) >= 0,
-        "dataset " + name);
+    require(H5Dread(dataset.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, characters.data()) >= 0,
+            "dataset " + name);
     std::vector<std::string> values;
     for (char* text : characters) {
         values.emplace_back(text == nullptr ? "" : text);

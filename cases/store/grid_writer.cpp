@@ -88,8 +88,7 @@ void GridWriter::attribute(const std::string& name, int value) {
     const Handle root(H5Gopen2(file_.id(), "/", H5P_DEFAULT), H5Gclose);
     const Handle space(H5Screate(H5S_SCALAR), H5Sclose);
     const Handle attribute(
-        H5Acreate2(
-            root.id(), name.c_str(), H5T_STD_I32LE, space.id(), H5P_DEFAULT, H5P_DEFAULT),
+        H5Acreate2(root.id(), name.c_str(), H5T_STD_I32LE, space.id(), H5P_DEFAULT, H5P_DEFAULT),
         H5Aclose);
     require(attribute.valid() && H5Awrite(attribute.id(), H5T_NATIVE_INT, &value) >= 0,
             "attribute " + name);
@@ -149,8 +148,8 @@ Handle GridWriter::create(const Label& label, const Dimensions& over, Handle::Id
         require(sizes_.contains(name), label.name + ": no dimension " + name);
         extents.push_back(sizes_.at(name));
     }
-    const Handle space(
-        H5Screate_simple(static_cast<int>(extents.size()), extents.data(), nullptr), H5Sclose);
+    const Handle space(H5Screate_simple(static_cast<int>(extents.size()), extents.data(), nullptr),
+                       H5Sclose);
     const Handle properties = dataset_properties();
     if (type == H5T_IEEE_F64LE) {
         const double fill = std::numeric_limits<double>::quiet_NaN();

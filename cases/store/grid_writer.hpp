@@ -11,9 +11,9 @@ namespace plenair {
 
 /// What a general reader needs to know of one dataset.
 struct Label {
-    std::string name;        ///< of the dataset
-    std::string units;       ///< UDUNITS text, "1" where none
-    std::string long_name;   ///< in words
+    std::string name;  ///< of the dataset
+    std::string units;  ///< UDUNITS text, "1" where none
+    std::string long_name;  ///< in words
 };
 
 /// Writes arrays over named dimensions to an HDF5 file laid out by the netCDF-4 rules ("NetCDF-4

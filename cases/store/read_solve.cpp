@@ -14,7 +14,9 @@ namespace {
 
 using Values = std::vector<double>;
 
-double stored(double value) { return std::isnan(value) ? 0 : value; }
+double stored(double value) {
+    return std::isnan(value) ? 0 : value;
+}
 
 bool all_missing(const Values& values) {
     for (const double value : values) {
@@ -39,10 +41,8 @@ std::vector<std::string> split_lines(const std::string& text) {
 void expect_format(const GridReader& file, const std::string& path) {
     const std::string format = file.text_attribute("format");
     if (format != "plenair.solve") {
-        throw ReadError(
-            fmt::format("{}: holds {}, not plenair.solve; name a file written by solve -o",
-                        path,
-                        format));
+        throw ReadError(fmt::format(
+            "{}: holds {}, not plenair.solve; name a file written by solve -o", path, format));
     }
     const int format_version = file.int_attribute("format_version");
     if (format_version != results_format_version) {

@@ -9,7 +9,7 @@ namespace plenair {
 
 /// What every results file says of itself.
 struct Root {
-    std::string format;   ///< "plenair.solve" or "plenair.bench"
+    std::string format;  ///< "plenair.solve" or "plenair.bench"
     std::string title, case_digest, case_text;
 };
 

@@ -6,7 +6,8 @@
 
 namespace plenair {
 
-/// Version of the layout of docs/results-file.md; counted up when a reader of the old one would fail.
+/// Version of the layout of docs/results-file.md; counted up when a reader of the old one would
+/// fail.
 inline constexpr int results_format_version = 1;
 
 /// Results of all points in one HDF5 file, laid out by the netCDF-4 rules; docs/results-file.md

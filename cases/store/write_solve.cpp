@@ -71,9 +71,8 @@ void write_cylinders(GridWriter& file, const Points& points, const std::vector<i
         }
     }
     file.dimension({"cylinder", "1", "cylinder number, from 1 at the throttle end"}, numbers);
-    file.variable({"firing_position", "1", "place in the firing order, from 1"},
-                  {"cylinder"},
-                  positions);
+    file.variable(
+        {"firing_position", "1", "place in the firing order, from 1"}, {"cylinder"}, positions);
     for (const auto& field : cylinder_fields()) {
         std::vector<double> values(points.size() * numbers.size(), not_computed);
         for (std::size_t p = 0; p < points.size(); ++p) {
@@ -93,11 +92,12 @@ void fill_row(std::vector<double>& all,
               const std::vector<double>& values,
               const std::string& what) {
     if (values.size() != width) {
-        throw WriteError(fmt::format("{}: {} values on a grid of {}; points of one case share "
-                                     "their grid",
-                                     what,
-                                     values.size(),
-                                     width));
+        throw WriteError(
+            fmt::format("{}: {} values on a grid of {}; points of one case share "
+                        "their grid",
+                        what,
+                        values.size(),
+                        width));
     }
     std::copy(values.begin(), values.end(), all.begin() + static_cast<std::ptrdiff_t>(row * width));
 }
@@ -146,11 +146,8 @@ void write_slots(GridWriter& file, const Points& points) {
         std::vector<double> flow(points.size() * width, not_computed);
         for (std::size_t p = 0; p < points.size(); ++p) {
             if (points[p].slots.size() <= s) continue;
-            fill_row(flow,
-                     p,
-                     width,
-                     points[p].slots[s].flow_per_length,
-                     points[p].name + ": slot flow");
+            fill_row(
+                flow, p, width, points[p].slots[s].flow_per_length, points[p].name + ": slot flow");
         }
         file.variable({name + "_flow_per_length", "kg s-1 m-1", "cycle mean slot flow per length"},
                       {"point", name + "_x"},
@@ -184,9 +181,8 @@ void write_trace(GridWriter& file,
 }
 
 void write_traces(GridWriter& file, const Points& points, const std::vector<int>& numbers) {
-    const auto first = std::find_if(points.begin(), points.end(), [](const auto& point) {
-        return !point.crank_angle.empty();
-    });
+    const auto first = std::find_if(
+        points.begin(), points.end(), [](const auto& point) { return !point.crank_angle.empty(); });
     if (first == points.end()) return;
     file.dimension({"crank_angle", "rad", "crank angle after firing TDC of cylinder 1"},
                    first->crank_angle);
@@ -203,8 +199,7 @@ void write_traces(GridWriter& file, const Points& points, const std::vector<int>
 
 void write_results(const std::string& path, const SolveResult& result) {
     GridWriter file(path);
-    write_root(file,
-               {"plenair.solve", result.title, result.case_digest, result.case_text});
+    write_root(file, {"plenair.solve", result.title, result.case_digest, result.case_text});
     file.attribute("summary", result.summary);
     const std::vector<int> numbers = cylinder_numbers(result.points);
     write_points(file, result.points);

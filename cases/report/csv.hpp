@@ -1,0 +1,16 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <string>
+
+namespace plenair {
+
+/// Result as comma-separated values (RFC 4180, lines end in LF), units in the column names, SI,
+/// numbers that read back to the same bits; every row carries case digest and program version.
+/// One row per point and cylinder; what is not known is an empty cell.
+[[nodiscard]] std::string csv_text(const SolveResult& result);
+/// One row per set-up and runner; one row for a set-up without runners.
+[[nodiscard]] std::string csv_text(const BenchStudyResult& result);
+
+}  // namespace plenair

@@ -1,0 +1,72 @@
+#include "cases/report/json.hpp"
+#include "cases/report/json_tools.hpp"
+#include "cases/report/numbers.hpp"
+
+namespace plenair {
+
+namespace {
+
+void add_flow(Json& json, const BenchResult& set_up, const BenchNumbers& numbers) {
+    json["flow_kg_s"] = json_number(set_up.flow);
+    json["flow_cfm"] = json_number(converted(numbers.volume_flow, "CFM"));
+    json["cfm_density_kg_m3"] = json_number(numbers.cfm_density);
+    json["flow_per_runner_kg_s"] = json_numbers(set_up.flow_per_runner);
+    if (!numbers.bias.empty()) {
+        Json bias = Json::array();
+        for (const auto& one : numbers.bias) {
+            bias.push_back(one ? json_number(percent(*one)) : Json(nullptr));
+        }
+        json["bias_per_runner_percent"] = std::move(bias);
+        json["runner_spread_percent"] = json_number(percent(runner_spread(numbers)));
+    }
+    if (set_up.cd > 0) {
+        json["cd"] = json_number(set_up.cd);
+        json["reference_area_m2"] = json_number(set_up.reference_area);
+    }
+}
+
+void add_slot(Json& json, const BenchResult& set_up, const BenchNumbers& numbers) {
+    json["x_m"] = json_numbers(set_up.x);
+    json["flow_per_length_kg_s_m"] = json_numbers(set_up.flow_per_length);
+    if (numbers.slot) {
+        json["inlet_over_mean"] = json_number(numbers.slot->inlet_over_mean);
+        json["closed_over_mean"] = json_number(numbers.slot->closed_over_mean);
+        json["spread_percent"] = json_number(percent(numbers.slot->spread));
+    }
+    json["hole_flow_kg_s"] = json_numbers(set_up.hole_flow);
+}
+
+Json set_up_json(const BenchResult& set_up, double reference_density) {
+    const BenchNumbers numbers = bench_numbers(set_up, reference_density);
+    Json json = {{"name", set_up.name}, {"converged", set_up.converged}};
+    if (!set_up.converged) json["failure"] = set_up.failure;
+    json["iterations"] = set_up.iterations;
+    json["residual"] = json_number(set_up.residual);
+    json["depression_pa"] = json_number(set_up.depression);
+    json["density_kg_m3"] = json_number(set_up.density);
+    if (set_up.converged) {
+        add_flow(json, set_up, numbers);
+        add_slot(json, set_up, numbers);
+        json["pressure_x_m"] = json_numbers(set_up.pressure_x);
+        json["static_pressure_pa"] = json_numbers(set_up.static_pressure);
+    }
+    json["notes"] = set_up.notes;
+    return json;
+}
+
+}  // namespace
+
+std::string json_text(const BenchStudyResult& result) {
+    Json json = json_head("plenair.bench/1", result.title, result.case_digest);
+    json["set_ups"] = Json::array();
+    bool all_converged = !result.set_ups.empty();
+    for (const auto& set_up : result.set_ups) {
+        json["set_ups"].push_back(set_up_json(set_up, result.reference_density));
+        all_converged = all_converged && set_up.converged;
+    }
+    json["converged"] = all_converged;
+    json["case_text"] = result.case_text;
+    return json_dump(json);
+}
+
+}  // namespace plenair

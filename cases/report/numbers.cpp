@@ -1,0 +1,92 @@
+#include "cases/report/numbers.hpp"
+
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <limits>
+
+namespace plenair {
+
+double percent(double ratio) {
+    return converted(ratio, "%");
+}
+
+double converted(double value, const char* unit) {
+    const double exact = geometry::to_unit(value, unit);
+    if (!std::isfinite(exact)) return exact;
+    const std::string text = fmt::format("{:.12g}", exact);
+    double tidy = 0;
+    std::from_chars(text.data(), text.data() + text.size(), tidy);
+    return tidy;
+}
+
+std::string fixed(double value, int decimals) {
+    if (!std::isfinite(value)) return "-";
+    const std::string text = fmt::format("{:.{}f}", value, decimals);
+    const bool zero = text.find_first_not_of("-0.") == std::string::npos;
+    return zero && text.front() == '-' ? text.substr(1) : text;
+}
+
+std::string signed_percent(double ratio) {
+    const std::string text = fixed(percent(ratio), 1);
+    const bool plain = text == "-" || text == "0.0" || text.front() == '-';
+    return plain ? text : "+" + text;
+}
+
+std::optional<SlotShape> slot_shape(const std::vector<double>& x,
+                                    const std::vector<double>& flow_per_length) {
+    const auto& w = flow_per_length;
+    const std::size_t n = w.size();
+    if (n < 2 || x.size() != n) return std::nullopt;
+    double integral = 0, length = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+        const double before = i > 0 ? x[i] - x[i - 1] : x[1] - x[0];
+        const double after = i + 1 < n ? x[i + 1] - x[i] : x[n - 1] - x[n - 2];
+        const double width = 0.5 * (before + after);
+        integral += w[i] * width;
+        length += width;
+    }
+    const double mean = integral / length;
+    if (!std::isfinite(mean) || mean == 0) return std::nullopt;
+    const double inlet = w[0] - 0.5 * (w[1] - w[0]);
+    const double closed = w[n - 1] + 0.5 * (w[n - 1] - w[n - 2]);
+    const auto [low, high] = std::minmax_element(w.begin(), w.end());
+    const double smallest = std::min({*low, inlet, closed});
+    const double largest = std::max({*high, inlet, closed});
+    return SlotShape{inlet / mean, closed / mean, (largest - smallest) / mean};
+}
+
+BenchNumbers bench_numbers(const BenchResult& result, double reference_density) {
+    BenchNumbers numbers;
+    numbers.cfm_density = reference_density > 0 ? reference_density : result.density;
+    numbers.volume_flow = numbers.cfm_density > 0 ? result.flow / numbers.cfm_density
+                                                  : std::numeric_limits<double>::quiet_NaN();
+    numbers.slot = slot_shape(result.x, result.flow_per_length);
+    double sum = 0;
+    int open = 0;
+    for (const double flow : result.flow_per_runner) {
+        sum += flow;
+        open += flow != 0 ? 1 : 0;
+    }
+    if (open < 2 || sum == 0) return numbers;
+    for (const double flow : result.flow_per_runner) {
+        numbers.bias.push_back(flow != 0 ? std::optional(flow * open / sum - 1) : std::nullopt);
+    }
+    return numbers;
+}
+
+double runner_spread(const BenchNumbers& numbers) {
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    for (const auto& bias : numbers.bias) {
+        if (!bias) continue;
+        low = std::min(low, *bias);
+        high = std::max(high, *bias);
+    }
+    return high >= low ? high - low : 0;
+}
+
+}  // namespace plenair

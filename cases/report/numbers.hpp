@@ -1,0 +1,48 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace plenair {
+
+/// Ratio in percent.
+[[nodiscard]] double percent(double ratio);
+/// SI value in a named unit without the last-bit noise of a conversion there and back: 12 digits,
+/// so that 8600 rpm prints as 8600.
+[[nodiscard]] double converted(double value, const char* unit);
+/// Ratio as percent with one decimal and its sign: "+0.5", "-1.4", "0.0"; "-" where not finite.
+[[nodiscard]] std::string signed_percent(double ratio);
+/// Fixed decimals, "-" where not finite.
+[[nodiscard]] std::string fixed(double value, int decimals);
+
+/// How the flow along a slot is distributed.
+struct SlotShape {
+    double inlet_over_mean = 0;  ///< flow per length at the x = 0 end over the mean
+    double closed_over_mean = 0;  ///< at the far end over the mean
+    double spread = 0;  ///< (largest - smallest) / mean
+};
+
+/// Shape of a flow per length [kg/(s m)] given at cell centres x [m]; the ends are reached by a
+/// straight line through the outer two cells. Nothing where there are fewer than two cells.
+[[nodiscard]] std::optional<SlotShape> slot_shape(const std::vector<double>& x,
+                                                  const std::vector<double>& flow_per_length);
+
+/// What a bench result means in derived numbers.
+struct BenchNumbers {
+    double cfm_density = 0;  ///< density to which the volume flow refers [kg/m3]
+    double volume_flow = 0;  ///< [m3/s] at that density
+    std::vector<std::optional<double>> bias;  ///< of each open runner against their mean; empty
+                                              ///< with fewer than two open
+    std::optional<SlotShape> slot;
+};
+
+/// @param reference_density [kg/m3], 0: that of the room air
+[[nodiscard]] BenchNumbers bench_numbers(const BenchResult& result, double reference_density);
+
+/// Largest flow bias minus smallest, 0 without biases.
+[[nodiscard]] double runner_spread(const BenchNumbers& numbers);
+
+}  // namespace plenair

@@ -1,0 +1,110 @@
+#include "cases/report/caution.hpp"
+#include "cases/report/numbers.hpp"
+#include "cases/report/paint.hpp"
+#include "cases/report/terminal.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+namespace plenair {
+
+namespace {
+
+using geometry::to_unit;
+
+constexpr auto set_up_row = "{:<12} {:>10} {:>7} {:>8} {:>8} {:>8} {:>8} {:>7} {:>6} {:>9}\n";
+
+std::string table_head() {
+    return fmt::format(set_up_row,
+                       "set-up",
+                       "depression",
+                       "",
+                       "density",
+                       "flow",
+                       "volume",
+                       "at",
+                       "mass",
+                       "Cd",
+                       "on area") +
+           fmt::format(
+               set_up_row, "", "Pa", "inH2O", "kg/m3", "g/s", "CFM", "kg/m3", "lb/min", "", "mm2");
+}
+
+std::string table_row(const BenchResult& set_up, double reference_density) {
+    const BenchNumbers numbers = bench_numbers(set_up, reference_density);
+    const bool has_cd = set_up.cd > 0;
+    return fmt::format(set_up_row,
+                       set_up.name,
+                       fixed(set_up.depression, 1),
+                       fixed(to_unit(set_up.depression, "inH2O"), 2),
+                       fixed(set_up.density, 4),
+                       fixed(to_unit(set_up.flow, "g/s"), 1),
+                       fixed(to_unit(numbers.volume_flow, "CFM"), 1),
+                       fixed(numbers.cfm_density, 4),
+                       fixed(to_unit(set_up.flow, "lb/min"), 2),
+                       has_cd ? fixed(set_up.cd, 3) : "-",
+                       has_cd ? fixed(to_unit(set_up.reference_area, "mm2"), 1) : "-");
+}
+
+std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
+    if (numbers.bias.empty()) return "";
+    std::string text = "  runner  flow g/s  bias %\n";
+    for (std::size_t i = 0; i < numbers.bias.size(); ++i) {
+        text += fmt::format("  {:>6}  {:>8}  {:>6}\n",
+                            i + 1,
+                            fixed(to_unit(set_up.flow_per_runner[i], "g/s"), 1),
+                            numbers.bias[i] ? signed_percent(*numbers.bias[i]) : "closed");
+    }
+    return text +
+           fmt::format("  spread of the runners {} %\n", fixed(percent(runner_spread(numbers)), 1));
+}
+
+std::string slot_lines(const BenchNumbers& numbers) {
+    if (!numbers.slot) return "";
+    return fmt::format(
+        "  slot flow per length: inlet end / mean {}, closed end / mean {}, spread {} "
+        "%\n",
+        fixed(numbers.slot->inlet_over_mean, 4),
+        fixed(numbers.slot->closed_over_mean, 4),
+        fixed(percent(numbers.slot->spread), 1));
+}
+
+std::string hole_lines(const BenchResult& set_up) {
+    if (set_up.hole_flow.empty()) return "";
+    std::string text = "  hole flow g/s:";
+    for (const double flow : set_up.hole_flow) {
+        text += " " + fixed(to_unit(flow, "g/s"), 2);
+    }
+    return text + "\n";
+}
+
+std::string details(const BenchResult& set_up, double reference_density, const Paint& paint) {
+    std::string text = paint.heading(set_up.name) + "\n";
+    if (set_up.converged) {
+        const BenchNumbers numbers = bench_numbers(set_up, reference_density);
+        text += runner_lines(set_up, numbers) + slot_lines(numbers) + hole_lines(set_up);
+    } else {
+        text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
+        text += "  This is not a result: no flow is given.\n";
+    }
+    text += fmt::format("  {} iterations, residual {:.1e}\n", set_up.iterations, set_up.residual);
+    for (const auto& note : set_up.notes) text += paint.caution("  note: " + note) + "\n";
+    return text;
+}
+
+}  // namespace
+
+std::string terminal_text(const BenchStudyResult& result, bool colour) {
+    const Paint paint(colour);
+    std::string text = report_head(paint, result.title, result.case_digest);
+    text += "\n" + table_head();
+    for (const auto& set_up : result.set_ups) {
+        if (set_up.converged) text += table_row(set_up, result.reference_density);
+    }
+    for (const auto& set_up : result.set_ups) {
+        text += "\n" + details(set_up, result.reference_density, paint);
+    }
+    return text + "\n" + model_limits() + "\n" + cautions();
+}
+
+}  // namespace plenair

@@ -1,0 +1,63 @@
+#include "cases/report/caution.hpp"
+#include "cases/report/paint.hpp"
+#include "cases/report/terminal.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace plenair {
+
+namespace {
+
+using geometry::Dimension;
+using geometry::PressureKind;
+
+/// Value in the unit of the trade that belongs to an SI unit; other units stand as they are.
+std::string trade_text(const DerivedNumber& number) {
+    using enum Dimension;
+    constexpr std::array<std::pair<const char*, Dimension>, 11> known = {{
+        {"m", length},
+        {"m2", area},
+        {"m3", volume},
+        {"rad", angle},
+        {"rad/s", speed},
+        {"Pa", pressure},
+        {"K", temperature},
+        {"kg/s", mass_flow},
+        {"kg", mass},
+        {"s", time},
+        {"kg/m3", density},
+    }};
+    for (const auto& [unit, dimension] : known) {
+        if (number.unit == unit) {
+            return geometry::format_quantity(number.value, dimension, PressureKind::difference);
+        }
+    }
+    const bool bare = number.unit.empty() || number.unit == "1" || number.unit == "-";
+    return geometry::format_number(number.value, 5) + (bare ? "" : " " + number.unit);
+}
+
+}  // namespace
+
+std::string terminal_text(const CheckResult& result, bool colour) {
+    const Paint paint(colour);
+    std::string text = report_head(paint, result.title, result.case_digest);
+    std::size_t width = 0;
+    for (const auto& number : result.numbers) width = std::max(width, number.text.size());
+    text += "\n" + paint.heading("Derived numbers") + "\n";
+    for (const auto& number : result.numbers) {
+        text += fmt::format("  {:<{}}  {}\n", number.text, width, trade_text(number));
+    }
+    text += "\n" + paint.heading("Entries as understood") + "\n";
+    for (const auto& line : result.echo) text += "  " + line + "\n";
+    for (const auto& warning : result.warnings) {
+        text += paint.caution("warning: " + warning) + "\n";
+    }
+    return text + "\n" + cautions();
+}
+
+}  // namespace plenair
