@@ -18,7 +18,7 @@ constexpr double ramp = std::numbers::pi / 9;
 /// Cam Design, 2002).
 double rise_4567(double z) {
     const double z4 = z * z * z * z;
-    return z4 * (35 + z * (-84 + z * (70 - 20 * z)));
+    return std::min(z4 * (35 + z * (-84 + z * (70 - 20 * z))), 1.0);  // not above by rounding
 }
 
 /// 3-4-5 polynomial, 0..1 with zero slope and curvature at both ends (Norton 2002).
