@@ -4,12 +4,14 @@
 #include <cstdint>
 #include <limits>
 
-/// exp, log, pow, sin, cos from + - * / and bit patterns only, so that every compiler and processor gives
-/// the same bits (with -ffp-contract=off). Error below 2 units in the last place. No branches on values.
+/// exp, log, pow, sin, cos from + - * / and bit patterns only, so that every compiler and processor
+/// gives the same bits (with -ffp-contract=off). Error below 2 units in the last place. No branches
+/// on values.
 ///
 /// Polynomial coefficients and reductions after fdlibm 5.3, whose notice is kept:
-///   Copyright (C) 1993 by Sun Microsystems, Inc. All rights reserved. Permission to use, copy, modify,
-///   and distribute this software is freely granted, provided that this notice is preserved.
+///   Copyright (C) 1993 by Sun Microsystems, Inc. All rights reserved. Permission to use, copy,
+///   modify, and distribute this software is freely granted, provided that this notice is
+///   preserved.
 namespace plenair::arithmetic {
 
 namespace detail {
@@ -90,7 +92,8 @@ constexpr Split split(double x) {
     const bool tiny = x < std::numeric_limits<double>::min();
     const double scaled = tiny ? x * 18014398509481984.0 : x;  // 2^54
     constexpr std::uint64_t root_half = 0x3fe6a09e00000000U;
-    const std::uint64_t bits = std::bit_cast<std::uint64_t>(scaled) + (0x3ff0000000000000U - root_half);
+    const std::uint64_t bits =
+        std::bit_cast<std::uint64_t>(scaled) + (0x3ff0000000000000U - root_half);
     const auto exponent = static_cast<double>(static_cast<std::int64_t>(bits >> 52U) - 1023);
     const double mantissa = std::bit_cast<double>((bits & 0x000fffffffffffffU) + root_half);
     return {tiny ? exponent - 54.0 : exponent, mantissa};
@@ -124,8 +127,7 @@ constexpr Pair log_pair(double x) {
     constexpr double two_thirds = 6.666666666666666297e-01;
     constexpr double two_thirds_low = 3.700743415417188e-17;
     const Pair scaled = two_product(product.high, two_thirds);
-    const double scaled_low =
-        scaled.low + product.high * two_thirds_low + product_low * two_thirds;
+    const double scaled_low = scaled.low + product.high * two_thirds_low + product_low * two_thirds;
     const Pair sum = two_sum(parts.exponent * ln2_high, scaled.high);
     return two_sum(sum.high, sum.low + (scaled_low + parts.exponent * ln2_low));
 }
@@ -145,8 +147,9 @@ constexpr double cos_kernel(double x, double tail) {
     const double w = z * z;
     const double r = z * (4.16666666666666019037e-02 +
                           z * (-1.38888888888741095749e-03 + z * 2.48015872894767294178e-05)) +
-                     w * w * (-2.75573143513906633035e-07 +
-                              z * (2.08757232129817482790e-09 + z * -1.13596475577881948265e-11));
+                     w * w *
+                         (-2.75573143513906633035e-07 +
+                          z * (2.08757232129817482790e-09 + z * -1.13596475577881948265e-11));
     const double half = 0.5 * z;
     const double lead = 1.0 - half;
     return lead + (((1.0 - lead) - half) + (z * r - x * tail));
@@ -170,7 +173,9 @@ constexpr double sin_quarter(double x, std::int64_t quarter_turns) {
 }  // namespace detail
 
 /// e^x; overflows to infinity above 709.78, to zero below -745.2.
-constexpr double exp(double x) { return detail::exp_pair(x, 0.0); }
+constexpr double exp(double x) {
+    return detail::exp_pair(x, 0.0);
+}
 
 /// Natural logarithm; -infinity at 0, not a number below.
 constexpr double log(double x) {
@@ -180,12 +185,11 @@ constexpr double log(double x) {
     const double s = f / (2.0 + f);
     const double z = s * s;
     const double w = z * z;
-    const double even =
-        w * (3.999999999940941908e-01 + w * (2.222219843214978396e-01 + w * 1.531383769920937332e-01));
-    const double odd =
-        z * (6.666666666666735130e-01 +
-             w * (2.857142874366239149e-01 +
-                  w * (1.818357216161805012e-01 + w * 1.479819860511658591e-01)));
+    const double even = w * (3.999999999940941908e-01 +
+                             w * (2.222219843214978396e-01 + w * 1.531383769920937332e-01));
+    const double odd = z * (6.666666666666735130e-01 +
+                            w * (2.857142874366239149e-01 +
+                                 w * (1.818357216161805012e-01 + w * 1.479819860511658591e-01)));
     const double value = s * (half_square + (odd + even)) + parts.exponent * detail::ln2_low -
                          half_square + f + parts.exponent * detail::ln2_high;
     return detail::log_special(x, value);
@@ -204,9 +208,13 @@ constexpr double pow(double x, double y) {
 }
 
 /// Sine; |x| below 1.6e6 rad.
-constexpr double sin(double x) { return detail::sin_quarter(x, 0); }
+constexpr double sin(double x) {
+    return detail::sin_quarter(x, 0);
+}
 
 /// Cosine; |x| below 1.6e6 rad.
-constexpr double cos(double x) { return detail::sin_quarter(x, 1); }
+constexpr double cos(double x) {
+    return detail::sin_quarter(x, 1);
+}
 
 }  // namespace plenair::arithmetic

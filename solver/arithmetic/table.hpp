@@ -20,7 +20,8 @@ template <std::size_t N>
 /// Slope at point i of the parabola through it and its neighbours (one-sided at the ends).
 template <std::size_t N>
 [[nodiscard]] constexpr double parabola_slope(const std::array<double, N>& at,
-                                              const std::array<double, N>& value, std::size_t i) {
+                                              const std::array<double, N>& value,
+                                              std::size_t i) {
     const std::size_t m = i == 0 ? 1 : (i == N - 1 ? N - 2 : i);
     const double h0 = at[m] - at[m - 1];
     const double h1 = at[m + 1] - at[m];
@@ -35,7 +36,8 @@ template <std::size_t N>
 /// Straight lines between the points, the end values held outside.
 template <std::size_t N>
 [[nodiscard]] constexpr double linear_table(const std::array<double, N>& at,
-                                            const std::array<double, N>& value, double x) {
+                                            const std::array<double, N>& value,
+                                            double x) {
     const double inside = clamp(x, at[0], at[N - 1]);
     const std::size_t i = detail::interval(at, inside);
     return value[i] + (inside - at[i]) / (at[i + 1] - at[i]) * (value[i + 1] - value[i]);
@@ -44,7 +46,8 @@ template <std::size_t N>
 /// Cubic Hermite curve through the points (continuous slope), the end values held outside.
 template <std::size_t N>
 [[nodiscard]] constexpr double smooth_table(const std::array<double, N>& at,
-                                            const std::array<double, N>& value, double x) {
+                                            const std::array<double, N>& value,
+                                            double x) {
     static_assert(N >= 3);
     const double inside = clamp(x, at[0], at[N - 1]);
     const std::size_t i = detail::interval(at, inside);

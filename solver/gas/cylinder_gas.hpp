@@ -8,19 +8,20 @@
 
 namespace plenair::gas {
 
-/// Fresh and burned gas of a cylinder for the inner loop: energies as polynomials of temperature, cp
-/// continuous, made at start-up from NASA-9. Energies are sensible: enthalpy is zero at 298.15 K, heats of
-/// formation are left to the heat release. Y is the mass fraction of fresh gas. Within 200 to 3600 K u is
-/// within 150 J/kg and cv within 0.13 % of NASA-9; outside cv keeps its end value.
+/// Fresh and burned gas of a cylinder for the inner loop: energies as polynomials of temperature,
+/// cp continuous, made at start-up from NASA-9. Energies are sensible: enthalpy is zero at 298.15
+/// K, heats of formation are left to the heat release. Y is the mass fraction of fresh gas. Within
+/// 200 to 3600 K u is within 150 J/kg and cv within 0.13 % of NASA-9; outside cv keeps its end
+/// value.
 struct CylinderGas {
     static constexpr double coldest = 200.0, hottest = 3600.0;  // K
 
     /// One of the two gases.
     struct Component {
-        double gas_constant = 0;           ///< [J/kg K]
+        double gas_constant = 0;  ///< [J/kg K]
         arithmetic::Polynomial<10> energy;  ///< u(T) [J/kg]
-        arithmetic::Polynomial<4> guess;   ///< T(u) to 2 %
-        double lowest = 0, highest = 0;    ///< u at the ends of the range
+        arithmetic::Polynomial<4> guess;  ///< T(u) to 2 %
+        double lowest = 0, highest = 0;  ///< u at the ends of the range
     };
     Component fresh, burned;
 
@@ -61,8 +62,8 @@ struct CylinderGas {
         return R(1.0) + gas_constant(y) / cv(t, y);
     }
 
-    /// Temperature [K] of internal energy u [J/kg]: a fitted guess and three Newton steps, which meet
-    /// energy(t, y) = u to rounding between 150 and 4500 K.
+    /// Temperature [K] of internal energy u [J/kg]: a fitted guess and three Newton steps, which
+    /// meet energy(t, y) = u to rounding between 150 and 4500 K.
     template <class R>
     [[nodiscard]] R temperature(R u, R y) const {
         R t = mix(start(fresh, u), start(burned, u), y);

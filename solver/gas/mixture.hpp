@@ -12,7 +12,8 @@ namespace plenair::gas {
 struct Mixture {
     std::array<double, species_count> mass_fraction{};
 
-    [[nodiscard]] static constexpr Mixture from_moles(const std::array<double, species_count>& moles) {
+    [[nodiscard]] static constexpr Mixture from_moles(
+        const std::array<double, species_count>& moles) {
         Mixture mixture;
         double mass = 0;
         for (std::size_t i = 0; i < species_count; ++i) {
@@ -70,10 +71,12 @@ private:
 
 /// Mole fractions of dry air: 78.084 % N2, 20.9476 % O2, 0.9365 % Ar, 0.0319 % CO2 (composition of
 /// NASA/TP-2002-211556).
-inline constexpr std::array<double, species_count> dry_air_moles = {0.78084,  0.209476, 0.009365,
-                                                                    0.000319, 0.0,      0.0};
+inline constexpr std::array<double, species_count> dry_air_moles = {
+    0.78084, 0.209476, 0.009365, 0.000319, 0.0, 0.0};
 
-constexpr Mixture dry_air() { return Mixture::from_moles(dry_air_moles); }
+constexpr Mixture dry_air() {
+    return Mixture::from_moles(dry_air_moles);
+}
 
 /// Air with `humidity_ratio` kg of water vapour per kg of dry air.
 constexpr Mixture humid_air(double humidity_ratio) {
@@ -104,8 +107,9 @@ struct Fuel {
     }
 };
 
-/// Products of complete burning of `fuel` in `air` (dry or humid) at air ratio `lambda`. Lean: excess air
-/// stays. Rich: the products of a stoichiometric mixture; carbon monoxide and hydrogen are outside the model.
+/// Products of complete burning of `fuel` in `air` (dry or humid) at air ratio `lambda`. Lean:
+/// excess air stays. Rich: the products of a stoichiometric mixture; carbon monoxide and hydrogen
+/// are outside the model.
 constexpr Mixture burned_products(const Fuel& fuel, const Mixture& air, double lambda = 1.0) {
     const double supply = lambda > 1.0 ? lambda : 1.0;
     const double oxygen_mass = fuel.oxygen_demand() * data(Species::oxygen).molar_mass;

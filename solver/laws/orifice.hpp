@@ -3,8 +3,8 @@
 #include "solver/arithmetic/polynomial.hpp"
 #include "solver/arithmetic/real.hpp"
 
-/// Ideal flow of a perfect gas through an opening (Saint-Venant and Wantzel 1839; Heywood 1988, app. C):
-/// mdot = Cd A p1/sqrt(R T1) psi(r), r = p2/p1, p1 and T1 total upstream.
+/// Ideal flow of a perfect gas through an opening (Saint-Venant and Wantzel 1839; Heywood 1988,
+/// app. C): mdot = Cd A p1/sqrt(R T1) psi(r), r = p2/p1, p1 and T1 total upstream.
 namespace plenair::laws {
 
 /// Pressure ratio below which the opening is choked.
@@ -26,8 +26,8 @@ inline double psi_exact(double r, double gamma) {
            arithmetic::pow(ratio, 1.0 / gamma);
 }
 
-/// psi^2 = x P(x), x = 1 - p2/p1, with P a polynomial made once for one gamma: no power function in the
-/// inner loop. P is within 1e-8 of the exact function for gamma 1.2 to 1.67.
+/// psi^2 = x P(x), x = 1 - p2/p1, with P a polynomial made once for one gamma: no power function in
+/// the inner loop. P is within 1e-8 of the exact function for gamma 1.2 to 1.67.
 struct OrificeFunction {
     double gamma = 1.4;
     double choked_x = 0;  ///< 1 - critical ratio
@@ -62,15 +62,22 @@ struct OrificeFunction {
     }
 };
 
-/// Pressure difference (over the upstream pressure) at which the root near zero becomes a straight line.
+/// Pressure difference (over the upstream pressure) at which the root near zero becomes a straight
+/// line.
 inline constexpr double orifice_rounding = 2.5e-5;
 
-/// Mass flow [kg/s] from 1 to 2, negative backwards, through an effective area [m2]; total pressures [Pa]
-/// and R T [J/kg] of both sides. Odd under exchange of the sides, monotone, finite slope at zero:
-/// sqrt(x) is replaced by x (x^2 + e^2)^(-1/4), 0.06 % lower at x = 5e-4 and less beyond.
+/// Mass flow [kg/s] from 1 to 2, negative backwards, through an effective area [m2]; total
+/// pressures [Pa] and R T [J/kg] of both sides. Odd under exchange of the sides, monotone, finite
+/// slope at zero: sqrt(x) is replaced by x (x^2 + e^2)^(-1/4), 0.06 % lower at x = 5e-4 and less
+/// beyond.
 template <class R>
-[[nodiscard]] R orifice_mass_flow(const OrificeFunction& function, R effective_area, R p1, R rt1, R p2,
-                                  R rt2) {
+[[nodiscard]] R orifice_mass_flow(const OrificeFunction& function,
+                                  R effective_area,
+                                  R p1,
+                                  R rt1,
+                                  R p2,
+                                  R rt2,
+                                  double rounding = orifice_rounding) {
     using arithmetic::select;
     using arithmetic::sqrt;
     const auto backward = p2 > p1;
@@ -78,8 +85,7 @@ template <class R>
     const R downstream = select(backward, p1, p2);
     const R rt = select(backward, rt2, rt1);
     const R x = (upstream - downstream) / upstream;
-    const R rounded =
-        x / sqrt(sqrt(x * x + R(orifice_rounding * orifice_rounding)));
+    const R rounded = x / sqrt(sqrt(x * x + R(rounding * rounding)));
     const R flow = effective_area * upstream * rounded * sqrt(function.flow_factor(x) / rt);
     return select(backward, -flow, flow);
 }

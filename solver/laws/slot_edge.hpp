@@ -7,17 +7,36 @@
 #include "solver/arithmetic/real.hpp"
 #include "solver/arithmetic/table.hpp"
 
-/// Discharge coefficient of a slot from its land and edge radius. Lengths are over the hydraulic diameter
-/// Dh = 4 A/P, twice the width of a long slot; Reynolds numbers on Dh.
+/// Discharge coefficient of a slot from its land and edge radius. Lengths are over the hydraulic
+/// diameter Dh = 4 A/P, twice the width of a long slot; Reynolds numbers on Dh.
 namespace plenair::laws {
 
-/// Bragg, J. Mech. Eng. Sci. 2 (1960) 35-44: coefficient (rows: downstream/upstream pressure, columns:
-/// incompressible coefficient). Five entries of the digitised table broke the smooth run of both their row
-/// and their column and were repaired from it, each by one digit: (0.20, 0.60) 0.828 -> 0.838,
-/// (0.25, 0.50) 0.747 -> 0.737, (0.30, 0.50) 0.733 -> 0.723, (0.50, 0.85) 0.949 -> 0.939, and
-/// (1, 0.457) 0.454 -> 0.457, its own heading.
-inline constexpr std::array<double, 19> bragg_ratio = {0.0, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 1.0};
-inline constexpr std::array<double, 12> bragg_incompressible = {0.457, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0};
+/// Bragg, J. Mech. Eng. Sci. 2 (1960) 35-44: coefficient (rows: downstream/upstream pressure,
+/// columns: incompressible coefficient). Five entries of the digitised table broke the smooth run
+/// of both their row and their column and were repaired from it, each by one digit: (0.20, 0.60)
+/// 0.828 -> 0.838, (0.25, 0.50) 0.747 -> 0.737, (0.30, 0.50) 0.733 -> 0.723, (0.50, 0.85) 0.949 ->
+/// 0.939, and (1, 0.457) 0.454 -> 0.457, its own heading.
+inline constexpr std::array<double, 19> bragg_ratio = {0.0,
+                                                       0.1,
+                                                       0.15,
+                                                       0.2,
+                                                       0.25,
+                                                       0.3,
+                                                       0.35,
+                                                       0.4,
+                                                       0.45,
+                                                       0.5,
+                                                       0.55,
+                                                       0.6,
+                                                       0.65,
+                                                       0.7,
+                                                       0.75,
+                                                       0.8,
+                                                       0.85,
+                                                       0.9,
+                                                       1.0};
+inline constexpr std::array<double, 12> bragg_incompressible = {
+    0.457, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0};
 inline constexpr std::array<std::array<double, 12>, 19> bragg_coefficient = {{
     {0.754, 0.789, 0.833, 0.87, 0.902, 0.929, 0.952, 0.97, 0.983, 0.992, 0.999, 1.0},
     {0.735, 0.77, 0.815, 0.855, 0.89, 0.92, 0.946, 0.966, 0.9805, 0.991, 0.999, 1.0},
@@ -40,8 +59,8 @@ inline constexpr std::array<std::array<double, 12>, 19> bragg_coefficient = {{
     {0.457, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0},
 }};
 
-/// Coefficient corrected for compressibility by the table of Bragg (1960); cubic between its points. Below
-/// an incompressible coefficient of 0.457 the ratio of that column is kept.
+/// Coefficient corrected for compressibility by the table of Bragg (1960); cubic between its
+/// points. Below an incompressible coefficient of 0.457 the ratio of that column is kept.
 inline double bragg(double incompressible, double pressure_ratio) {
     const double column = arithmetic::clamp(incompressible, bragg_incompressible.front(), 1.0);
     std::array<double, bragg_ratio.size()> along{};
@@ -50,8 +69,8 @@ inline double bragg(double incompressible, double pressure_ratio) {
     return arithmetic::smooth_table(bragg_ratio, along, pressure_ratio) * incompressible / column;
 }
 
-/// Jobson, Proc. IMechE 169 (1955): closed form for a sharp opening, subsonic (r from the critical ratio to
-/// below 1), incompressible coefficient up to about 0.7.
+/// Jobson, Proc. IMechE 169 (1955): closed form for a sharp opening, subsonic (r from the critical
+/// ratio to below 1), incompressible coefficient up to about 0.7.
 inline double jobson(double incompressible, double r, double gamma) {
     const double f = 1.0 / incompressible - 0.5 / (incompressible * incompressible);
     const double x = arithmetic::pow(r, 1.0 / gamma);
@@ -61,10 +80,11 @@ inline double jobson(double incompressible, double r, double gamma) {
     return (1.0 - root) / (2.0 * f * x);
 }
 
-/// Contraction of the jet from a sharp slit in a thin infinite wall, exact for plane subsonic potential
-/// flow (Chaplygin 1904, hodograph): 1/Cc = 1 + (8/pi) sum (-1)^(n+1) n x_n/(4 n^2 - 1), with
-/// x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical ratio below it.
-/// The alternating sum is accelerated (Cohen, Rodriguez Villegas, Zagier 2000); error below 1e-7.
+/// Contraction of the jet from a sharp slit in a thin infinite wall, exact for plane subsonic
+/// potential flow (Chaplygin 1904, hodograph): 1/Cc = 1 + (8/pi) sum (-1)^(n+1) n x_n/(4 n^2 - 1),
+/// with x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical
+/// ratio below it. The alternating sum is accelerated (Cohen, Rodriguez Villegas, Zagier 2000);
+/// error below 1e-7.
 inline double sharp_slit(double r, double gamma) {
     constexpr double pi = 3.14159265358979323846;
     constexpr int terms = 18;
@@ -100,8 +120,9 @@ inline double sharp_slit(double r, double gamma) {
     return 1.0 / (1.0 + 8.0 / pi * sum / weight_sum);
 }
 
-/// Incompressible coefficient of McGreehan and Schotsch, ASME 87-GT-162 (1988), which is linear in 1/Re:
-/// Cd0 = a + b/Re. The Reynolds number is held at 5000 below it, where the correlation has no data.
+/// Incompressible coefficient of McGreehan and Schotsch, ASME 87-GT-162 (1988), which is linear in
+/// 1/Re: Cd0 = a + b/Re. The Reynolds number is held at 5000 below it, where the correlation has no
+/// data.
 struct EdgeCoefficient {
     static constexpr double smallest_reynolds = 5.0e3;
     double a = 0.5885;
@@ -114,12 +135,15 @@ struct EdgeCoefficient {
     }
 };
 
-/// Base coefficient of a thin opening: the round hole of the correlation, or the plane slit pi/(pi + 2).
+/// Base coefficient of a thin opening: the round hole of the correlation, or the plane slit pi/(pi
+/// + 2).
 enum class ThinLimit { round_hole, slit };
 
-/// `land` (thickness) and `radius` (inlet edge) over Dh. With ThinLimit::slit a land below 0.3 Dh takes
-/// 0.611 in place of 0.5885; between 0.3 and 0.6 Dh the difference fades out, so that a sweep has no step.
-inline EdgeCoefficient mcgreehan_schotsch(double land, double radius,
+/// `land` (thickness) and `radius` (inlet edge) over Dh. With ThinLimit::slit a land below 0.3 Dh
+/// takes 0.611 in place of 0.5885; between 0.3 and 0.6 Dh the difference fades out, so that a sweep
+/// has no step.
+inline EdgeCoefficient mcgreehan_schotsch(double land,
+                                          double radius,
                                           ThinLimit limit = ThinLimit::round_hole) {
     using arithmetic::exp;
     const double fade = arithmetic::clamp((0.6 - land) / 0.3, 0.0, 1.0);
@@ -131,23 +155,24 @@ inline EdgeCoefficient mcgreehan_schotsch(double land, double radius,
     return {1.0 - g * f * (1.0 - base), g * f * 372.0};
 }
 
-/// Coefficient of one slot for the inner loop: Cd^2 = Cd0(Re)^2 (1 + x Q(x)), x = 1 - p2/p1, with Q a
-/// polynomial: within 0.001 in Cd of the exact slit, within 0.0025 of Bragg's table for 0 <= x <= 0.9, whose
-/// three digits are uneven by as much; it smooths them. Made at start-up.
+/// Coefficient of one slot for the inner loop: Cd^2 = Cd0(Re)^2 (1 + x Q(x)), x = 1 - p2/p1, with Q
+/// a polynomial: within 0.001 in Cd of the exact slit, within 0.0025 of Bragg's table for 0 <= x <=
+/// 0.9, whose three digits are uneven by as much; it smooths them. Made at start-up.
 struct SlotDischarge {
     EdgeCoefficient edge{0.611, 0.0};
     double reference = 0.611;  ///< Cd0 for which Q was made
     arithmetic::Polynomial<7> growth;
 
     /// McGreehan-Schotsch with Bragg; `reynolds` where Bragg's column is read (Cd0 varies little).
-    [[nodiscard]] static SlotDischarge correlation(double land, double radius, double reynolds,
+    [[nodiscard]] static SlotDischarge correlation(double land,
+                                                   double radius,
+                                                   double reynolds,
                                                    ThinLimit limit = ThinLimit::round_hole,
                                                    bool compressible = true) {
         SlotDischarge slot;
         slot.edge = mcgreehan_schotsch(land, radius, limit);
         slot.reference = slot.edge(reynolds);
-        if (compressible)
-            slot.fit([cd0 = slot.reference](double r) { return bragg(cd0, r); });
+        if (compressible) slot.fit([cd0 = slot.reference](double r) { return bragg(cd0, r); });
         return slot;
     }
 
@@ -209,7 +234,8 @@ private:
                 const double ratio = law(1.0 - x) / reference;
                 return (ratio * ratio - 1.0) / x;
             },
-            0.0, 0.9);
+            0.0,
+            0.9);
     }
 };
 

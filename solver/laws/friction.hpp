@@ -1,0 +1,96 @@
+#pragma once
+
+#include "solver/arithmetic/polynomial.hpp"
+#include "solver/arithmetic/real.hpp"
+
+/// Darcy friction factor of round pipes; Re on the bore, `roughness` over the bore.
+namespace plenair::laws {
+
+inline constexpr double log10_of_e = 0.43429448190325182765;
+
+inline double laminar_darcy(double re) {
+    return 64.0 / re;
+}
+
+/// Colebrook 1939, solved: 1/sqrt(f) = -2 lg(e/3.7 + 2.51/(Re sqrt(f))).
+inline double colebrook(double re, double roughness) {
+    double x =
+        6.0;  // 1/sqrt(f); Newton's method, the function is concave: it closes in from one side
+    for (int i = 0; i < 12; ++i) {
+        const double inside = roughness / 3.7 + 2.51 * x / re;
+        const double value = x + 2.0 * log10_of_e * arithmetic::log(inside);
+        const double slope = 1.0 + 2.0 * log10_of_e * 2.51 / (re * inside);
+        x -= value / slope;
+    }
+    return 1.0 / (x * x);
+}
+
+/// Haaland, J. Fluids Eng. 105 (1983) 89.
+inline double haaland(double re, double roughness) {
+    const double rough = arithmetic::pow(roughness / 3.7, 1.11);
+    const double x = -1.8 * log10_of_e * arithmetic::log(rough + 6.9 / re);
+    return 1.0 / (x * x);
+}
+
+/// Swamee and Jain, J. Hydraulics Div. ASCE 102 (1976) 657.
+inline double swamee_jain(double re, double roughness) {
+    const double inside = roughness / 3.7 + 5.74 / arithmetic::pow(re, 0.9);
+    const double x = log10_of_e * arithmetic::log(inside);
+    return 0.25 / (x * x);
+}
+
+/// Churchill, Chem. Eng. 84 (1977) 91; all regimes in one formula.
+inline double churchill(double re, double roughness) {
+    using arithmetic::pow;
+    const double inside = pow(7.0 / re, 0.9) + 0.27 * roughness;
+    const double a = pow(-2.457 * arithmetic::log(inside), 16.0);
+    const double b = pow(37530.0 / re, 16.0);
+    return 8.0 * pow(pow(8.0 / re, 12.0) + pow(a + b, -1.5), 1.0 / 12.0);
+}
+
+/// Darcy factor for the inner loop: Colebrook of one relative roughness as a polynomial in
+/// y = Re^(-1/4) over Re 2e3 to 1e8 (within 0.2 %), 64/Re below Re 2000, joined with continuous
+/// slope up to Re 4000. Two roots and one division, no logarithm. Re is held at 1 and 1e8 outside.
+struct FrictionFit {
+    double laminar = 64.0;  ///< f Re of laminar flow
+    arithmetic::Polynomial<8> turbulent;
+
+    FrictionFit() : FrictionFit(0.0) {}
+    explicit FrictionFit(double roughness) {
+        const auto at = [](double re) { return 1.0 / arithmetic::sqrt(arithmetic::sqrt(re)); };
+        turbulent = arithmetic::fit_chebyshev<8, 32>(
+            [roughness](double y) { return colebrook(1.0 / (y * y * y * y), roughness); },
+            at(1e8),
+            at(2e3));
+    }
+
+    /// The same factor at every Reynolds number.
+    [[nodiscard]] static FrictionFit constant(double darcy) {
+        FrictionFit fit;
+        fit.laminar = 0.0;
+        fit.turbulent = {};
+        fit.turbulent.coefficient[0] = darcy;
+        return fit;
+    }
+
+    template <class R>
+    [[nodiscard]] R darcy(R re) const {
+        using arithmetic::max;
+        using arithmetic::min;
+        using arithmetic::select;
+        using arithmetic::sqrt;
+        const R inside = min(max(re, R(1.0)), R(1e8));
+        const R y = R(1.0) / sqrt(sqrt(inside));
+        const R in_fit = turbulent(min(y, R(largest_y)));
+        if (laminar <= 0.0) return in_fit;
+        const R t = min(max((inside - R(2000.0)) * R(1.0 / 2000.0), R(0.0)), R(1.0));
+        const R weight = t * t * (R(3.0) - R(2.0) * t);
+        const R smooth = R(laminar) * (y * y) * (y * y);
+        return smooth + weight * (in_fit - smooth);
+    }
+
+private:
+    static constexpr double largest_y = 0.14953487812212205;  // 2000^(-1/4)
+};
+
+}  // namespace plenair::laws
