@@ -1,0 +1,151 @@
+#include "solver/cylinder/crank_table.hpp"
+
+#include "solver/arithmetic/real.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace plenair {
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+constexpr double cycle = 4.0 * pi;
+constexpr double closing_ramp = 20.0 * pi / 180.0;   // lift below the checking lift, geometry/valve
+constexpr double motored_exponent = 1.35;            // of the charge while it is compressed
+
+double wrap(double angle) {
+    const double turned = std::fmod(angle, cycle);
+    return turned < 0.0 ? turned + cycle : turned;
+}
+
+std::vector<double> event_angles(const geometry::Engine& engine, const Combustion& burn) {
+    std::vector<double> events;
+    for (std::size_t k = 0; k < engine.firing_angles.size(); ++k) {
+        const double tdc = engine.firing_angles[k];
+        for (const geometry::Valve* valve : {&engine.intake, &engine.exhaust}) {
+            events.push_back(wrap(tdc + valve->opens));
+            events.push_back(wrap(tdc + valve->closes));
+        }
+        if (!burn.motored) {
+            events.push_back(wrap(tdc + burn.start));
+            events.push_back(wrap(tdc + burn.start + burn.duration));
+        }
+    }
+    std::sort(events.begin(), events.end());
+    return events;
+}
+
+/// Rate of loss of ln(fresh air) per crank angle: x'/(L - x) with x the Wiebe burned fraction, L = max(1, lambda).
+/// The trapped air is then known at every angle from what is left, without a memory of the closing event.
+double burn_rate(const Combustion& burn, double angle) {
+    if (burn.motored) {
+        return 0.0;
+    }
+    const double since = wrap(angle - burn.start);
+    const double y = since / burn.duration;
+    if (y <= 0.0 || y >= 1.0) {
+        return 0.0;
+    }
+    const double power = arithmetic::pow(y, burn.wiebe_m);
+    const double left = arithmetic::exp(-burn.wiebe_a * power * y);
+    const double slope = burn.wiebe_a * (burn.wiebe_m + 1.0) * power * left / burn.duration;
+    const double supply = std::max(1.0, burn.lambda);
+    return slope / (supply - 1.0 + left);
+}
+
+void fill_node(CrankTable& table, const geometry::Engine& engine, const OperatingPoint& point,
+               std::size_t node, double time) {
+    const double stroke_speed = engine.stroke * point.speed / pi;   // mean piston speed
+    const double bore_area = 0.25 * pi * engine.bore * engine.bore;
+    for (int c = 0; c < table.cylinders; ++c) {
+        const std::size_t j = node * static_cast<std::size_t>(table.cylinders) + static_cast<std::size_t>(c);
+        const double angle = cylinder_angle(engine, c + 1, point.speed, time);
+        const double volume = engine.volume(angle);
+        table.volume[j] = volume;
+        table.volume_rate[j] = engine.volume_rate(angle) * point.speed;
+        table.intake[j] = engine.intake.effective_area(angle);
+        table.exhaust[j] = engine.exhaust.effective_area(angle);
+        table.burn[j] = burn_rate(point.combustion, angle) * point.speed;
+        table.motored[j] = arithmetic::pow(volume, motored_exponent);
+        const double height = (volume - engine.clearance_volume()) / bore_area;
+        table.wall_area[j] = 2.0 * bore_area + pi * engine.bore * height;
+        const bool intake_open = angle >= engine.intake.opens && angle <= engine.intake.closes;
+        // Woschni 1967: C1 = 6.18 during gas exchange, 2.28 with closed valves; C2 = 3.24e-3 m/(s K) while burning.
+        const bool closed = angle > engine.intake.closes || angle < engine.exhaust.opens;
+        const bool burning = !point.combustion.motored &&
+                             wrap(angle - point.combustion.start) <
+                                 engine.exhaust.opens - point.combustion.start;
+        table.piston[j] = (closed ? 2.28 : 6.18) * stroke_speed;
+        table.combustion_factor[j] = burning ? 3.24e-3 * engine.swept_volume() : 0.0;
+        table.open[j] = intake_open ? 1.0 : 0.0;
+    }
+}
+
+}  // namespace
+
+double cylinder_angle(const geometry::Engine& engine, int cylinder, double speed, double time) {
+    return wrap(speed * time - engine.firing_angle(cylinder));
+}
+
+CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint& point,
+                            double longest_step) {
+    const double longest = longest_step * point.speed;   // crank angle
+    std::vector<double> edges{0.0};
+    for (const double event : event_angles(engine, point.combustion)) {
+        // Events closer than a third of a step share an edge: a tiny step would cost as much as a full one.
+        if (event - edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
+            edges.push_back(event);
+        }
+    }
+    edges.push_back(cycle);
+    CrankTable table;
+    table.cylinders = engine.cylinder_count();
+    for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
+        const double span = edges[i + 1] - edges[i];
+        const int steps = std::max(1, static_cast<int>(std::ceil(span / longest - 1e-9)));
+        for (int k = 0; k < steps; ++k) {
+            table.step.push_back(span / steps / point.speed);
+        }
+    }
+    table.nodes = 2 * static_cast<int>(table.step.size()) + 1;
+    const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
+    for (auto* v : {&table.intake, &table.exhaust, &table.volume, &table.volume_rate, &table.burn,
+                    &table.motored, &table.wall_area, &table.piston, &table.combustion_factor,
+                    &table.open}) {
+        v->assign(size, 0.0);
+    }
+    double time = 0.0;
+    for (std::size_t k = 0; k < table.step.size(); ++k) {
+        fill_node(table, engine, point, 2 * k, time);
+        fill_node(table, engine, point, 2 * k + 1, time + 0.5 * table.step[k]);
+        time += table.step[k];
+    }
+    fill_node(table, engine, point, 2 * table.step.size(), cycle / point.speed);
+    return table;
+}
+
+std::vector<int> trapped_steps(const geometry::Engine& engine, const OperatingPoint& point,
+                               const CrankTable& table) {
+    const double burn_start =
+        point.combustion.motored ? 0.0 : point.combustion.start;
+    const double earliest = engine.intake.closes + closing_ramp;
+    const double wanted = std::max(earliest, std::min(cycle + burn_start, cycle));
+    std::vector<int> steps;
+    for (int c = 1; c <= engine.cylinder_count(); ++c) {
+        const double target = wrap(engine.firing_angle(c) + wanted) / point.speed;
+        double time = 0.0;
+        int step = 0;
+        // Last step edge that is not later than the wanted angle.
+        while (step < static_cast<int>(table.step.size()) &&
+               time + table.step[static_cast<std::size_t>(step)] <= target + 1e-12) {
+            time += table.step[static_cast<std::size_t>(step)];
+            ++step;
+        }
+        steps.push_back(step);
+    }
+    return steps;
+}
+
+}  // namespace plenair

@@ -1,0 +1,22 @@
+#pragma once
+
+#include "geometry/intake.hpp"
+#include "solver/march/point.hpp"
+#include "solver/march/result.hpp"
+#include "solver/network/network.hpp"
+
+namespace plenair {
+
+struct CycleOptions {
+    bool traces = false;
+    int min_cycles = 3;
+};
+
+/// One operating point of one intake, marched to its periodic state. Never throws for a point that does not
+/// converge: `converged` is false and `failure` says why; shares are then left zero.
+/// @throws InputError where the intake cannot be built.
+[[nodiscard]] PointResult solve_point(const geometry::Intake& intake, const geometry::Engine& engine,
+                                      const OperatingPoint& point, const Model& model,
+                                      const CycleOptions& options);
+
+}  // namespace plenair

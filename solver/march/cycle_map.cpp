@@ -1,0 +1,117 @@
+#include "solver/march/cycle_map.hpp"
+
+#include "solver/arithmetic/real.hpp"
+#include "solver/network/builder.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair {
+
+CycleMap::CycleMap(const Network& network) : n_(network), rhs_(network) {
+    trapped.assign(static_cast<std::size_t>(n_.layout.cylinders), 0.0);
+    trapped_mass = trapped;
+}
+
+bool CycleMap::healthy(const std::vector<double>& state) const {
+    const Layout& at = n_.layout;
+    for (int i = 0; i < at.cells; ++i) {
+        const double rho = state[static_cast<std::size_t>(at.rho() + i)];
+        const double u = state[static_cast<std::size_t>(at.rho_u() + i)];
+        const double e = state[static_cast<std::size_t>(at.rho_e() + i)];
+        // Written so that a NaN fails too.
+        if (!(rho > 0.0 && e - 0.5 * u * u / rho > 0.0 && rho < 1e4)) {
+            return false;
+        }
+    }
+    for (int c = 0; c < at.cylinders; ++c) {
+        if (!(state[static_cast<std::size_t>(at.cylinder_mass() + c)] > 0.0) ||
+            !std::isfinite(state[static_cast<std::size_t>(at.cylinder_energy() + c)])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+void CycleMap::note_trapped(int step, const std::vector<double>& state,
+                            const std::vector<int>& steps) {
+    for (std::size_t c = 0; c < steps.size(); ++c) {
+        if (steps[c] == step) {
+            const auto i = static_cast<std::size_t>(c);
+            trapped[i] = state[static_cast<std::size_t>(n_.layout.cylinder_fresh()) + i];
+            trapped_mass[i] = state[static_cast<std::size_t>(n_.layout.cylinder_mass()) + i];
+        }
+    }
+}
+
+bool CycleMap::march(std::vector<double>& state, const std::vector<int>& trapped_steps,
+                     const Watch& watch) {
+    std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
+    largest_rate = 0.0;
+    double time = 0.0;
+    const int steps = static_cast<int>(n_.crank.step.size());
+    const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
+        rhs_(x, dxdt, t);
+    };
+    for (int k = 0; k < steps; ++k) {
+        const double h = n_.crank.step[static_cast<std::size_t>(k)];
+        note_trapped(k, state, trapped_steps);
+        if (watch) {
+            watch(k, time, state);
+        }
+        rhs_.begin_step(k, time, h);
+        stepper_.do_step(system, state, time, h);
+        time += h;
+        if (k % 6 == 5 || k + 1 == steps) {
+            if (!healthy(state)) {
+                return false;
+            }
+            largest_rate = std::max(largest_rate, fastest_rate(n_, state));
+        }
+    }
+    note_trapped(steps, state, trapped_steps);
+    return true;
+}
+
+std::vector<double> state_scales(const Network& n, double air_flow) {
+    const Layout& at = n.layout;
+    std::vector<double> scale(static_cast<std::size_t>(at.periodic_size()), 1.0);
+    const auto fill = [&](int from, int to, double value) {
+        std::fill(scale.begin() + from, scale.begin() + to, value);
+    };
+    const double rho = n.source.pressure / n.source.rt;
+    const double a = std::sqrt(n.gas.gamma * n.source.rt);
+    const double charge = rho * std::max(n.cylinder.displacement, 1e-6);
+    fill(at.rho(), at.rho_u(), rho);
+    fill(at.rho_u(), at.rho_e(), rho * a);
+    fill(at.rho_e(), at.rho_y(), n.source.pressure / (n.gas.gamma - 1.0));
+    fill(at.rho_y(), at.jet(), rho);
+    fill(at.passage_flow(), at.plug_mass(), std::max(air_flow, 1e-9));
+    fill(at.plug_mass(), at.plug_heat(), charge);
+    fill(at.plug_heat(), at.cylinder_mass(), charge * n.source.rt);
+    fill(at.cylinder_mass(), at.cylinder_energy(), charge);
+    fill(at.cylinder_energy(), at.cylinder_fresh(), charge * 3.0e6);
+    fill(at.cylinder_fresh(), at.cylinder_motored(), charge);
+    fill(at.cylinder_motored(), at.periodic_size(),
+         n.source.pressure * arithmetic::pow(std::max(n.cylinder.displacement, 1e-9), 1.35));
+    return scale;
+}
+
+Stored stored(const Network& n, const std::vector<double>& s) {
+    const Layout& at = n.layout;
+    Stored sum;
+    for (int i = 0; i < at.cells; ++i) {
+        const double v = n.volume[static_cast<std::size_t>(i)];
+        sum.mass += v * s[static_cast<std::size_t>(at.rho() + i)];
+        sum.energy += v * s[static_cast<std::size_t>(at.rho_e() + i)];
+        sum.fresh += v * s[static_cast<std::size_t>(at.rho_y() + i)];
+    }
+    for (int c = 0; c < at.cylinders; ++c) {
+        sum.mass += s[static_cast<std::size_t>(at.cylinder_mass() + c)];
+        sum.energy += s[static_cast<std::size_t>(at.cylinder_energy() + c)];
+        sum.fresh += s[static_cast<std::size_t>(at.cylinder_fresh() + c)];
+    }
+    return sum;
+}
+
+}  // namespace plenair

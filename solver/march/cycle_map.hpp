@@ -1,0 +1,45 @@
+#pragma once
+
+#include "solver/march/ssprk43.hpp"
+#include "solver/network/right_hand_side.hpp"
+
+#include <functional>
+#include <vector>
+
+namespace plenair {
+
+/// The map from the state at the start of a cycle to the state at its end, with the ledger of what passed.
+class CycleMap final {
+public:
+    explicit CycleMap(const Network& network);
+
+    /// Called at the start of each step with (step, time, state).
+    using Watch = std::function<void(int step, double time, const std::vector<double>& state)>;
+
+    /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of each cylinder
+    /// when its step of `trapped_steps` begins [kg], `trapped_mass` its whole mass. Returns false as soon as a
+    /// density or a pressure is not positive.
+    bool march(std::vector<double>& state, const std::vector<int>& trapped_steps, const Watch& watch);
+
+    std::vector<double> trapped, trapped_mass;
+    double largest_rate = 0;    ///< fastest_rate seen [1/s]
+
+private:
+    [[nodiscard]] bool healthy(const std::vector<double>& state) const;
+    void note_trapped(int step, const std::vector<double>& state, const std::vector<int>& steps);
+
+    const Network& n_;
+    RightHandSide rhs_;
+    SspRk43 stepper_;
+};
+
+/// Scale of every periodic entry of the state, so that residuals of all kinds compare.
+[[nodiscard]] std::vector<double> state_scales(const Network& network, double air_flow);
+
+/// Mass, total energy and fresh charge stored in ducts and cylinders.
+struct Stored {
+    double mass = 0, energy = 0, fresh = 0;
+};
+[[nodiscard]] Stored stored(const Network& network, const std::vector<double>& state);
+
+}  // namespace plenair

@@ -1,0 +1,140 @@
+#include "solver/network/right_hand_side.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+/// Intake valves with the hot plug behind them, and the cylinders.
+namespace plenair {
+
+namespace {
+
+// An open exhaust valve equalises a small volume within a step; near equal pressures the root of the orifice
+// law is straightened below 0.2 % of the pressure so that the explicit step stays stable.
+constexpr double exhaust_rounding = 2.0e-3;
+
+}  // namespace
+
+void RightHandSide::valves(const double* s, double* r) {
+    const Layout& at = n_.layout;
+    const double gamma = n_.gas.gamma;
+    const double k = (gamma - 1.0) / gamma;
+    const CylinderModel& model = n_.cylinder;
+    const auto row = static_cast<std::size_t>(node_ * at.cylinders);
+    for (int i = 0; i < at.cylinders; ++i) {
+        const auto c = static_cast<std::size_t>(i);
+        const double mass = s[at.cylinder_mass() + i];
+        const double y = std::min(std::max(s[at.cylinder_fresh() + i] / mass, 0.0), 1.0);
+        const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
+        const double t = model.gas.temperature(s[at.cylinder_energy() + i] / mass - offset, y);
+        cylinder_y_[c] = y;
+        cylinder_r_[c] = model.gas.gas_constant(y);
+        cylinder_t_[c] = t;
+        cylinder_p_[c] = mass * cylinder_r_[c] * t / n_.crank.volume[row + c];
+        cylinder_mass_in_[c] = cylinder_energy_in_[c] = cylinder_fresh_in_[c] = 0.0;
+    }
+    for (std::size_t v = 0; v < n_.valves.size(); ++v) {
+        const ValveEnd& valve = n_.valves[v];
+        const Chain& chain = n_.chains[static_cast<std::size_t>(valve.chain)];
+        const auto c = static_cast<std::size_t>(valve.cylinder);
+        const auto f = duct_end(chain, false);
+        const double t = cylinder_t_[c];
+        const double y = cylinder_y_[c];
+        const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
+        const ends::BehindValve<double> behind{cylinder_p_[c], cylinder_r_[c] * t,
+                                               model.gas.enthalpy(t, y) + offset, y};
+        // Hot backflow stands as a plug at the valve, thinner than a cell: it goes out first.
+        const int iv = static_cast<int>(v);
+        const double plug = std::max(s[at.plug_mass() + iv], 0.0);
+        const auto cell = static_cast<std::size_t>(chain.first + chain.count - 1);
+        const double cell_mass = rho_[cell] * n_.volume[cell];
+        const double isentrope = arithmetic::pow(p_[cell] / n_.source.pressure, k);
+        const double inverse_plug = 1.0 / (plug + 1e-12 * cell_mass);
+        const double plug_rt = s[at.plug_heat() + iv] * inverse_plug * isentrope;
+        const double plug_y = s[at.plug_fresh() + iv] * inverse_plug;
+        const double share = std::min(plug / (0.01 * cell_mass), 1.0);
+        const double inside = std::min(plug / cell_mass, 0.9);
+        const double cold_rt = f.rt + inside / (1.0 - inside) * (rt_[cell] - plug_rt);
+        const double cold_y = f.y + inside / (1.0 - inside) * (y_[cell] - plug_y);
+        const double up_rt = share * plug_rt + (1.0 - share) * std::max(cold_rt, 0.5 * f.rt);
+        const double up_y = share * plug_y + (1.0 - share) * std::min(std::max(cold_y, 0.0), 1.0);
+        const auto x = ends::valve_end(f, n_.orifice, n_.crank.intake[row + c], behind, up_rt, up_y,
+                                       gamma);
+        set_face(chain, false, x, 1.0);
+        cylinder_mass_in_[c] -= x.mass;
+        cylinder_energy_in_[c] -= x.mass * x.h0;
+        cylinder_fresh_in_[c] -= x.mass * x.fresh;
+        const double out = std::max(-x.mass, 0.0) * share;    // taken from the plug
+        const double room = std::min(std::max((0.85 - plug / cell_mass) * 20.0, 0.0), 1.0);
+        const double in = std::max(x.mass, 0.0) * room;       // put into it
+        r[at.plug_mass() + iv] = in - out;
+        r[at.plug_fresh() + iv] = in * x.fresh - out * plug_y;
+        r[at.plug_heat() + iv] =
+            in * k * x.h0 / isentrope - out * s[at.plug_heat() + iv] * inverse_plug;
+        r[at.delivered_mass() + iv] = -x.mass;
+        r[at.delivered_fresh() + iv] = -x.mass * x.fresh;
+        if (x.mass < 0.0) {
+            // Total pressure at the valve, flow-weighted: the port loss is its difference to the mouth.
+            r[at.total(Layout::port_flow)] -= x.mass;
+            r[at.total(Layout::port_total)] -=
+                x.mass * (x.pressure + 0.5 * f.rho * x.velocity * x.velocity);
+        }
+        if (seen_ != nullptr) {
+            seen_->valve_flow[v] = -x.mass;
+        }
+    }
+}
+
+void RightHandSide::cylinders(const double* s, double* r) {
+    const Layout& at = n_.layout;
+    const CylinderModel& model = n_.cylinder;
+    const CrankTable& crank = n_.crank;
+    const auto row = static_cast<std::size_t>(node_ * at.cylinders);
+    for (int i = 0; i < at.cylinders; ++i) {
+        const auto c = static_cast<std::size_t>(i);
+        const std::size_t j = row + c;
+        const double p = cylinder_p_[c];
+        const double t = cylinder_t_[c];
+        const double y = cylinder_y_[c];
+        const double mass = s[at.cylinder_mass() + i];
+        const double fresh = s[at.cylinder_fresh() + i];
+        const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
+        const double h = model.gas.enthalpy(t, y) + offset;
+        // Exhaust valve to the stated back pressure; what comes back is burned gas at the stated temperature.
+        const double out =
+            laws::orifice_mass_flow(n_.exhaust_orifice, crank.exhaust[j], p, cylinder_r_[c] * t,
+                                    n_.exhaust.pressure, n_.exhaust.rt, exhaust_rounding);
+        const double h_exhaust = n_.exhaust_enthalpy;
+        const double h_out = out > 0.0 ? h : h_exhaust;
+        const double y_out = out > 0.0 ? y : 0.0;
+        const double burned = std::max(fresh, 0.0) * crank.burn[j];
+        const double released = burned * model.heat_per_air;
+        const double rate = crank.volume_rate[j];
+        double heat = 0.0;
+        if (model.wall_heat) {
+            const double motored_p = s[at.cylinder_motored() + i] / crank.motored[j];
+            const double w = crank.piston[j] + crank.combustion_factor[j] / (mass * cylinder_r_[c]) *
+                                                   std::max(p - motored_p, 0.0);
+            // h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8 with p in kPa (Woschni 1967), one exponential for all powers.
+            const double film =
+                model.woschni * arithmetic::exp(0.8 * arithmetic::log(0.001 * p * w) -
+                                                0.55 * arithmetic::log(t));
+            heat = film * crank.wall_area[j] * (t - model.wall_temperature);
+        }
+        r[at.cylinder_mass() + i] = cylinder_mass_in_[c] - out;
+        r[at.cylinder_energy() + i] =
+            cylinder_energy_in_[c] - out * h_out + released - heat - p * rate;
+        r[at.cylinder_fresh() + i] = cylinder_fresh_in_[c] - out * y_out - burned;
+        // p V^k of the charge, followed while the intake valve is open: the motored pressure after it closes.
+        r[at.cylinder_motored() + i] = crank.open[j] * model.relax *
+                                       (p * crank.motored[j] - s[at.cylinder_motored() + i]);
+        r[at.total(Layout::exhaust_mass)] += out;
+        r[at.total(Layout::exhaust_energy)] += out * h_out;
+        r[at.total(Layout::exhaust_fresh)] += out * y_out;
+        r[at.total(Layout::cylinder_heat)] += heat;
+        r[at.total(Layout::released_heat)] += released;
+        r[at.total(Layout::burned_air)] += burned;
+        r[at.total(Layout::work)] += p * rate;
+    }
+}
+
+}  // namespace plenair

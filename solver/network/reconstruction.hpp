@@ -1,0 +1,56 @@
+#pragma once
+
+#include "solver/arithmetic/real.hpp"
+
+/// Face values from cell means. Unlimited fifth-order upwind inside a chain, third order with a continuous
+/// limiter at its ends: every switch between stencils would make the engine cycle jitter.
+namespace plenair::reconstruction {
+
+/// Fifth-order value at the right face of cell c from the means a b c d e.
+/// @source Shu C.-W. 1998, NASA/CR-97-206253, eq. (2.11), r = 2, k = 5 (linear weights).
+template <class R>
+[[nodiscard]] inline R upwind5(R a, R b, R c, R d, R e) {
+    return (2.0 * a - 13.0 * b + 47.0 * c + 27.0 * d - 3.0 * e) * (1.0 / 60.0);
+}
+
+/// Keeps a positive quantity near its cell mean.
+template <class R>
+[[nodiscard]] inline R positive(R face, R mean, double low, double high) {
+    using arithmetic::max;
+    using arithmetic::min;
+    return min(max(face, low * mean), high * mean);
+}
+
+/// Boundary face value and the two ghost means beyond it.
+template <class R>
+struct EndValues {
+    R face, ghost1, ghost2;
+};
+
+/// Third-order end extrapolation from the first three means of a chain, slopes limited continuously so that no
+/// new extremum beyond twice the next slope appears (quadratic through the means where smooth).
+template <class R>
+[[nodiscard]] inline EndValues<R> end_values(R w0, R w1, R w2, bool is_positive) {
+    using arithmetic::abs;
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    const R d1 = w1 - w0;
+    const R d2 = w2 - w1;
+    R bound = 2.0 * abs(d2);
+    if (is_positive) {
+        bound = min(bound, 0.8 * w0);
+    }
+    const R s = max(min(d1, bound), -bound);
+    const R limit = min(abs(d1), abs(d2));
+    const R c = max(min((d1 - d2) * (1.0 / 3.0), limit), -limit);
+    EndValues<R> out{w0 - 0.5 * s - c, w0 - s - 3.0 * c, w0 - 2.0 * s - 9.0 * c};
+    if (is_positive) {
+        out.face = positive(out.face, w0, 0.6, 1.4);
+        out.ghost1 = positive(out.ghost1, w0, 0.3, 1.7);
+        out.ghost2 = positive(out.ghost2, w0, 0.3, 1.7);
+    }
+    return out;
+}
+
+}  // namespace plenair::reconstruction
