@@ -202,7 +202,8 @@ constexpr double pow(double x, double y) {
     const detail::Pair product = detail::two_product(y, logarithm.high);
     const double value = detail::exp_pair(product.high, product.low + y * logarithm.low);
     const double at_zero = y > 0.0 ? 0.0 : infinity;
-    const double known = x == 0.0 ? at_zero : (x == infinity ? infinity - at_zero : value);
+    const double at_infinity = y > 0.0 ? infinity : 0.0;
+    const double known = x == 0.0 ? at_zero : (x == infinity ? at_infinity : value);
     const double positive = y == 0.0 ? 1.0 : known;
     return x >= 0.0 ? positive : std::numeric_limits<double>::quiet_NaN();
 }
