@@ -1,0 +1,49 @@
+#pragma once
+
+#include "cases/file/document.hpp"
+#include "cases/study/study.hpp"
+
+#include <optional>
+#include <string>
+
+/// From checked entries to the parts, points and settings of a Case. Each builder also applies the
+/// rules that tie several entries together; entries already reported as bad are left out of them.
+namespace plenair::file {
+
+[[nodiscard]] geometry::Engine build_engine(const Scope& root, Messages& messages);
+[[nodiscard]] geometry::Throttle build_throttle(const Scope& scope,
+                                                bool has_pre_chamber,
+                                                Messages& messages);
+/// @param part  "pre_chamber" or "plenum"
+[[nodiscard]] geometry::Chamber build_chamber(const Scope& scope,
+                                              const std::string& part,
+                                              Messages& messages);
+[[nodiscard]] geometry::Slot build_slot(const Scope& scope, Messages& messages);
+[[nodiscard]] std::vector<geometry::Runner> build_runners(const Scope& scope, Messages& messages);
+[[nodiscard]] geometry::Bank build_bank(const Scope& scope, Messages& messages);
+[[nodiscard]] geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messages);
+[[nodiscard]] Model build_model(const Scope& root, Messages& messages);
+[[nodiscard]] std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages);
+[[nodiscard]] std::vector<BenchSettings> build_bench(const Scope& root,
+                                                     const geometry::Intake& intake,
+                                                     Messages& messages);
+
+/// How parts of one bank fit together: mouths inside the plenum, slot inside its walls, clearances.
+void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages);
+/// How points fit the engine and the throttle.
+void check_points(const Scope& root, const Case& c, Messages& messages);
+
+/// Reports "key = text: rule" at an entry that was given.
+void refuse(Messages& messages, const Value& value, const std::string& rule);
+void caution(Messages& messages, const Value& value, const std::string& remark);
+/// A length in mm as in messages: "420.0" with one decimal, "400" without needless ones.
+[[nodiscard]] std::string mm(double length);
+[[nodiscard]] std::string mm1(double length);
+/// Name of an entry for messages: "bank.left.slot.width".
+[[nodiscard]] std::string shown_key(const Scope& scope, std::string_view key);
+/// Stations or constant, shifted by `offset` along x.
+[[nodiscard]] geometry::Profile profile_of(const Value& value, double offset = 0);
+/// Reports stations that leave a part of [0, length] without a value.
+void check_cover(Messages& messages, const Value* value, double length);
+
+}  // namespace plenair::file

@@ -1,0 +1,111 @@
+#include "cases/file/build.hpp"
+#include "cases/file/humidity.hpp"
+
+#include <map>
+
+#include <fmt/format.h>
+
+namespace plenair::file {
+namespace {
+
+Combustion build_combustion(const Scope& root) {
+    Combustion combustion;
+    combustion.motored = root.flag("combustion.motored");
+    combustion.stoich = root.number("fuel.stoich");
+    combustion.heating_value = root.number("fuel.heating_value");
+    combustion.hydrogen_carbon = root.number("fuel.hydrogen_carbon");
+    combustion.oxygen_carbon = root.number("fuel.oxygen_carbon");
+    combustion.start = root.number("combustion.start");
+    combustion.duration = root.number("combustion.duration");
+    combustion.wiebe_a = root.number("combustion.wiebe_a");
+    combustion.wiebe_m = root.number("combustion.wiebe_m");
+    combustion.wall_temperature = root.number("combustion.wall_temperature");
+    combustion.wall_heat = root.flag("combustion.wall_heat");
+    return combustion;
+}
+
+OperatingPoint build_point(const Scope& root, const Scope& scope, const Combustion& combustion) {
+    OperatingPoint point;
+    point.name = scope.word("point.name");
+    point.speed = scope.number("point.speed");
+    point.pressure = scope.number("point.pressure");
+    point.temperature = scope.number("point.temperature");
+    const auto humidity = scope.maybe("point.humidity");
+    point.humidity_ratio =
+        humidity_ratio(humidity ? *humidity : root.number("site.humidity"),
+                       root.value("site.temperature").good ? root.number("site.temperature") : 0,
+                       root.number("site.barometer"));
+    point.throttle_angle = scope.maybe("point.throttle_angle");
+    point.exhaust_pressure = scope.number("point.exhaust_pressure");
+    point.exhaust_temperature = scope.number("point.exhaust_temperature");
+    point.combustion = combustion;
+    point.combustion.lambda = scope.number("point.lambda");
+    return point;
+}
+
+void check_names(const std::vector<Scope>& points, Messages& messages) {
+    std::map<std::string, int> lines;
+    for (const auto& scope : points) {
+        const Value* name = scope.good("point.name");
+        if (!name) {
+            continue;
+        }
+        if (name->word().empty()) {
+            messages.error(name->place, "point.name is empty; write e.g. name = \"A4\"");
+            continue;
+        }
+        const auto [at, fresh] = lines.emplace(name->word(), name->place.line);
+        if (!fresh) {
+            messages.error(name->place,
+                           fmt::format("point.name = {}: line {} has the same name; rename the "
+                                       "point of line {} or {}",
+                                       name->text,
+                                       at->second,
+                                       at->second,
+                                       name->place.line));
+        }
+    }
+}
+
+}  // namespace
+
+std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages) {
+    std::vector<OperatingPoint> points;
+    const auto& list = root.list("point");
+    if (!list.empty() && !root.has("engine")) {
+        messages.error(list.front().place,
+                       "[[point]] without an engine; add [engine] or use [bench]");
+    }
+    const auto combustion = build_combustion(root);
+    for (const auto& scope : list) {
+        points.push_back(build_point(root, scope, combustion));
+    }
+    check_names(list, messages);
+    return points;
+}
+
+void check_points(const Scope& root, const Case& c, Messages& messages) {
+    for (const auto& scope : root.list("point")) {
+        const Value* speed = scope.good("point.speed");
+        if (speed && c.engine.max_speed && speed->number() > *c.engine.max_speed * (1 + 1e-12)) {
+            caution(messages,
+                    *speed,
+                    fmt::format("above engine.max_speed ({} rpm)",
+                                geometry::format_in(*c.engine.max_speed, "rpm")));
+        }
+        const Value* angle = scope.good("point.throttle_angle");
+        for (const auto& bank : c.intake.banks) {
+            for (const auto& throttle : bank.throttles) {
+                if (angle && !angle->numbers.empty() &&
+                    angle->number() < throttle.closed_angle - 1e-12) {
+                    refuse(messages,
+                           *angle,
+                           fmt::format("below throttle.closed_angle ({} deg); open it further",
+                                       geometry::format_in(throttle.closed_angle, "deg")));
+                }
+            }
+        }
+    }
+}
+
+}  // namespace plenair::file

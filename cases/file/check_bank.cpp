@@ -1,0 +1,206 @@
+#include "cases/file/build.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+/// How the parts of one bank fit together.
+namespace plenair::file {
+namespace {
+
+constexpr double kSlack = 1e-9;  ///< rounding of decimal lengths [m]
+
+void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    const auto& list = scope.list("throttle");
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        const auto& throttle = bank.throttles[i];
+        const bool pre = throttle.feeds == geometry::FeedTarget::pre_chamber;
+        const auto& chamber = pre ? bank.pre_chamber : bank.plenum;
+        const std::string part = pre ? "pre_chamber" : "plenum";
+        const Value* x = list[i].good("throttle.x");
+        if (x && chamber && scope.good(part + ".length") && throttle.x > chamber->length + kSlack) {
+            refuse(messages,
+                   *x,
+                   fmt::format("outside {} 0-{} mm; move it", part, mm(chamber->length)));
+        }
+        if (const Value* feed = scope.find(part + ".feed"); feed && i == 0) {
+            refuse(messages, *feed, "beside a throttle; leave out one of them");
+        }
+    }
+}
+
+/// The slot lies within a chamber's length.
+void check_slot_place(const Scope& scope,
+                      const geometry::Slot& slot,
+                      const std::string& part,
+                      double length,
+                      Messages& messages) {
+    if (!scope.good(part + ".length")) {
+        return;
+    }
+    const auto beyond = [&](double from, double to, const std::string& what, Place place) {
+        if (from < -kSlack || to > length + kSlack) {
+            messages.error(
+                place,
+                fmt::format("{}: {}-{} mm reaches beyond {} 0-{} mm; move it, shorten it "
+                            "or lengthen {}.length",
+                            what,
+                            mm(from),
+                            mm(to),
+                            part,
+                            mm(length),
+                            part));
+        }
+    };
+    const auto& list = scope.list("slot.pieces");
+    for (std::size_t i = 0; i < slot.pieces.size(); ++i) {
+        const auto& piece = slot.pieces[i];
+        const Value* at = scope.good("slot.length");
+        beyond(piece.x,
+               piece.x + piece.length,
+               shown_key(scope, list.empty() ? "slot" : fmt::format("slot.pieces.{}", i + 1)),
+               i < list.size() ? list[i].place
+               : at            ? at->place
+                               : scope.place_of_section("slot"));
+    }
+    for (std::size_t i = 0; i < slot.holes.size(); ++i) {
+        const auto& hole = slot.holes[i];
+        beyond(hole.x - hole.length / 2,
+               hole.x + hole.length / 2,
+               fmt::format("{}: hole {}", shown_key(scope, "slot.holes.x"), i + 1),
+               scope.good("slot.holes.x")->place);
+    }
+}
+
+void check_width(const Scope& scope,
+                 const Value* width,
+                 const std::string& part,
+                 std::optional<double> height,
+                 Messages& messages) {
+    if (!width || !height || width->numbers.empty()) {
+        return;
+    }
+    const double widest = *std::max_element(width->numbers.begin(), width->numbers.end());
+    if (widest > *height + kSlack) {
+        refuse(messages,
+               *width,
+               fmt::format("slot width {} mm exceeds wall height {} mm; narrow the slot or raise "
+                           "{}.height",
+                           mm(widest),
+                           mm(*height),
+                           shown_key(scope, part)));
+    }
+}
+
+void check_slot(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    for (const std::string part : {"pre_chamber", "plenum"}) {
+        const auto& chamber = part == "plenum" ? bank.plenum : bank.pre_chamber;
+        if (!chamber) {
+            continue;
+        }
+        check_slot_place(scope, *bank.slot, part, chamber->length, messages);
+        check_width(scope, scope.good("slot.width"), part, chamber->height, messages);
+        for (const auto& piece : scope.list("slot.pieces")) {
+            check_width(scope, piece.good("slot.pieces.width"), part, chamber->height, messages);
+        }
+    }
+}
+
+void check_mouths_inside(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    if (!bank.plenum || !scope.good("plenum.length")) {
+        return;
+    }
+    const Value& x = *scope.good("runner.x");
+    const double length = bank.plenum->length;
+    for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+        const auto& runner = bank.runners[i];
+        const double radius = runner.mouth_diameter() / 2;
+        if (runner.x > length + kSlack) {
+            messages.error(
+                x.place,
+                fmt::format("{}: runner {} at {} mm lies outside plenum 0-{} mm; move it "
+                            "or lengthen {}",
+                            x.shown,
+                            i + 1,
+                            mm1(runner.x),
+                            mm(length),
+                            shown_key(scope, "plenum.length")));
+        } else if (runner.x < radius - kSlack || runner.x > length - radius + kSlack) {
+            messages.error(
+                x.place,
+                fmt::format("{}: the mouth of runner {} at {} mm ({} mm bore) cuts the end "
+                            "wall of plenum 0-{} mm; move it or lengthen {}",
+                            x.shown,
+                            i + 1,
+                            mm1(runner.x),
+                            mm(2 * radius),
+                            mm(length),
+                            shown_key(scope, "plenum.length")));
+        } else if (std::min(runner.x, length - runner.x) - radius < radius - kSlack) {
+            messages.warning(x.place,
+                             fmt::format("{}: runner {} has {} mm to the end wall, under half its "
+                                         "bore; more clearance is usual",
+                                         x.shown,
+                                         i + 1,
+                                         mm1(std::min(runner.x, length - runner.x) - radius)));
+        }
+    }
+}
+
+void check_mouth_spacing(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    const Value& x = *scope.good("runner.x");
+    for (std::size_t i = 1; i < bank.runners.size(); ++i) {
+        const auto& here = bank.runners[i];
+        const auto& before = bank.runners[i - 1];
+        const double pitch = std::abs(here.x - before.x);
+        const double bores = (here.mouth_diameter() + before.mouth_diameter()) / 2;
+        const double bells = (here.bell_outer_diameter.value_or(here.mouth_diameter()) +
+                              before.bell_outer_diameter.value_or(before.mouth_diameter())) /
+                             2;
+        if (pitch < bores - kSlack) {
+            messages.error(x.place,
+                           fmt::format("{}: the mouths of runners {} and {} overlap by {} "
+                                       "mm; move one",
+                                       x.shown,
+                                       i,
+                                       i + 1,
+                                       mm1(bores - pitch)));
+        } else if (pitch < bells - kSlack) {
+            messages.warning(x.place,
+                             fmt::format("{}: the bell mouths of runners {} and {} overlap "
+                                         "by {} mm",
+                                         x.shown,
+                                         i,
+                                         i + 1,
+                                         mm1(bells - pitch)));
+        }
+    }
+    for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+        const auto& runner = bank.runners[i];
+        if (runner.wall_clearance && *runner.wall_clearance < runner.mouth_diameter() - kSlack) {
+            messages.warning(scope.good("runner.wall_clearance")->place,
+                             fmt::format("{}: runner {} has {} mm to the opposite wall, under one "
+                                         "bore ({} mm)",
+                                         shown_key(scope, "runner.wall_clearance"),
+                                         i + 1,
+                                         mm1(*runner.wall_clearance),
+                                         mm(runner.mouth_diameter())));
+        }
+    }
+}
+
+}  // namespace
+
+void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    check_throttles(scope, bank, messages);
+    if (bank.slot) {
+        check_slot(scope, bank, messages);
+    }
+    if (scope.good("runner.x") && scope.good("runner.diameter") && !bank.runners.empty()) {
+        check_mouths_inside(scope, bank, messages);
+        check_mouth_spacing(scope, bank, messages);
+    }
+}
+
+}  // namespace plenair::file

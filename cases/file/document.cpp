@@ -1,0 +1,212 @@
+#include "cases/file/document.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+
+namespace plenair::file {
+namespace {
+
+/// Walks the tables; every key is looked up in the key table under its pattern.
+class Walker final {
+public:
+    Walker(ValueReader& reader, Messages& messages) : reader_(reader), messages_(messages) {}
+
+    void table(Scope& scope, const std::string& relative, const toml::table& table);
+    void require(const Scope& scope);
+
+private:
+    void entry(Scope& scope,
+               const std::string& relative,
+               const toml::key& name,
+               const toml::node& node);
+    void children(Scope& scope,
+                  const Key& key,
+                  const std::string& relative,
+                  const toml::node& node);
+    void child(Scope& scope, const Key& key, const std::string& shown, const toml::table& table);
+    void unknown(const Scope& scope, const std::string& relative, const toml::key& name);
+
+    ValueReader& reader_;
+    Messages& messages_;
+};
+
+std::string join(std::string_view first, std::string_view second) {
+    return first.empty() || second.empty() ? fmt::format("{}{}", first, second)
+                                           : fmt::format("{}.{}", first, second);
+}
+
+/// Parts that a bank may hold carry the same keys there as at the top of the file.
+bool is_bank_part(std::string_view relative) {
+    constexpr std::array parts = {"throttle", "pre_chamber", "slot", "plenum", "runner"};
+    const auto first = relative.substr(0, relative.find('.'));
+    return std::find(parts.begin(), parts.end(), first) != parts.end();
+}
+
+std::string pattern_of(const Scope& scope, const std::string& relative) {
+    return scope.pattern == "bank" && is_bank_part(relative) ? relative
+                                                             : join(scope.pattern, relative);
+}
+
+void Walker::table(Scope& scope, const std::string& relative, const toml::table& table) {
+    for (const auto& [name, node] : table) {
+        entry(scope, join(relative, name.str()), name, node);
+    }
+}
+
+void Walker::entry(Scope& scope,
+                   const std::string& relative,
+                   const toml::key& name,
+                   const toml::node& node) {
+    const std::string pattern = pattern_of(scope, relative);
+    const Key* key = find_key(pattern);
+    if (key && key->kind == Kind::list) {
+        scope.sections.emplace(pattern, place_of(name.source()));
+        children(scope, *key, relative, node);
+    } else if (key) {
+        scope.values.emplace(pattern, reader_.read(*key, join(scope.shown, relative), node));
+    } else if (is_section(pattern)) {
+        scope.sections.emplace(pattern, place_of(name.source()));
+        if (const auto* inner = node.as_table()) {
+            table(scope, relative, *inner);
+        } else {
+            messages_.error(place_of(node.source()),
+                            fmt::format("{} = {}: is a section; write [{}] and its keys below it",
+                                        join(scope.shown, relative),
+                                        short_text(node),
+                                        pattern));
+        }
+    } else {
+        unknown(scope, relative, name);
+    }
+}
+
+void Walker::unknown(const Scope& scope, const std::string& relative, const toml::key& name) {
+    const std::string near = nearest_key(pattern_of(scope, relative));
+    const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
+    messages_.error(place_of(name.source()),
+                    fmt::format("unknown key {}; {}",
+                                join(scope.shown, shown),
+                                near.empty() ? "docs/case-file.md lists all keys"
+                                             : fmt::format("did you mean {}?", near)));
+}
+
+void Walker::children(Scope& scope,
+                      const Key& key,
+                      const std::string& relative,
+                      const toml::node& node) {
+    const bool one_allowed = key.name == "throttle";
+    if (const auto* single = node.as_table(); single && one_allowed) {
+        child(scope, key, join(scope.shown, relative), *single);
+        return;
+    }
+    const auto* list = node.as_array();
+    if (!list || !list->is_array_of_tables()) {
+        messages_.error(
+            place_of(node.source()),
+            fmt::format("{}: must be a list of tables; write {}",
+                        join(scope.shown, relative),
+                        key.name == "slot.pieces" ? key.example : fmt::format("[[{}]]", key.name)));
+        return;
+    }
+    std::size_t index = 1;
+    for (const auto& item : *list) {
+        const auto& table = *item.as_table();
+        const auto name = table["name"].value<std::string>();
+        child(scope,
+              key,
+              join(join(scope.shown, relative), name.value_or(fmt::format("{}", index++))),
+              table);
+    }
+}
+
+void Walker::child(Scope& scope,
+                   const Key& key,
+                   const std::string& shown,
+                   const toml::table& inner) {
+    Scope made;
+    made.shown = shown;
+    made.pattern = key.name;
+    made.place = place_of(inner.source());
+    made.sections.emplace(made.pattern, made.place);
+    table(made, "", inner);
+    scope.children[std::string(key.name)].push_back(std::move(made));
+}
+
+void Walker::require(const Scope& scope) {
+    for (const auto& key : keys()) {
+        const auto dot = key.name.rfind('.');
+        const auto section = dot == std::string_view::npos ? "" : key.name.substr(0, dot);
+        const bool listed = section == scope.pattern;
+        const Key* owner = find_key(section);
+        const bool elsewhere = owner && owner->kind == Kind::list && !listed;
+        if (!key.required || elsewhere || !scope.has(section) || scope.find(key.name)) {
+            continue;
+        }
+        const auto at = scope.place_of_section(section);
+        const auto shown =
+            join(scope.shown,
+                 listed && dot != std::string_view::npos ? key.name.substr(dot + 1) : key.name);
+        messages_.error(
+            at,
+            fmt::format(
+                "{}: missing; write {} = {}", shown, key.name.substr(dot + 1), key.example));
+    }
+    for (const auto& [name, list] : scope.children) {
+        for (const auto& inner : list) {
+            require(inner);
+        }
+    }
+}
+
+/// The barometer comes first: gauge pressures need it.
+geometry::PressureContext context_of(const toml::table& table) {
+    geometry::PressureContext context;
+    Messages ignored("");
+    ValueReader reader(ignored, {});
+    if (const auto* node = table.at_path("site.barometer").node()) {
+        const auto value = reader.read(*find_key("site.barometer"), "site.barometer", *node);
+        if (value.good) {
+            context.barometer = value.number();
+        }
+    }
+    if (const auto* node = table.at_path("fuel.density").node()) {
+        const auto value = reader.read(*find_key("fuel.density"), "fuel.density", *node);
+        if (value.good) {
+            context.fuel_density = value.number();
+        }
+    }
+    return context;
+}
+
+}  // namespace
+
+std::optional<toml::table> parse_toml(std::string_view text,
+                                      const std::vector<std::string>& sets,
+                                      Messages& messages) {
+    try {
+        auto table = toml::parse(text);
+        for (const auto& set : sets) {
+            apply_set(table, set, messages);
+        }
+        return table;
+    } catch (const toml::parse_error& fault) {
+        messages.error(place_of(fault.source()),
+                       fmt::format("not valid TOML: {}", fault.description()));
+        return std::nullopt;
+    }
+}
+
+Scope read_scopes(const toml::table& table, Messages& messages) {
+    ValueReader reader(messages, context_of(table));
+    Walker walker(reader, messages);
+    Scope root;
+    root.place = {1, 1};
+    root.sections.emplace("", root.place);
+    walker.table(root, "", table);
+    walker.require(root);
+    return root;
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,99 @@
+#include "cases/file/key.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <numeric>
+
+namespace plenair::file {
+namespace {
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    std::iota(row.begin(), row.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        std::size_t diagonal = row[0];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t replace = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
+            diagonal = row[j];
+            row[j] = std::min({replace, row[j] + 1, row[j - 1] + 1});
+        }
+    }
+    return row[b.size()];
+}
+
+std::vector<Key> make_table() {
+    std::vector<Key> table;
+    add_engine_keys(table);
+    add_intake_keys(table);
+    add_runner_keys(table);
+    add_point_keys(table);
+    add_fuel_keys(table);
+    add_model_keys(table);
+    return table;
+}
+
+}  // namespace
+
+const std::vector<Key>& keys() {
+    static const std::vector<Key> table = make_table();
+    return table;
+}
+
+const Key* find_key(std::string_view name) {
+    const auto found =
+        std::find_if(keys().begin(), keys().end(), [&](const Key& k) { return k.name == name; });
+    return found == keys().end() ? nullptr : &*found;
+}
+
+bool is_section(std::string_view name) {
+    return std::any_of(keys().begin(), keys().end(), [&](const Key& k) {
+        return k.name.size() > name.size() && k.name.starts_with(name) &&
+               k.name[name.size()] == '.';
+    });
+}
+
+std::string nearest_word(std::string_view word, const std::vector<std::string>& words) {
+    std::string best;
+    std::size_t least = std::max<std::size_t>(2, word.size() / 3) + 1;
+    for (const auto& candidate : words) {
+        if (const auto distance = edit_distance(word, candidate); distance < least) {
+            least = distance;
+            best = candidate;
+        }
+    }
+    return best;
+}
+
+std::string nearest_key(std::string_view name) {
+    // Longer keys are not worth a comparison: no key of the table is that long.
+    if (constexpr std::size_t longest = 80; name.size() > longest) {
+        return {};
+    }
+    static const std::vector<std::string> names = [] {
+        std::vector<std::string> all;
+        for (const auto& key : keys()) {
+            all.emplace_back(key.name);
+            for (auto dot = key.name.find('.'); dot != std::string_view::npos;
+                 dot = key.name.find('.', dot + 1)) {
+                all.emplace_back(key.name.substr(0, dot));
+            }
+        }
+        return all;
+    }();
+    return nearest_word(name, names);
+}
+
+std::vector<std::string> split(std::string_view text, char separator) {
+    std::vector<std::string> parts;
+    while (true) {
+        const auto at = text.find(separator);
+        parts.emplace_back(text.substr(0, at));
+        if (at == std::string_view::npos) {
+            return parts;
+        }
+        text.remove_prefix(at + 1);
+    }
+}
+
+}  // namespace plenair::file

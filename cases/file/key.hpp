@@ -1,0 +1,77 @@
+#pragma once
+
+#include "geometry/quantity.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// The key table of the case file: one array drives validation, suggestions, --set, the manual and
+/// the schema.
+namespace plenair::file {
+
+using geometry::Dimension;
+
+/// What may stand behind a key.
+enum class Kind {
+    text,  ///< any string
+    choice,  ///< one of `choices`
+    choices,  ///< list of `choices`
+    flag,  ///< "on" | "off" (or true | false)
+    integer,  ///< whole number
+    integers,  ///< list of whole numbers
+    number,  ///< number without unit
+    numbers,  ///< one number or one per runner
+    quantity,  ///< string with a unit
+    quantities,  ///< list of quantities, or one for all
+    profile,  ///< quantity, or { x, value } along the part
+    taper,  ///< quantity, list per runner, { start, end } or { x, value } along each runner
+    table,  ///< inline table of two lists of equal length
+    list  ///< array of tables; its keys follow in the table as "name.key"
+};
+
+/// One key. Limits are text with an operator and a unit ("> 0 mm"), so that they read the same
+/// everywhere.
+struct Key {
+    std::string_view name;
+    Kind kind = Kind::text;
+    Dimension dimension = Dimension::ratio;
+    bool difference = false;  ///< a pressure difference: neither abs nor g
+    std::string_view low = {};
+    std::string_view high = {};
+    std::string_view usual_low = {};  ///< outside the usual band: a warning
+    std::string_view usual_high = {};
+    std::string_view choices = {};  ///< "open|bore"; for a table: "abscissa|value" keys
+    std::string_view fallback = {};  ///< default in TOML syntax; empty: none
+    bool required = false;  ///< wherever its section is present
+    std::string_view example = {};  ///< in TOML syntax
+    std::string_view doc = {};
+};
+
+/// A part of the case file, for the manual.
+struct SectionDoc {
+    std::string_view name;
+    std::string_view doc;
+};
+
+[[nodiscard]] const std::vector<Key>& keys();
+[[nodiscard]] const std::vector<SectionDoc>& section_docs();
+[[nodiscard]] const Key* find_key(std::string_view name);
+/// Whether some key starts with `name` and a dot.
+[[nodiscard]] bool is_section(std::string_view name);
+/// The known key or section nearest to `name` by edit distance; empty where nothing is near.
+[[nodiscard]] std::string nearest_key(std::string_view name);
+/// The word of `words` nearest to `word`; empty where nothing is near.
+[[nodiscard]] std::string nearest_word(std::string_view word,
+                                       const std::vector<std::string>& words);
+[[nodiscard]] std::vector<std::string> split(std::string_view text, char separator);
+
+// The table is written down by subject.
+void add_engine_keys(std::vector<Key>& table);
+void add_intake_keys(std::vector<Key>& table);
+void add_runner_keys(std::vector<Key>& table);
+void add_point_keys(std::vector<Key>& table);
+void add_fuel_keys(std::vector<Key>& table);
+void add_model_keys(std::vector<Key>& table);
+
+}  // namespace plenair::file

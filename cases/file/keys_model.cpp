@@ -1,0 +1,142 @@
+#include "cases/file/key.hpp"
+
+namespace plenair::file {
+namespace {
+
+void add_numerics_keys(std::vector<Key>& t) {
+    t.push_back({.name = "model.cells",
+                 .kind = Kind::choice,
+                 .choices = "certified|coarse|fine|largest cell <length>",
+                 .fallback = "\"certified\"",
+                 .example = "\"largest cell 10 mm\"",
+                 .doc = "Cells along the parts: \"certified\" is half a mouth bore in chambers and "
+                        "25 to 50 mm in runners; \"coarse\" half, \"fine\" three times as many; "
+                        "or the largest cell."});
+    t.push_back({.name = "model.courant",
+                 .kind = Kind::number,
+                 .low = "> 0",
+                 .high = "<= 2",
+                 .fallback = "1.6",
+                 .example = "1.6",
+                 .doc = "Courant number of the time step; the stepper's limit is near 2."});
+    t.push_back({.name = "model.tolerance",
+                 .kind = Kind::number,
+                 .low = "> 0",
+                 .high = "<= 0.001",
+                 .fallback = "1e-6",
+                 .example = "1e-6",
+                 .doc = "Periodic residual at which a cycle counts as converged."});
+    t.push_back({.name = "model.max_cycles",
+                 .kind = Kind::integer,
+                 .low = ">= 2",
+                 .high = "<= 10000",
+                 .fallback = "60",
+                 .example = "60",
+                 .doc = "Cycles after which a point counts as not converged."});
+}
+
+}  // namespace
+
+void add_model_keys(std::vector<Key>& t) {
+    t.push_back({.name = "model.regain",
+                 .kind = Kind::number,
+                 .low = ">= 0.5",
+                 .high = "<= 2",
+                 .usual_low = "0.90",
+                 .usual_high = "1.20",
+                 .fallback = "1.05",
+                 .example = "1.0",
+                 .doc = "Static regain theta where flow leaves a chamber; 1 is Bernoulli. Must not "
+                        "exceed 1 + crossflow_loss / 2 (second law)."});
+    t.push_back({.name = "model.crossflow_loss",
+                 .kind = Kind::number,
+                 .low = ">= 0",
+                 .high = "<= 2",
+                 .usual_low = "0.6",
+                 .usual_high = "1.0",
+                 .fallback = "0.90",
+                 .example = "0.9",
+                 .doc = "Loss phi of a runner mouth on the axial dynamic head of the plenum."});
+    t.push_back({.name = "model.entry_loss",
+                 .kind = Kind::number,
+                 .low = ">= 0",
+                 .high = "<= 3",
+                 .usual_low = "0.03",
+                 .usual_high = "1",
+                 .example = "0.05",
+                 .doc = "Entry loss of every mouth; without it from the bell radius."});
+    t.push_back({.name = "model.mixing_length",
+                 .kind = Kind::number,
+                 .low = "> 0",
+                 .high = "<= 20",
+                 .usual_low = "2.6",
+                 .usual_high = "4.3",
+                 .fallback = "3.5",
+                 .example = "3.5",
+                 .doc = "Mixing length of the throttle jet in step heights."});
+    t.push_back({.name = "model.jet",
+                 .kind = Kind::flag,
+                 .fallback = "\"on\"",
+                 .example = "\"off\"",
+                 .doc = "Momentum profile of the throttle jet."});
+    t.push_back({.name = "model.mouth_law",
+                 .kind = Kind::choice,
+                 .choices = "lateral|tee",
+                 .fallback = "\"lateral\"",
+                 .example = "\"tee\"",
+                 .doc = "Law of the runner mouth: lateral (Hudson) or tee (Gardel)."});
+    t.push_back(
+        {.name = "model.slot_edge",
+         .kind = Kind::choice,
+         .choices = "correlation|sharp_exact",
+         .fallback = "\"correlation\"",
+         .example = "\"sharp_exact\"",
+         .doc = "Slot coefficient: correlation of land and edge, or the exact sharp slot."});
+    t.push_back({.name = "model.slot_compressibility",
+                 .kind = Kind::flag,
+                 .fallback = "\"on\"",
+                 .example = "\"off\"",
+                 .doc = "Compressibility correction of the slot's Cd."});
+    t.push_back({.name = "model.friction",
+                 .kind = Kind::choice,
+                 .choices = "off|smooth|<roughness>|darcy <factor>",
+                 .fallback = "\"smooth\"",
+                 .example = "\"3.2 um\"",
+                 .doc = "Wall friction: \"off\", \"smooth\", a roughness such as \"3.2 um\", or a "
+                        "fixed Darcy factor such as \"darcy 0.02\"."});
+    t.push_back({.name = "model.wall_heat",
+                 .kind = Kind::flag,
+                 .fallback = "\"on\"",
+                 .example = "\"off\"",
+                 .doc = "Heat through the walls of intake parts with a wall temperature."});
+    add_numerics_keys(t);
+}
+
+const std::vector<SectionDoc>& section_docs() {
+    static const std::vector<SectionDoc> docs = {
+        {"case", "What the file is about."},
+        {"site", "The air outside."},
+        {"engine", "Cylinders and crank. A rig has none."},
+        {"valve.intake", "Intake valves of one cylinder."},
+        {"valve.exhaust", "Exhaust valves of one cylinder."},
+        {"bank", "Parts that breathe together, where there are several such sets."},
+        {"throttle", "Throttle plate with shaft; several as [[throttle]]."},
+        {"pre_chamber", "The chamber before the slot."},
+        {"slot", "The metering slot between pre-chamber and plenum."},
+        {"slot.pieces", "Pieces of a slot."},
+        {"slot.holes", "A row of holes instead of a slot."},
+        {"plenum", "The chamber that the runners leave."},
+        {"runner", "Runners, bell mouths and ports."},
+        {"source", "Source air of a rig."},
+        {"bench", "Flow bench; without it the usual bench at 28 inH2O."},
+        {"point", "Operating points of the engine."},
+        {"fuel", "Fuel."},
+        {"combustion", "Heat release in the cylinder."},
+        {"injector", "Rail and staging; read and kept with the case."},
+        {"injector.primary", "First injector stage."},
+        {"injector.secondary", "Second injector stage."},
+        {"model", "Coefficients of the model and accuracy of the computation."}};
+    return docs;
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,153 @@
+#include "cases/file/key.hpp"
+
+namespace plenair::file {
+namespace {
+
+void add_rig_keys(std::vector<Key>& t) {
+    t.push_back({.name = "source.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .fallback = "\"101.325 kPa abs\"",
+                 .example = "\"101.325 kPa abs\"",
+                 .doc = "Rig: total pressure of the source air."});
+    t.push_back({.name = "source.temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 450 K",
+                 .fallback = "\"20 degC\"",
+                 .example = "\"293.15 K\"",
+                 .doc = "Rig: total temperature of the source air."});
+    t.push_back({.name = "source.gas_constant",
+                 .kind = Kind::number,
+                 .low = "> 0",
+                 .high = "<= 5000",
+                 .example = "287.05",
+                 .doc = "Rig: gas constant [J/kg K], where the gas is not room air."});
+    t.push_back({.name = "source.gamma",
+                 .kind = Kind::number,
+                 .low = "> 1",
+                 .high = "<= 1.667",
+                 .example = "1.4",
+                 .doc = "Rig: ratio of specific heats."});
+    t.push_back({.name = "source.humidity",
+                 .kind = Kind::quantity,
+                 .low = ">= 0 %",
+                 .high = "<= 100 %",
+                 .example = "\"40 %\"",
+                 .doc = "Rig: relative humidity of the source air."});
+    t.push_back({.name = "bench.set_ups",
+                 .kind = Kind::choices,
+                 .choices = "slot|runners|all",
+                 .example = "[\"slot\", \"runners\", \"all\"]",
+                 .doc = "What is put on the bench: the slot insert alone, each runner alone, all "
+                        "runners open together; without it all that the parts allow."});
+    t.push_back({.name = "bench.depression",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .difference = true,
+                 .low = "> 0 Pa",
+                 .high = "<= 60 kPa",
+                 .fallback = "\"28 inH2O\"",
+                 .example = "\"28 inH2O\"",
+                 .doc = "Pressure difference across the set-up."});
+    t.push_back({.name = "bench.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .example = "\"101.325 kPa abs\"",
+                 .doc = "Total pressure of the air that enters; without it `source.pressure`."});
+    t.push_back({.name = "bench.temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 450 K",
+                 .example = "\"20 degC\"",
+                 .doc = "Its total temperature; without it `source.temperature`."});
+}
+
+}  // namespace
+
+void add_point_keys(std::vector<Key>& t) {
+    add_rig_keys(t);
+    t.push_back({.name = "point",
+                 .kind = Kind::list,
+                 .example = "[[point]]",
+                 .doc = "One operating point; as many as wanted."});
+    t.push_back({.name = "point.name",
+                 .required = true,
+                 .example = "\"A4\"",
+                 .doc = "Name, different from every other point's."});
+    t.push_back({.name = "point.speed",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::speed,
+                 .low = "> 0 rpm",
+                 .high = "<= 25000 rpm",
+                 .required = true,
+                 .example = "\"8600 rpm\"",
+                 .doc = "Crank speed."});
+    t.push_back({.name = "point.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .required = true,
+                 .example = "\"250 kPa abs\"",
+                 .doc = "Total pressure before the throttle, behind the charge cooler."});
+    t.push_back({.name = "point.temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 450 K",
+                 .usual_low = "250 K",
+                 .usual_high = "380 K",
+                 .required = true,
+                 .example = "\"322 K\"",
+                 .doc = "Total temperature before the throttle, behind the charge cooler."});
+    t.push_back({.name = "point.throttle_angle",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::angle,
+                 .low = ">= 0 deg",
+                 .high = "<= 90 deg",
+                 .choices = "open",
+                 .fallback = "\"open\"",
+                 .example = "\"28 deg\"",
+                 .doc = "Plate angle from square to the bore, or \"open\"."});
+    t.push_back({.name = "point.exhaust_pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .required = true,
+                 .example = "\"270 kPa abs\"",
+                 .doc = "Pressure behind the exhaust valves."});
+    t.push_back({.name = "point.exhaust_temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 1800 K",
+                 .fallback = "\"1000 K\"",
+                 .example = "\"1150 K\"",
+                 .doc = "Temperature of the gas behind the exhaust valves, for flow back."});
+    t.push_back({.name = "point.lambda",
+                 .kind = Kind::number,
+                 .low = ">= 0.4",
+                 .high = "<= 10",
+                 .usual_low = "0.7",
+                 .usual_high = "1.3",
+                 .fallback = "1.0",
+                 .example = "0.80",
+                 .doc = "Air over stoichiometric air."});
+    t.push_back({.name = "point.humidity",
+                 .kind = Kind::quantity,
+                 .low = ">= 0 %",
+                 .high = "<= 100 %",
+                 .example = "\"40 %\"",
+                 .doc = "Relative humidity of the air outside at this point, at the site's "
+                        "temperature and barometer; without it `site.humidity`."});
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,81 @@
+#include "cases/file/document.hpp"
+
+#include <charconv>
+#include <utility>
+
+#include <fmt/format.h>
+
+/// Overrides from the command line: --set key=value.
+namespace plenair::file {
+namespace {
+
+constexpr std::string_view kUsage = "write --set key=value, e.g. --set \"slot.width=5 mm\"";
+
+/// The item of a list that a name or a number (from 1) means; null if none.
+toml::table* item_of(toml::array& list, const std::string& name) {
+    for (auto& item : list) {
+        if (auto* table = item.as_table(); table && (*table)["name"].value<std::string>() == name) {
+            return table;
+        }
+    }
+    std::size_t index = 0;
+    const auto end = std::from_chars(name.data(), name.data() + name.size(), index);
+    const bool number = end.ec == std::errc{} && end.ptr == name.data() + name.size();
+    return number && index >= 1 && index <= list.size() ? list[index - 1].as_table() : nullptr;
+}
+
+/// Inserts the value as TOML where it reads as TOML, else as text: 5 mm needs no inner quotes.
+void insert(toml::table& table, const std::string& key, const std::string& text) {
+    table.erase(key);
+    try {
+        auto parsed = toml::parse("v = " + text);
+        auto* node = parsed.get("v");
+        if (node && parsed.size() == 1 && text.find('\n') == std::string::npos) {
+            // A copy forgets its place in the parsed snippet; line 0 then means the command line.
+            std::as_const(*node).visit([&](const auto& value) { table.insert(key, value); });
+            return;
+        }
+    } catch (const toml::parse_error&) {
+        // Not TOML: taken as text below.
+    }
+    table.insert(key, text);
+}
+
+std::string trimmed(std::string_view text) {
+    const auto first = text.find_first_not_of(' ');
+    if (first == std::string_view::npos) {
+        return {};
+    }
+    return std::string(text.substr(first, text.find_last_not_of(' ') - first + 1));
+}
+
+}  // namespace
+
+void apply_set(toml::table& table, const std::string& set, Messages& messages) {
+    const auto equals = set.find('=');
+    if (equals == std::string::npos || equals == 0) {
+        messages.error({}, fmt::format("\"{}\": no key and value; {}", set, kUsage));
+        return;
+    }
+    const auto path = split(trimmed(std::string_view(set).substr(0, equals)), '.');
+    toml::table* at = &table;
+    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+        toml::node* next = at->get(path[i]);
+        if (next == nullptr) {
+            next = &at->insert(path[i], toml::table{}).first->second;
+        }
+        if (auto* list = next->as_array(); list && i + 2 < path.size()) {
+            at = item_of(*list, path[++i]);
+        } else {
+            at = next->as_table();
+        }
+        if (at == nullptr) {
+            messages.error({},
+                           fmt::format("{}: no {} here; name an entry of the file", set, path[i]));
+            return;
+        }
+    }
+    insert(*at, path.back(), trimmed(std::string_view(set).substr(equals + 1)));
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,208 @@
+#include "cases/file/value.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace plenair::file {
+namespace {
+
+std::string one_line(std::string_view text) {
+    constexpr std::size_t longest = 60;
+    std::string line;
+    for (const char c : text) {
+        const bool printable = static_cast<unsigned char>(c) >= 0x20 && c != '\x7f';
+        if (printable && !(c == ' ' && !line.empty() && line.back() == ' ')) {
+            line += c;
+        }
+    }
+    if (line.size() > longest) {
+        line.resize(longest);
+        // A cut must not leave half of a multi-byte character behind.
+        while (!line.empty() && (static_cast<unsigned char>(line.back()) & 0x80) != 0) {
+            line.pop_back();
+        }
+        line += "...";
+    }
+    return line;
+}
+
+}  // namespace
+
+std::string short_text(const toml::node& node) {
+    if (const auto* text = node.as_string()) {
+        return one_line(text->get());
+    }
+    if (const auto* number = node.as_floating_point()) {
+        return geometry::format_number(number->get(), 15);
+    }
+    std::ostringstream out;
+    node.visit([&out](const auto& n) { out << n; });
+    std::string line = one_line(out.str());
+    if (node.is_array() && line.starts_with("[ ") && line.ends_with(" ]")) {
+        line = "[" + line.substr(2, line.size() - 4) + "]";
+    }
+    return line;
+}
+
+Place place_of(const toml::source_region& source) {
+    return {static_cast<int>(source.begin.line), static_cast<int>(source.begin.column)};
+}
+
+std::string example_of(const Key& key) {
+    return key.example.empty() ? std::string{} : fmt::format("; write e.g. {}", key.example);
+}
+
+void ValueReader::fail(Value& value, const std::string& rule) {
+    messages_.error(value.place, fmt::format("{} = {}: {}", value.shown, value.text, rule));
+    value.good = false;
+}
+
+geometry::PressureContext ValueReader::context_for(const Key& key) const {
+    geometry::PressureContext context = context_;
+    context.kind =
+        key.difference ? geometry::PressureKind::difference : geometry::PressureKind::absolute;
+    return context;
+}
+
+Value ValueReader::read(const Key& key, const std::string& shown, const toml::node& node) {
+    Value value;
+    value.key = &key;
+    value.shown = shown;
+    value.text = short_text(node);
+    value.place = place_of(node.source());
+    switch (key.kind) {
+        case Kind::text:
+        case Kind::choice:
+        case Kind::choices:
+            read_words(value, node);
+            break;
+        case Kind::flag:
+            read_flag(value, node);
+            break;
+        case Kind::integer:
+        case Kind::integers:
+            read_whole(value, node);
+            break;
+        case Kind::number:
+        case Kind::numbers:
+            read_numbers(value, node);
+            break;
+        case Kind::quantity:
+        case Kind::quantities:
+            read_quantity(value, node);
+            break;
+        case Kind::profile:
+        case Kind::taper:
+            read_shape(value, node);
+            break;
+        case Kind::table:
+            read_table(value, node);
+            break;
+        case Kind::list:
+            break;
+    }
+    if (value.good) {
+        check_limits(value);
+    }
+    return value;
+}
+
+void ValueReader::read_words(Value& value, const toml::node& node) {
+    const Key& key = *value.key;
+    if (const auto* word = node.as_string()) {
+        value.words.push_back(word->get());
+    } else if (const auto* list = node.as_array(); list && key.kind == Kind::choices) {
+        for (const auto& item : *list) {
+            value.words.push_back(item.value_or(short_text(item)));
+        }
+    } else {
+        fail(value, "must be text in quotes" + example_of(key));
+        return;
+    }
+    if (key.kind == Kind::text) {
+        return;
+    }
+    const auto choices = split(key.choices, '|');
+    const bool open = key.choices.find('<') != std::string_view::npos;
+    for (const auto& word : value.words) {
+        if (open || std::find(choices.begin(), choices.end(), word) != choices.end()) {
+            continue;
+        }
+        const auto near = nearest_word(word, choices);
+        fail(value,
+             fmt::format(
+                 "must be {}{}",
+                 fmt::join(choices, " or "),
+                 near.empty() ? example_of(key) : fmt::format("; did you mean \"{}\"?", near)));
+        return;
+    }
+}
+
+void ValueReader::read_flag(Value& value, const toml::node& node) {
+    const auto word = node.value<std::string>();
+    const auto flag = node.as_boolean();
+    if (flag) {
+        value.numbers.push_back(flag->get() ? 1 : 0);
+    } else if (word == "on" || word == "off") {
+        value.numbers.push_back(word == "on" ? 1 : 0);
+    } else {
+        fail(value, "must be \"on\" or \"off\"");
+    }
+}
+
+void ValueReader::read_whole(Value& value, const toml::node& node) {
+    const Key& key = *value.key;
+    const auto* list = key.kind == Kind::integers ? node.as_array() : nullptr;
+    const auto add = [&value](const toml::node& item) {
+        const auto* whole = item.as_integer();
+        if (whole) {
+            value.numbers.push_back(static_cast<double>(whole->get()));
+        }
+        return whole != nullptr;
+    };
+    const bool whole = key.kind == Kind::integers
+                           ? list && !list->empty() && std::all_of(list->begin(), list->end(), add)
+                           : add(node);
+    if (!whole) {
+        fail(value,
+             (key.kind == Kind::integers ? "must be a list of whole numbers"
+                                         : "must be a whole number") +
+                 example_of(key));
+    }
+}
+
+bool ValueReader::add_number(Value& value, const toml::node& node) {
+    const auto number = node.is_number() ? node.value<double>() : std::nullopt;
+    if (!number) {
+        fail(value, "must be a number without quotes or unit" + example_of(*value.key));
+        return false;
+    }
+    if (!std::isfinite(*number)) {
+        fail(value, "is not a finite number" + example_of(*value.key));
+        return false;
+    }
+    value.numbers.push_back(*number);
+    return true;
+}
+
+void ValueReader::read_numbers(Value& value, const toml::node& node) {
+    const auto* list = node.as_array();
+    if (!list || value.key->kind == Kind::number) {
+        (void)add_number(value, node);
+        return;
+    }
+    for (const auto& item : *list) {
+        if (!add_number(value, item)) {
+            return;
+        }
+    }
+    if (list->empty()) {
+        fail(value, "is an empty list" + example_of(*value.key));
+    }
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,82 @@
+#pragma once
+
+#include "cases/file/key.hpp"
+#include "cases/file/message.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <toml++/toml.h>
+
+namespace plenair::file {
+
+/// How the numbers of an entry are meant.
+enum class Form { plain, stations, taper };
+
+/// One entry of the file, in SI units.
+struct Value {
+    const Key* key = nullptr;
+    std::string shown;  ///< as a person names it: "point.A4.speed"
+    std::string text;  ///< as written
+    Place place;  ///< of the value
+    Form form = Form::plain;
+    std::vector<double> numbers;  ///< values; for a taper those at the start
+    std::vector<double> x;  ///< stations or abscissa
+    std::vector<double> ends;  ///< for a taper the values at the end
+    std::vector<std::string> words;
+    bool good = true;  ///< false: an error has been reported
+
+    [[nodiscard]] double number() const { return numbers.empty() ? 0 : numbers.front(); }
+    [[nodiscard]] std::string word() const { return words.empty() ? std::string{} : words.front(); }
+};
+
+/// Turns nodes into checked values; reports what is wrong with place, key, text, rule and remedy.
+class ValueReader final {
+public:
+    ValueReader(Messages& messages, geometry::PressureContext context)
+        : messages_(messages), context_(context) {}
+
+    [[nodiscard]] Value read(const Key& key, const std::string& shown, const toml::node& node);
+    /// "key = text: rule" at the value's place; marks it bad.
+    void fail(Value& value, const std::string& rule);
+
+private:
+    void read_words(Value& value, const toml::node& node);
+    void read_flag(Value& value, const toml::node& node);
+    void read_whole(Value& value, const toml::node& node);
+    void read_numbers(Value& value, const toml::node& node);
+    void read_quantity(Value& value, const toml::node& node);
+    void read_shape(Value& value, const toml::node& node);
+    void read_table(Value& value, const toml::node& node);
+    [[nodiscard]] bool add_number(Value& value, const toml::node& node);
+    [[nodiscard]] std::vector<double> list(Value& value,
+                                           const toml::node& node,
+                                           Dimension dimension);
+    [[nodiscard]] std::vector<double> column(Value& value,
+                                             const toml::table& table,
+                                             const std::string& name,
+                                             Dimension dimension);
+    [[nodiscard]] bool only_columns(Value& value,
+                                    const toml::table& table,
+                                    const std::vector<std::string>& names);
+    void check_stations(Value& value,
+                        const std::string& x_name,
+                        const std::string& value_name,
+                        std::string_view unit);
+    void check_limits(Value& value);
+    [[nodiscard]] std::optional<std::string> limit_fault(const Key& key, double number) const;
+    [[nodiscard]] geometry::PressureContext context_for(const Key& key) const;
+
+    Messages& messages_;
+    geometry::PressureContext context_;
+};
+
+/// The node as one short line of text.
+[[nodiscard]] std::string short_text(const toml::node& node);
+[[nodiscard]] Place place_of(const toml::source_region& source);
+/// "; write e.g. ..." from the key's example.
+[[nodiscard]] std::string example_of(const Key& key);
+
+}  // namespace plenair::file

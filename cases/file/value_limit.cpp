@@ -1,0 +1,109 @@
+#include "cases/file/value.hpp"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+/// Limits of the key table: errors outside them, warnings outside the usual band.
+namespace plenair::file {
+namespace {
+
+struct Limit {
+    std::string_view rule;  ///< "above", "at least", "at most", "below"
+    std::string_view text;  ///< "0 mm"
+    double number = 0;
+    bool exclusive = false;
+    bool high = false;
+
+    [[nodiscard]] bool broken_by(double value) const {
+        // A limit itself must pass whatever unit it was written in.
+        const double slack = 1e-12 * std::abs(number);
+        if (high) {
+            return exclusive ? value >= number - slack : value > number + slack;
+        }
+        return exclusive ? value <= number + slack : value < number - slack;
+    }
+};
+
+double parse_bound(const Key& key, std::string_view text) {
+    geometry::PressureContext context;
+    context.kind =
+        key.difference ? geometry::PressureKind::difference : geometry::PressureKind::absolute;
+    return geometry::parse_quantity(text, key.dimension, context).value.value_or(0);
+}
+
+Limit parse_limit(const Key& key, std::string_view text) {
+    const auto space = text.find(' ');
+    const auto operation = text.substr(0, space);
+    Limit limit;
+    limit.text = text.substr(space + 1);
+    limit.number = parse_bound(key, limit.text);
+    limit.high = operation.front() == '<';
+    limit.exclusive = operation.size() == 1;
+    limit.rule = limit.high ? (limit.exclusive ? "below" : "at most")
+                            : (limit.exclusive ? "above" : "at least");
+    return limit;
+}
+
+}  // namespace
+
+std::optional<std::string> ValueReader::limit_fault(const Key& key, double number) const {
+    for (const auto text : {key.low, key.high}) {
+        if (text.empty()) {
+            continue;
+        }
+        const Limit limit = parse_limit(key, text);
+        if (!limit.broken_by(number)) {
+            continue;
+        }
+        const bool absolute = key.dimension == Dimension::pressure && !key.difference;
+        if (absolute && limit.high) {
+            return fmt::format("{:.0f} kPa abs: above the {:.0f} kPa limit; did you mean kPa?",
+                               geometry::to_unit(number, "kPa"),
+                               geometry::to_unit(limit.number, "kPa"));
+        }
+        if (key.dimension == Dimension::temperature) {
+            return fmt::format("temperature {:.0f} K {} {:.0f} K limit: unit? Write e.g. {}",
+                               number,
+                               limit.high ? "above" : "below",
+                               limit.number,
+                               key.example);
+        }
+        if (key.choices.ends_with("|cd") || key.name.ends_with(".cd")) {
+            return limit.high ? fmt::format("Cd {} exceeds 1: check area, depression, leakage",
+                                            geometry::format_number(number))
+                              : fmt::format("Cd {} must be above 0; check the row",
+                                            geometry::format_number(number));
+        }
+        return fmt::format("must be {} {}{}", limit.rule, limit.text, example_of(key));
+    }
+    return std::nullopt;
+}
+
+void ValueReader::check_limits(Value& value) {
+    const Key& key = *value.key;
+    for (const auto* numbers : {&value.numbers, &value.ends}) {
+        for (std::size_t i = 0; i < numbers->size(); ++i) {
+            if (const auto fault = limit_fault(key, (*numbers)[i])) {
+                fail(value,
+                     numbers->size() > 1 ? fmt::format("item {}: {}", i + 1, *fault) : *fault);
+                return;
+            }
+        }
+    }
+    for (const double number : value.numbers) {
+        const bool under = !key.usual_low.empty() && number < parse_bound(key, key.usual_low);
+        const bool over = !key.usual_high.empty() && number > parse_bound(key, key.usual_high);
+        if (under || over) {
+            messages_.warning(value.place,
+                              fmt::format("{} = {}: outside the usual {} to {}; check it",
+                                          value.shown,
+                                          value.text,
+                                          key.usual_low,
+                                          key.usual_high));
+            return;
+        }
+    }
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,253 @@
+#include "cases/file/value.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+/// Entries with a unit, alone, along x, or as a table.
+namespace plenair::file {
+namespace {
+
+constexpr std::string_view kNoReference = "neither gauge nor absolute";
+
+/// What is wrong and its remedy, as one rule.
+std::string rule_of(const std::string& problem, const std::string& remedy) {
+    return remedy.empty() ? problem : problem + "; " + remedy;
+}
+
+/// Numbers without quotes as one list text: their unit is missing, and the remedy can show them.
+std::string joined(const toml::node& node) {
+    if (const auto* list = node.as_array()) {
+        std::string text;
+        for (const auto& item : *list) {
+            text += (text.empty() ? "" : ", ") + short_text(item);
+        }
+        return text;
+    }
+    return short_text(node);
+}
+
+bool all_numbers(const toml::node& node) {
+    const auto* list = node.as_array();
+    return node.is_number() ||
+           (list && !list->empty() && std::all_of(list->begin(), list->end(), [](const auto& item) {
+                return item.is_number();
+            }));
+}
+
+}  // namespace
+
+std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dimension dimension) {
+    const auto context = context_for(*value.key);
+    const auto parse = [&](const std::string& text) {
+        const auto outcome = geometry::parse_list(text, dimension, context);
+        if (!outcome.values) {
+            fail(value, rule_of(outcome.problem, outcome.remedy));
+        }
+        return outcome.values.value_or(std::vector<double>{});
+    };
+    if (const auto* text = node.as_string()) {
+        return parse(text->get());
+    }
+    if (all_numbers(node)) {
+        return parse(joined(node));
+    }
+    std::vector<double> numbers;
+    if (const auto* items = node.as_array(); items && !items->empty()) {
+        for (const auto& item : *items) {
+            const auto part = item.is_string() && value.good ? parse(*item.value<std::string>())
+                                                             : std::vector<double>{};
+            if (part.size() != 1 && value.good) {
+                fail(value, "each item must be one quantity in quotes" + example_of(*value.key));
+            }
+            numbers.insert(numbers.end(), part.begin(), part.end());
+        }
+        return numbers;
+    }
+    fail(value, "must be text in quotes with a unit" + example_of(*value.key));
+    return {};
+}
+
+void ValueReader::read_quantity(Value& value, const toml::node& node) {
+    const Key& key = *value.key;
+    if (key.kind == Kind::quantities) {
+        value.numbers = list(value, node, key.dimension);
+        return;
+    }
+    if (!node.is_string() && !node.is_number()) {
+        fail(value, "must be text in quotes with a unit" + example_of(key));
+        return;
+    }
+    const auto text = node.is_string() ? *node.value<std::string>() : short_text(node);
+    if (!key.choices.empty() && text == key.choices) {
+        value.words.push_back(text);
+        return;
+    }
+    auto outcome = geometry::parse_quantity(text, key.dimension, context_for(key));
+    if (!outcome.value && outcome.problem == kNoReference) {
+        // Above the limit even as an absolute pressure: the unit is the likelier mistake.
+        const auto absolute =
+            geometry::parse_quantity(text + " abs", key.dimension, context_for(key));
+        if (absolute.value && limit_fault(key, *absolute.value)) {
+            outcome = absolute;
+        }
+    }
+    if (!outcome.value) {
+        fail(value, rule_of(outcome.problem, outcome.remedy));
+        return;
+    }
+    value.numbers.push_back(*outcome.value);
+}
+
+bool ValueReader::only_columns(Value& value,
+                               const toml::table& table,
+                               const std::vector<std::string>& names) {
+    for (const auto& [name, node] : table) {
+        if (std::find(names.begin(), names.end(), name.str()) == names.end()) {
+            const auto near = nearest_word(name.str(), names);
+            messages_.error(
+                place_of(name.source()),
+                fmt::format("unknown key {}.{}{}",
+                            value.shown,
+                            name.str(),
+                            near.empty()
+                                ? std::string{}
+                                : fmt::format("; did you mean {}.{}?", value.shown, near)));
+            value.good = false;
+        }
+    }
+    for (const auto& name : names) {
+        if (!table.contains(name)) {
+            fail(value, fmt::format("{} is missing{}", name, example_of(*value.key)));
+            return false;
+        }
+    }
+    return value.good;
+}
+
+std::vector<double> ValueReader::column(Value& value,
+                                        const toml::table& table,
+                                        const std::string& name,
+                                        Dimension dimension) {
+    const toml::node& node = *table.get(name);
+    Value part;
+    part.key = value.key;
+    part.shown = value.shown + "." + name;
+    part.text = short_text(node);
+    part.place = place_of(node.source());
+    std::vector<double> numbers;
+    if (dimension == Dimension::none) {
+        const auto* items = node.as_array();
+        const bool plain = items && !items->empty() &&
+                           std::all_of(items->begin(), items->end(), [&](const auto& item) {
+                               return add_number(part, item);
+                           });
+        if (!plain && part.good) {
+            fail(part, "must be a list of numbers" + example_of(*value.key));
+        }
+        numbers = part.numbers;
+    } else {
+        numbers = list(part, node, dimension);
+    }
+    value.good = value.good && part.good;
+    return numbers;
+}
+
+void ValueReader::read_shape(Value& value, const toml::node& node) {
+    const Key& key = *value.key;
+    const auto* table = node.as_table();
+    if (!table) {
+        value.numbers = list(value, node, key.dimension);
+        if (value.good && key.kind == Kind::profile && value.numbers.size() != 1) {
+            fail(value,
+                 fmt::format("{} values without stations; write {{ x = \"...\", value = "
+                             "\"...\" }}",
+                             value.numbers.size()));
+        }
+        return;
+    }
+    if (key.kind == Kind::taper && (table->contains("start") || table->contains("end"))) {
+        value.form = Form::taper;
+        if (only_columns(value, *table, {"start", "end"})) {
+            value.numbers = column(value, *table, "start", key.dimension);
+            value.ends = column(value, *table, "end", key.dimension);
+        }
+        if (value.good && value.numbers.size() != value.ends.size()) {
+            fail(value,
+                 fmt::format("{} starts but {} ends; give as many of each",
+                             value.numbers.size(),
+                             value.ends.size()));
+        }
+        return;
+    }
+    value.form = Form::stations;
+    if (only_columns(value, *table, {"x", "value"})) {
+        value.x = column(value, *table, "x", Dimension::length);
+        value.numbers = column(value, *table, "value", key.dimension);
+        check_stations(value, "x", "value", "mm");
+    }
+}
+
+void ValueReader::read_table(Value& value, const toml::node& node) {
+    const auto names = split(value.key->choices, '|');
+    const auto* table = node.as_table();
+    if (!table) {
+        fail(value,
+             fmt::format(
+                 "must be a table of {} and {}{}", names[0], names[1], example_of(*value.key)));
+        return;
+    }
+    if (!only_columns(value, *table, names)) {
+        return;
+    }
+    const bool angle = names[0] == "angle";
+    value.form = Form::stations;
+    value.x = column(value, *table, names[0], angle ? Dimension::angle : Dimension::none);
+    value.numbers =
+        column(value, *table, names[1], names[1] == "lift" ? Dimension::length : Dimension::none);
+    check_stations(value, names[0], names[1], angle ? "deg" : "");
+}
+
+void ValueReader::check_stations(Value& value,
+                                 const std::string& x_name,
+                                 const std::string& value_name,
+                                 std::string_view unit) {
+    if (!value.good) {
+        return;
+    }
+    const auto show = [unit](double number) {
+        return unit.empty() ? geometry::format_number(number)
+                            : fmt::format("{} {}", geometry::format_in(number, unit), unit);
+    };
+    if (value.x.size() != value.numbers.size()) {
+        fail(value,
+             fmt::format("{} entries of {} but {} of {}; give as many of each",
+                         value.x.size(),
+                         x_name,
+                         value.numbers.size(),
+                         value_name));
+        return;
+    }
+    for (std::size_t i = 0; i < value.x.size(); ++i) {
+        if (i == 0 && value.x[0] < 0) {
+            fail(value,
+                 fmt::format(
+                     "{} row 1 ({}) is negative; begin at 0 or above", x_name, show(value.x[0])));
+            return;
+        }
+        if (i > 0 && value.x[i] <= value.x[i - 1]) {
+            fail(value,
+                 fmt::format("{} row {} ({}) is not above row {} ({}); list the rows in "
+                             "rising order",
+                             x_name,
+                             i + 1,
+                             show(value.x[i]),
+                             i,
+                             show(value.x[i - 1])));
+            return;
+        }
+    }
+}
+
+}  // namespace plenair::file
