@@ -31,6 +31,10 @@ std::string fixed(double value, int decimals) {
     return zero && text.front() == '-' ? text.substr(1) : text;
 }
 
+std::string scientific(double value) {
+    return std::isfinite(value) ? fmt::format("{:.1e}", value) : "-";
+}
+
 std::string signed_percent(double ratio) {
     const std::string text = fixed(percent(ratio), 1);
     const bool plain = text == "-" || text == "0.0" || text.front() == '-';

@@ -17,6 +17,8 @@ namespace plenair {
 [[nodiscard]] std::string signed_percent(double ratio);
 /// Fixed decimals, "-" where not finite.
 [[nodiscard]] std::string fixed(double value, int decimals);
+/// "1.0e-07", "-" where not finite.
+[[nodiscard]] std::string scientific(double value);
 
 /// How the flow along a slot is distributed.
 struct SlotShape {

@@ -87,7 +87,8 @@ std::string details(const BenchResult& set_up, double reference_density, const P
         text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
         text += "  This is not a result: no flow is given.\n";
     }
-    text += fmt::format("  {} iterations, residual {:.1e}\n", set_up.iterations, set_up.residual);
+    text += fmt::format(
+        "  {} iterations, residual {}\n", set_up.iterations, scientific(set_up.residual));
     for (const auto& note : set_up.notes) text += paint.caution("  note: " + note) + "\n";
     return text;
 }

@@ -96,14 +96,14 @@ std::string distribution_lines(const PointResult& point) {
 
 std::string balance_lines(const PointResult& point) {
     return fmt::format(
-        "  balances     mass {:.1e}, energy {:.1e}, fresh air {:.1e}, flow {:.1e}\n"
-        "  cycles       {}, periodic residual {:.1e}\n",
-        point.mass_balance,
-        point.energy_balance,
-        point.fresh_air_balance,
-        point.flow_balance,
+        "  balances     mass {}, energy {}, fresh air {}, flow {}\n"
+        "  cycles       {}, periodic residual {}\n",
+        scientific(point.mass_balance),
+        scientific(point.energy_balance),
+        scientific(point.fresh_air_balance),
+        scientific(point.flow_balance),
         point.cycles,
-        point.periodic_residual);
+        scientific(point.periodic_residual));
 }
 
 std::string point_text(const PointResult& point, const Paint& paint) {

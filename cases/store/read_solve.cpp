@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <sstream>
+#include <stdexcept>
 
 namespace plenair {
 
@@ -26,7 +27,9 @@ bool all_missing(const Values& values) {
 }
 
 /// Row of an array whose last dimension has the given width.
+/// @throws std::out_of_range where the array is shorter than its dimensions say
 Values row_of(const Values& all, std::size_t row, std::size_t width) {
+    if (all.size() < (row + 1) * width) throw std::out_of_range("row");
     const auto begin = all.begin() + static_cast<std::ptrdiff_t>(row * width);
     return {begin, begin + static_cast<std::ptrdiff_t>(width)};
 }
@@ -152,7 +155,7 @@ void read_traces(const GridReader& file, std::vector<PointResult>& points) {
 
 }  // namespace
 
-SolveResult read_results(const std::string& path) {
+SolveResult read_results(const std::string& path) try {
     const GridReader file(path);
     expect_format(file, path);
     SolveResult result;
@@ -166,6 +169,9 @@ SolveResult read_results(const std::string& path) {
     read_slots(file, result.points);
     read_traces(file, result.points);
     return result;
+} catch (const std::out_of_range&) {
+    throw ReadError(fmt::format(
+        "{}: the sizes of its datasets do not fit together; solve the case again", path));
 }
 
 }  // namespace plenair

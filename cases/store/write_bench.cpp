@@ -1,3 +1,4 @@
+#include "cases/store/fields.hpp"
 #include "cases/store/grid_writer.hpp"
 #include "cases/store/root.hpp"
 #include "cases/store/store.hpp"
@@ -11,10 +12,13 @@ namespace {
 
 using SetUps = std::vector<BenchResult>;
 
+constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
+
 /// One number of a set-up.
 struct Number {
     Label label;
     double BenchResult::*member;
+    Shown shown = Shown::converged_only;
 };
 
 /// One list of a set-up and the dimension along which it is stored.
@@ -27,22 +31,28 @@ struct List {
 void write_numbers(GridWriter& file, const SetUps& set_ups) {
     using B = BenchResult;
     const std::vector<Number> numbers = {
-        {{"depression", "Pa", "pressure difference over the set-up"}, &B::depression},
-        {{"density", "kg m-3", "density of the room air"}, &B::density},
+        {{"depression", "Pa", "pressure difference over the set-up"},
+         &B::depression,
+         Shown::always},
+        {{"density", "kg m-3", "density of the room air"}, &B::density, Shown::always},
         {{"flow", "kg s-1", "mass flow"}, &B::flow},
         {{"cd", "1", "discharge coefficient on the reference area, 0: none"}, &B::cd},
         {{"reference_area", "m2", "area to which the discharge coefficient refers"},
          &B::reference_area},
-        {{"residual", "1", "relative residual of the steady state"}, &B::residual},
+        {{"residual", "1", "relative residual of the steady state"}, &B::residual, Shown::always},
     };
     for (const auto& number : numbers) {
         std::vector<double> values;
-        for (const auto& set_up : set_ups) values.push_back(set_up.*number.member);
+        for (const auto& set_up : set_ups) {
+            const bool hide = number.shown == Shown::converged_only && !set_up.converged;
+            values.push_back(hide ? not_computed : set_up.*number.member);
+        }
         file.variable(number.label, {"set_up"}, values);
     }
 }
 
-/// Lists differ in length from set-up to set-up: the short ones end in NaN.
+/// Lists differ in length from set-up to set-up: the short ones end in NaN. A set-up that did not
+/// converge has none.
 void write_lists(GridWriter& file, const SetUps& set_ups) {
     using B = BenchResult;
     const std::vector<List> lists = {
@@ -73,8 +83,9 @@ void write_lists(GridWriter& file, const SetUps& set_ups) {
         declared = list.along;
         std::vector<double> values;
         for (const auto& set_up : set_ups) {
-            std::vector<double> row = set_up.*list.member;
-            row.resize(width, std::numeric_limits<double>::quiet_NaN());
+            std::vector<double> row;
+            if (set_up.converged) row = set_up.*list.member;
+            row.resize(width, not_computed);
             values.insert(values.end(), row.begin(), row.end());
         }
         file.variable(list.label, {"set_up", list.along}, values);

@@ -240,6 +240,29 @@ TEST_CASE("store: bench results and foreign files are refused as solve results")
                          ReadError);
 }
 
+TEST_CASE("store: a file whose sizes do not fit together is refused") {
+    const Folder folder;
+    {
+        GridWriter file(folder.file("a.h5"));
+        write_root(file, {"plenair.solve", "t", "d", "c"});
+        file.attribute("summary", "s");
+        file.dimension({"point", "1", "point"}, std::vector<int>{1, 2});
+        file.dimension({"other", "1", "other"}, std::vector<int>{1});
+        file.variable({"point_name", "1", "n"}, {"point"}, std::vector<std::string>{"a", "b"});
+        for (const char* name : {"failure", "notes"}) {
+            file.variable({name, "1", "n"}, {"other"}, std::vector<std::string>{""});
+        }
+        for (const char* name : {"converged", "cycles"}) {
+            file.variable({name, "1", "n"}, {"other"}, std::vector<int>{1});
+        }
+        file.finish();
+    }
+
+    CHECK_THROWS_WITH_AS(read_results(folder.file("a.h5")),
+                         doctest::Contains("a.h5: the sizes of its datasets do not fit together"),
+                         ReadError);
+}
+
 TEST_CASE("store: bench lists of different length end in NaN") {
     const Folder folder;
 
@@ -252,6 +275,7 @@ TEST_CASE("store: bench lists of different length end in NaN") {
     CHECK(runners[3] == near(0.198, 0));
     CHECK(file.extents("flow_per_length") == std::vector<std::size_t>{3, 4});
     CHECK(file.strings("set_up_name")[1] == "all open");
+    CHECK(std::isnan(file.doubles("flow")[2]));  // did not converge
 }
 
 TEST_CASE("store: ncdump lists dimensions, variables and units unaided") {
