@@ -52,8 +52,9 @@ struct Rounded {
 constexpr Rounded round_nearest(double x) {
     constexpr double magic = 6755399441055744.0;  // 1.5 * 2^52
     const double shifted = x + magic;
-    const auto bits = std::bit_cast<std::int64_t>(shifted) - std::bit_cast<std::int64_t>(magic);
-    return {shifted - magic, bits};
+    const std::uint64_t bits =
+        std::bit_cast<std::uint64_t>(shifted) - std::bit_cast<std::uint64_t>(magic);
+    return {shifted - magic, static_cast<std::int64_t>(bits)};
 }
 
 /// 2^k for -1022 <= k <= 1023.

@@ -59,14 +59,29 @@ inline constexpr std::array<std::array<double, 12>, 19> bragg_coefficient = {{
     {0.457, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1.0},
 }};
 
-/// Coefficient corrected for compressibility by the table of Bragg (1960); cubic between its
-/// points. Below an incompressible coefficient of 0.457 the ratio of that column is kept.
+/// Bragg's table read at one incompressible coefficient, cubic between its points, then a function
+/// of the pressure ratio. Below a coefficient of 0.457 the ratio of that column is kept.
+class BraggColumn {
+public:
+    explicit BraggColumn(double incompressible) {
+        const double column = arithmetic::clamp(incompressible, bragg_incompressible.front(), 1.0);
+        for (std::size_t i = 0; i < along_.size(); ++i)
+            along_[i] =
+                arithmetic::smooth_table(bragg_incompressible, bragg_coefficient[i], column) *
+                (incompressible / column);
+    }
+
+    double operator()(double pressure_ratio) const {
+        return arithmetic::smooth_table(bragg_ratio, along_, pressure_ratio);
+    }
+
+private:
+    std::array<double, bragg_ratio.size()> along_{};
+};
+
+/// Coefficient corrected for compressibility by the table of Bragg (1960).
 inline double bragg(double incompressible, double pressure_ratio) {
-    const double column = arithmetic::clamp(incompressible, bragg_incompressible.front(), 1.0);
-    std::array<double, bragg_ratio.size()> along{};
-    for (std::size_t i = 0; i < along.size(); ++i)
-        along[i] = arithmetic::smooth_table(bragg_incompressible, bragg_coefficient[i], column);
-    return arithmetic::smooth_table(bragg_ratio, along, pressure_ratio) * incompressible / column;
+    return BraggColumn(incompressible)(pressure_ratio);
 }
 
 /// Jobson, Proc. IMechE 169 (1955): closed form for a sharp opening, subsonic (r from the critical
@@ -106,7 +121,7 @@ inline double sharp_slit(double r, double gamma) {
         double term = 1.0;
         double value = 1.0;
         double weighted = 0.0;
-        for (int i = 0; i < 400; ++i) {
+        for (int i = 0; i < 160; ++i) {
             term *= (product + i * total + static_cast<double>(i) * i) /
                     ((2.0 * n + 1.0 + i) * (i + 1.0)) * tau;
             value += term;
@@ -172,7 +187,7 @@ struct SlotDischarge {
         SlotDischarge slot;
         slot.edge = mcgreehan_schotsch(land, radius, limit);
         slot.reference = slot.edge(reynolds);
-        if (compressible) slot.fit([cd0 = slot.reference](double r) { return bragg(cd0, r); });
+        if (compressible) slot.fit(BraggColumn(slot.reference));
         return slot;
     }
 
@@ -181,7 +196,7 @@ struct SlotDischarge {
         SlotDischarge slot;
         slot.edge = {cd, 0.0};
         slot.reference = cd;
-        if (compressible) slot.fit([cd](double r) { return bragg(cd, r); });
+        if (compressible) slot.fit(BraggColumn(cd));
         return slot;
     }
 
@@ -192,11 +207,11 @@ struct SlotDischarge {
         slot.edge = {pi / (pi + 2.0), 0.0};
         slot.reference = slot.edge.a;
         const double critical = arithmetic::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0));
-        const double join = sharp_slit(critical, gamma) / bragg(slot.reference, critical);
+        const BraggColumn below(slot.reference);
+        const double join = sharp_slit(critical, gamma) / below(critical);
         if (compressible)
-            slot.fit([=, cd0 = slot.reference](double r) {
-                return r > critical ? sharp_slit(r, gamma) : join * bragg(cd0, r);
-            });
+            slot.fit(
+                [=](double r) { return r > critical ? sharp_slit(r, gamma) : join * below(r); });
         return slot;
     }
 

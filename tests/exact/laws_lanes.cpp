@@ -1,0 +1,175 @@
+#include <doctest/doctest.h>
+
+#include <array>
+#include <cstddef>
+
+#include "solver/arithmetic/real.hpp"
+#include "solver/gas/cylinder_gas.hpp"
+#include "solver/gas/transport.hpp"
+#include "solver/laws/cross_flow.hpp"
+#include "solver/laws/expansion.hpp"
+#include "solver/laws/friction.hpp"
+#include "solver/laws/heat.hpp"
+#include "solver/laws/mouth.hpp"
+#include "solver/laws/nozzle.hpp"
+#include "solver/laws/orifice.hpp"
+#include "solver/laws/slot_edge.hpp"
+#include "solver/laws/tee.hpp"
+#include "solver/laws/wiebe.hpp"
+#include "solver/laws/woschni.hpp"
+
+/// Laws must take any real type: here four lanes that are blended, never branched on.
+namespace lanes {
+
+struct Mask {
+    std::array<bool, 4> on{};
+};
+
+struct Real {
+    std::array<double, 4> at{};
+
+    Real() = default;
+    explicit Real(double value) { at.fill(value); }
+    Real(double a, double b, double c, double d) : at{a, b, c, d} {}
+};
+
+template <class Function>
+Real each(const Real& a, const Real& b, Function&& f) {
+    Real result;
+    for (std::size_t i = 0; i < 4; ++i) result.at[i] = f(a.at[i], b.at[i]);
+    return result;
+}
+
+template <class Function>
+Mask compare(const Real& a, const Real& b, Function&& f) {
+    Mask result;
+    for (std::size_t i = 0; i < 4; ++i) result.on[i] = f(a.at[i], b.at[i]);
+    return result;
+}
+
+Real operator+(const Real& a, const Real& b) {
+    return each(a, b, [](double x, double y) { return x + y; });
+}
+Real operator-(const Real& a, const Real& b) {
+    return each(a, b, [](double x, double y) { return x - y; });
+}
+Real operator*(const Real& a, const Real& b) {
+    return each(a, b, [](double x, double y) { return x * y; });
+}
+Real operator/(const Real& a, const Real& b) {
+    return each(a, b, [](double x, double y) { return x / y; });
+}
+Real operator-(const Real& a) {
+    return each(a, a, [](double x, double) { return -x; });
+}
+Mask operator<(const Real& a, const Real& b) {
+    return compare(a, b, [](double x, double y) { return x < y; });
+}
+Mask operator>(const Real& a, const Real& b) {
+    return compare(a, b, [](double x, double y) { return x > y; });
+}
+Real select(const Mask& mask, const Real& a, const Real& b) {
+    Real result;
+    for (std::size_t i = 0; i < 4; ++i) result.at[i] = mask.on[i] ? a.at[i] : b.at[i];
+    return result;
+}
+Real min(const Real& a, const Real& b) {
+    return each(a, b, plenair::arithmetic::min);
+}
+Real max(const Real& a, const Real& b) {
+    return each(a, b, plenair::arithmetic::max);
+}
+Real pow(const Real& a, const Real& b) {
+    return each(a, b, plenair::arithmetic::pow);
+}
+Real sqrt(const Real& a) {
+    return each(a, a, [](double x, double) { return plenair::arithmetic::sqrt(x); });
+}
+Real exp(const Real& a) {
+    return each(a, a, [](double x, double) { return plenair::arithmetic::exp(x); });
+}
+Real log(const Real& a) {
+    return each(a, a, [](double x, double) { return plenair::arithmetic::log(x); });
+}
+
+}  // namespace lanes
+
+namespace {
+
+using lanes::Real;
+using namespace plenair;
+
+/// f of four numbers at once equals f of each, bit for bit.
+template <class Function>
+bool same(const Real& x, Function&& f) {
+    const Real together = f(x);
+    bool equal = true;
+    for (std::size_t i = 0; i < 4; ++i) equal = equal && together.at[i] == f(x.at[i]);
+    return equal;
+}
+
+}  // namespace
+
+TEST_CASE("lanes: the orifice law gives each lane the bits of a single number") {
+    const laws::OrificeFunction f(1.38);
+    const Real x(0.0, 0.013, 0.3, 0.8);
+    CHECK(same(x, [&](auto v) { return f.psi_squared(v); }));
+    CHECK(same(x, [&](auto v) { return f.flow_factor(v); }));
+    const Real p2(1.2e5, 1.0e5, 0.9e5, 0.3e5);
+    CHECK(same(p2, [&](auto v) {
+        using R = decltype(v);
+        return laws::orifice_mass_flow(f, R(1e-4), R(1e5), R(86e3), v, R(90e3));
+    }));
+}
+
+TEST_CASE("lanes: slot, cross-flow, mouth and tee laws") {
+    const auto slot = laws::SlotDischarge::correlation(0.7, 0.05, 5e4);
+    const Real x(0.0, 0.05, 0.4, 0.95);
+    CHECK(same(x, [&](auto v) { return slot.cd_squared(v); }));
+    CHECK(same(x, [&](auto v) { return slot.cd_squared(v, decltype(v)(2e4)); }));
+    CHECK(same(x, [](auto v) { return laws::koh_brooks_sharp(v); }));
+    CHECK(same(x, [](auto v) { return laws::koh_brooks_bell(v); }));
+    CHECK(same(x, [](auto v) { return laws::static_driven(v); }));
+    CHECK(same(x, [](auto v) { return laws::cross_flow_factor(v); }));
+    CHECK(same(x, [](auto v) { return laws::borda_carnot(v); }));
+    CHECK(same(x, [](auto v) {
+        using R = decltype(v);
+        return laws::mouth_total_drop(R(1.2), R(0.2), R(0.9), R(50.0) * v, R(30.0));
+    }));
+    const laws::GardelDividing dividing(0.3);
+    const laws::GardelCombining combining(0.3);
+    CHECK(same(x, [&](auto v) { return dividing.branch(v); }));
+    CHECK(same(x, [&](auto v) { return combining.branch(v); }));
+    CHECK(same(x, [&](auto v) { return combining.run(v); }));
+}
+
+TEST_CASE("lanes: friction, heat and nozzle laws") {
+    const laws::FrictionFit rough(1e-3);
+    const laws::FrictionFit fixed = laws::FrictionFit::constant(0.02);
+    const laws::Gnielinski heat(0.71);
+    const Real re(0.0, 1500.0, 3100.0, 2e5);
+    CHECK(same(re, [&](auto v) { return rough.darcy(v); }));
+    CHECK(same(re, [&](auto v) { return fixed.darcy(v); }));
+    CHECK(same(re, [&](auto v) { return heat.nusselt(v, decltype(v)(0.03)); }));
+    CHECK(same(Real(2e4, 1e5, 1e6, 3e7), [](auto v) { return laws::toroidal_nozzle(v); }));
+}
+
+TEST_CASE("lanes: gas and cylinder laws") {
+    const gas::CylinderGas gas;
+    const Real t(190.0, 300.0, 1234.0, 3700.0);
+    CHECK(same(t, [&](auto v) { return gas.energy(v, decltype(v)(0.3)); }));
+    CHECK(same(t, [&](auto v) { return gas.gamma(v, decltype(v)(0.3)); }));
+    CHECK(same(t, [&](auto v) {
+        using R = decltype(v);
+        return gas.temperature(gas.energy(v, R(0.3)), R(0.3));
+    }));
+    CHECK(same(t, [](auto v) { return gas::viscosity(v); }));
+    CHECK(same(t, [](auto v) { return gas::conductivity(v); }));
+    CHECK(same(t, [](auto v) {
+        using R = decltype(v);
+        return laws::woschni(R(0.086), R(2e6), v, R(20.0));
+    }));
+    const Real y(-0.1, 0.2, 0.7, 1.1);
+    CHECK(same(y, [](auto v) { return laws::wiebe(v, decltype(v)(5.0), decltype(v)(2.0)); }));
+    CHECK(same(y, [](auto v) { return laws::wiebe_rate(v, decltype(v)(5.0), decltype(v)(2.0)); }));
+}
