@@ -49,6 +49,7 @@ struct Column {
 template <class Row>
 std::string header(const std::vector<Column<Row>>& columns) {
     std::vector<std::string> names;
+    names.reserve(columns.size());
     for (const auto& column : columns) names.emplace_back(column.name);
     return fmt::format("{}\n", fmt::join(names, ","));
 }
@@ -56,6 +57,7 @@ std::string header(const std::vector<Column<Row>>& columns) {
 template <class Row>
 std::string line(const std::vector<Column<Row>>& columns, const Row& row) {
     std::vector<std::string> cells;
+    cells.reserve(columns.size());
     for (const auto& column : columns) cells.push_back(column.text(row));
     return fmt::format("{}\n", fmt::join(cells, ","));
 }

@@ -1,5 +1,7 @@
 #include "cases/store/store.hpp"
 
+#include "cases/report/csv.hpp"
+#include "cases/report/json.hpp"
 #include "cases/store/grid_reader.hpp"
 #include "cases/store/grid_writer.hpp"
 #include "cases/store/root.hpp"
@@ -9,6 +11,7 @@
 #include "tests/support/sample_results.hpp"
 
 #include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
 
 #include <cmath>
 #include <cstdio>
@@ -16,6 +19,8 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <set>
+#include <sstream>
 #include <string>
 
 using namespace plenair;
@@ -60,6 +65,14 @@ std::string output_of(const std::string& command) {
         text += static_cast<char>(sign);
     }
     return pclose(pipe) == 0 ? text : "";
+}
+
+/// Names of all fields, whatever their depth.
+void add_fields(const nlohmann::json& value, std::set<std::string>& names) {
+    for (const auto& [key, field] : value.items()) {
+        if (value.is_object()) names.insert(key);
+        if (field.is_structured()) add_fields(field, names);
+    }
 }
 
 bool runs(const std::string& command) {
@@ -321,4 +334,34 @@ TEST_CASE("store: h5py finds the dimension scales") {
         "d[0, 0])\"");
 
     CHECK(text == "/point /cylinder 1 0.50375\n");
+}
+
+TEST_CASE("store: docs/results-file.md lists every dataset, JSON field and CSV column") {
+    std::ifstream stream(PLENAIR_SOURCE_DIR "/docs/results-file.md");
+    const std::string page{std::istreambuf_iterator<char>(stream), {}};
+    const Folder folder;
+    write_results(folder.file("a.h5"), test::sample_solve());
+    write_results(folder.file("b.h5"), test::sample_bench());
+    std::set<std::string> names;
+    for (const char* file : {"a.h5", "b.h5"}) {
+        for (const auto& name : GridReader(folder.file(file)).names()) {
+            const bool of_a_part = name.starts_with("plenum_") || name.starts_with("slot_1_") ||
+                                   name.starts_with("trace_");
+            if (!of_a_part) names.insert(name);
+        }
+    }
+    for (const auto& text : {json_text(test::sample_solve()), json_text(test::sample_bench())}) {
+        add_fields(nlohmann::json::parse(text), names);
+    }
+    for (const auto& text : {csv_text(test::sample_solve()), csv_text(test::sample_bench())}) {
+        std::istringstream columns(text.substr(0, text.find('\n')));
+        for (std::string name; std::getline(columns, name, ',');) names.insert(name);
+    }
+
+    CHECK(names.size() > 60);
+    for (const auto& name : names) {
+        CAPTURE(name);
+        CHECK((page.find("`" + name + "`") != std::string::npos ||
+               page.find("`" + name + "[]`") != std::string::npos));
+    }
 }
