@@ -34,7 +34,6 @@ TEST_CASE("gas: air by NASA-9 polynomials, cp, gamma, speed of sound, enthalpy")
          {2500, 1276.02, 1.29025, 962.25, 2585.86}}};
     const Mixture air = dry_air();
     for (const auto& [t, cp, gamma, a, h] : rows) {
-        CAPTURE(t);
         CHECK(air.cp(t) == near(cp, 1e-4));
         CHECK(air.gamma(t) == near(gamma, 1e-4));
         CHECK(air.sound_speed(t) == near(a, 1e-4));
@@ -165,7 +164,8 @@ TEST_CASE("cylinder gas: energy and heat capacity stay with NASA-9 from 200 to 3
     const Mixture air = dry_air();
     const Mixture burned = burned_products(Fuel{}, air);
     const CylinderGas gas(air, burned);
-    for (double t = 200; t <= 3600; t += 5) {
+    for (int i = 0; i <= 680; ++i) {
+        const double t = 200 + 5 * i;
         const double fresh = air.sensible_enthalpy(t) - air.gas_constant() * t;
         const double products = burned.sensible_enthalpy(t) - burned.gas_constant() * t;
         REQUIRE(gas.energy(t, 1.0) == near(fresh, 0, 150));
@@ -181,9 +181,11 @@ TEST_CASE("cylinder gas: energy and heat capacity stay with NASA-9 from 200 to 3
 
 TEST_CASE("cylinder gas: three Newton steps return the temperature to rounding") {
     const CylinderGas gas;
-    for (double t = 150; t <= 4500; t += 10)
-        for (const double y : {0.0, 0.07, 0.5, 1.0})
+    for (int i = 0; i <= 435; ++i)
+        for (const double y : {0.0, 0.07, 0.5, 1.0}) {
+            const double t = 150 + 10 * i;
             REQUIRE(gas.temperature(gas.energy(t, y), y) == near(t, 1e-13));
+        }
 }
 
 TEST_CASE("cylinder gas: energy is continuous and rising beyond the fitted range") {

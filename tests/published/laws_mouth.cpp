@@ -32,7 +32,7 @@ TEST_CASE("mouth: Idelchik's rounded entrance, and scaled to another sharp value
         CHECK(mouth_loss(r, 0.40) == near(0.8 * k, 0, 1e-12));
     }
     CHECK(mouth_loss(0.5) == near(0.03, 0, 1e-12));
-    for (double r = 0; r < 0.2; r += 0.001) REQUIRE(mouth_loss(r + 0.001) < mouth_loss(r));
+    for (int i = 0; i < 200; ++i) REQUIRE(mouth_loss(1e-3 * (i + 1)) < mouth_loss(1e-3 * i));
 }
 
 TEST_CASE("mouth: rounded entrance by Rennels") {
@@ -94,7 +94,6 @@ TEST_CASE("mouth: the default bell mouth lies in the band of six correlations") 
                                                             {0.15, 0.967, 0.032},
                                                             {0.20, 0.975, 0.027}}};
     for (const auto& [r, mean, half] : rows) {
-        CAPTURE(r);
         CHECK(mouth_discharge(mouth_loss(r)) == near(mean, 0, half));
     }
 }
@@ -149,7 +148,6 @@ TEST_CASE("diffuser: Idelchik's cone from 50 to 80 mm against the tabulated char
     constexpr std::array<std::array<double, 2>, 6> rows = {
         {{7, 0.071}, {10, 0.082}, {15, 0.112}, {30, 0.248}, {60, 0.434}, {90, 0.412}}};
     for (const auto& [angle, idelchik] : rows) {
-        CAPTURE(angle);
         CHECK(cone_loss(2.56, angle * degree, 0.016) == near(idelchik, angle < 15 ? 0.25 : 0.15));
     }
 }

@@ -93,7 +93,6 @@ TEST_CASE("standard atmosphere: the 1976 table to 11 km") {
          {5000, 255.65, 54019.9, 0.73612, 320.530},
          {11000, 216.65, 22632.1, 0.36392, 295.070}}};
     for (const auto& [h, t, p, rho, a] : rows) {
-        CAPTURE(h);
         const Atmosphere air = standard_atmosphere(h);
         CHECK(air.temperature == near(t, 1e-4));
         CHECK(air.pressure == near(p, 1e-4));

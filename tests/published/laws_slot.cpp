@@ -48,7 +48,6 @@ TEST_CASE("slot: exact sharp slit, 12 ratios of the compressible jet") {
                                                              {0.5283, 0.74455}}};
     const SlotDischarge slot = SlotDischarge::sharp_exact(1.4);
     for (const auto& [r, cc] : rows) {
-        CAPTURE(r);
         CHECK(sharp_slit(r, 1.4) == near(cc, 0, 1e-5));
         CHECK(std::sqrt(slot.cd_squared(1.0 - r)) == near(cc, 5e-3));
         CHECK(std::sqrt(slot.cd_squared(1.0 - r)) == near(cc, 0, 1.1e-3));
@@ -178,7 +177,8 @@ TEST_CASE("slot: the slit limit replaces the round hole's for thin slots, withou
     CHECK(mcgreehan_schotsch(0.0, 0.0, ThinLimit::slit).a == near(0.611, 0, 1e-3));
     CHECK(mcgreehan_schotsch(0.6, 0.0, ThinLimit::slit).a == mcgreehan_schotsch(0.6, 0.0).a);
     double before = mcgreehan_schotsch(0.2, 0.02, ThinLimit::slit).a;
-    for (double land = 0.2; land < 0.8; land += 1e-3) {
+    for (int i = 0; i < 600; ++i) {
+        const double land = 0.2 + 1e-3 * i;
         const double now = mcgreehan_schotsch(land, 0.02, ThinLimit::slit).a;
         REQUIRE(now == near(before, 0, 1e-3));
         before = now;
@@ -249,7 +249,6 @@ TEST_CASE("cross-flow: static drive, Kaddah, Koh and Brooks by the share of velo
          {0.7, 0.342, 0.275, 0.241, 0.224, 0.621},
          {0.9, 0.198, 0.112, 0.089, 0.108, 0.411}}};
     for (const auto& [x, limit, quarter, half, sharp, bell] : rows) {
-        CAPTURE(x);
         CHECK(static_driven(x) == near(limit, 0, 1e-3));
         CHECK(kaddah(x, 0.25) == near(quarter, 0, 1e-3));
         CHECK(kaddah(x, 0.5) == near(half, 0, 1e-3));

@@ -85,7 +85,6 @@ TEST_CASE("tee: straight-through loss and static rise of a dividing tee") {
          {0.75, 0.1875, 0.1612, 0.0844, 0.2250, 0.7500, 0.7763, 0.7125, 0.8531},
          {1.00, 0.5000, 0.3500, 0.3000, 0.4000, 0.5000, 0.6500, 0.6000, 0.7000}}};
     for (const auto& [q, bassett, gardel, wide, narrow, s1, s2, s3, s4] : rows) {
-        CAPTURE(q);
         CHECK(bassett_dividing_run(q) == near(bassett, 0, 1e-4));
         CHECK(GardelDividing::run(q) == near(gardel, 0, 1e-4));
         CHECK(idelchik_dividing_run(q, 0.5) == near(wide, 0, 1e-4));
@@ -110,8 +109,6 @@ TEST_CASE("tee: combining, Gardel and Idelchik") {
          {0.5, 1, 3.600, 2.750, 0.810, 0.550},
          {0.25, 0.5, 3.507, 4.500, 0.671, 0.525}}};
     for (const auto& [a, q, gardel_b, idelchik_b, gardel_r, idelchik_r] : rows) {
-        CAPTURE(a);
-        CAPTURE(q);
         const GardelCombining gardel(a);
         CHECK(gardel.branch(q) == near(gardel_b, 0, 1e-3));
         CHECK(gardel.run(q) == near(gardel_r, 0, 1e-3));
