@@ -55,8 +55,8 @@ TEST_CASE("slot: exact sharp slit, 12 ratios of the compressible jet") {
     CHECK(sharp_slit(1.0, 1.4) == near(0.6110154704, 1e-9));  // pi/(pi + 2)
 }
 
-TEST_CASE("slot: Bragg's table follows the exact slit within 0.25 %") {
-    // Bragg 1960 against Chaplygin 1904; 0.3 % leaves room for the third digit of the table
+TEST_CASE("slot: Bragg's table follows the exact slit within 0.3 %") {
+    // Bragg 1960 against Chaplygin 1904; 0.25 % when read with straight lines, 0.27 % at r 0.7 here
     for (const double r : {0.99, 0.95, 0.9, 0.8, 0.7, 0.6, 0.5283})
         CHECK(bragg(0.611, r) == near(sharp_slit(r, 1.4), 3e-3));
 }
