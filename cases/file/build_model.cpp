@@ -79,14 +79,13 @@ void check_pair(const Scope& root, const Model& model, Messages& messages) {
     }
     const double limit = 1 + model.crossflow_loss / 2;
     if (const Value* at = regain ? regain : crossflow; at && model.regain > limit * (1 + 1e-12)) {
-        refuse(
-            messages,
-            *at,
-            fmt::format("regain {} with crossflow_loss {} makes energy: the second law allows at "
-                        "most 1 + crossflow_loss / 2 = {}; lower regain or raise crossflow_loss",
-                        geometry::format_number(model.regain),
-                        geometry::format_number(model.crossflow_loss),
-                        geometry::format_number(limit)));
+        refuse(messages,
+               *at,
+               fmt::format("regain {} with crossflow_loss {} breaks the second law: it allows at "
+                           "most 1 + crossflow_loss / 2 = {}; lower regain or raise crossflow_loss",
+                           geometry::format_number(model.regain),
+                           geometry::format_number(model.crossflow_loss),
+                           geometry::format_number(limit)));
     }
 }
 

@@ -26,7 +26,7 @@ private:
                   const std::string& relative,
                   const toml::node& node);
     void child(Scope& scope, const Key& key, const std::string& shown, const toml::table& table);
-    void unknown(const Scope& scope, const std::string& relative, const toml::key& name);
+    void unknown(Scope& scope, const std::string& relative, const toml::key& name);
 
     ValueReader& reader_;
     Messages& messages_;
@@ -65,10 +65,11 @@ void Walker::entry(Scope& scope,
         scope.sections.emplace(pattern, place_of(name.source()));
         children(scope, *key, relative, node);
     } else if (key) {
-        scope.values.emplace(pattern, reader_.read(*key, join(scope.shown, relative), node));
+        scope.values.insert_or_assign(pattern,
+                                      reader_.read(*key, join(scope.shown, relative), node));
     } else if (is_section(pattern)) {
-        scope.sections.emplace(pattern, place_of(name.source()));
         if (const auto* inner = node.as_table()) {
+            scope.sections.emplace(pattern, place_of(name.source()));
             table(scope, relative, *inner);
         } else {
             messages_.error(place_of(node.source()),
@@ -82,14 +83,24 @@ void Walker::entry(Scope& scope,
     }
 }
 
-void Walker::unknown(const Scope& scope, const std::string& relative, const toml::key& name) {
+void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
     const std::string near = nearest_key(pattern_of(scope, relative));
     const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
+    const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
+    const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
+    const std::string meant = inside || is_bank_part(near) ? join(scope.shown, local) : near;
     messages_.error(place_of(name.source()),
                     fmt::format("unknown key {}; {}",
                                 join(scope.shown, shown),
                                 near.empty() ? "docs/case-file.md lists all keys"
-                                             : fmt::format("did you mean {}?", near)));
+                                             : fmt::format("did you mean {}?", meant)));
+    if (const Key* key = find_key(near); key && key->kind != Kind::list) {
+        // Most likely meant: so it is not reported as missing as well.
+        Value misspelt;
+        misspelt.key = key;
+        misspelt.good = false;
+        scope.values.emplace(near, misspelt);
+    }
 }
 
 void Walker::children(Scope& scope,
@@ -160,6 +171,14 @@ void Walker::require(const Scope& scope) {
     }
 }
 
+/// The parser's words without its own names.
+std::string plain(std::string_view description) {
+    constexpr std::string_view lead = "Error while parsing ";
+    const auto text = description.substr(0, description.find(" (TOML_"));
+    return text.starts_with(lead) ? fmt::format("in a {}", text.substr(lead.size()))
+                                  : std::string(text);
+}
+
 /// The barometer comes first: gauge pressures need it.
 geometry::PressureContext context_of(const toml::table& table) {
     geometry::PressureContext context;
@@ -193,7 +212,7 @@ std::optional<toml::table> parse_toml(std::string_view text,
         return table;
     } catch (const toml::parse_error& fault) {
         messages.error(place_of(fault.source()),
-                       fmt::format("not valid TOML: {}", fault.description()));
+                       fmt::format("not valid TOML: {}", plain(fault.description())));
         return std::nullopt;
     }
 }

@@ -1,25 +1,30 @@
 #include "cases/file/key.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <numeric>
+#include <utility>
 
 namespace plenair::file {
 namespace {
 
+/// Insertions, deletions, replacements and swaps of neighbours that lead from one word to the other
+/// (optimal string alignment; Damerau 1964, from memory).
 std::size_t edit_distance(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    std::iota(row.begin(), row.end(), std::size_t{0});
+    std::vector<std::size_t> before(b.size() + 1);
+    std::vector<std::size_t> last(b.size() + 1);
+    std::iota(last.begin(), last.end(), std::size_t{0});
     for (std::size_t i = 1; i <= a.size(); ++i) {
-        std::size_t diagonal = row[0];
-        row[0] = i;
+        std::vector<std::size_t> row(b.size() + 1, i);
         for (std::size_t j = 1; j <= b.size(); ++j) {
-            const std::size_t replace = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
-            diagonal = row[j];
-            row[j] = std::min({replace, row[j] + 1, row[j - 1] + 1});
+            const std::size_t replace = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+            row[j] = std::min({replace, last[j] + 1, row[j - 1] + 1});
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+                row[j] = std::min(row[j], before[j - 2] + 1);
+            }
         }
+        before = std::exchange(last, std::move(row));
     }
-    return row[b.size()];
+    return last[b.size()];
 }
 
 std::vector<Key> make_table() {
@@ -55,7 +60,7 @@ bool is_section(std::string_view name) {
 
 std::string nearest_word(std::string_view word, const std::vector<std::string>& words) {
     std::string best;
-    std::size_t least = std::max<std::size_t>(2, word.size() / 3) + 1;
+    std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
     for (const auto& candidate : words) {
         if (const auto distance = edit_distance(word, candidate); distance < least) {
             least = distance;

@@ -30,22 +30,41 @@ std::string one_line(std::string_view text) {
     return line;
 }
 
-}  // namespace
-
-std::string short_text(const toml::node& node) {
-    if (const auto* text = node.as_string()) {
-        return one_line(text->get());
+/// The node as it is written in TOML, on one line.
+std::string toml_text(const toml::node& node) {
+    std::string inner;
+    if (const auto* list = node.as_array()) {
+        for (const auto& item : *list) {
+            inner += (inner.empty() ? "" : ", ") + toml_text(item);
+        }
+        return "[" + inner + "]";
+    }
+    if (const auto* table = node.as_table()) {
+        for (const auto& [name, value] : *table) {
+            inner +=
+                fmt::format("{} {} = {}", inner.empty() ? "" : ",", name.str(), toml_text(value));
+        }
+        return "{" + inner + " }";
     }
     if (const auto* number = node.as_floating_point()) {
         return geometry::format_number(number->get(), 15);
     }
+    if (const auto* text = node.as_string()) {
+        return fmt::format("\"{}\"", text->get());
+    }
     std::ostringstream out;
     node.visit([&out](const auto& n) { out << n; });
-    std::string line = one_line(out.str());
-    if (node.is_array() && line.starts_with("[ ") && line.ends_with(" ]")) {
-        line = "[" + line.substr(2, line.size() - 4) + "]";
+    return out.str();
+}
+
+}  // namespace
+
+std::string short_text(const toml::node& node) {
+    if (const auto* text = node.as_string()) {
+        const auto line = one_line(text->get());
+        return line.empty() ? "\"\"" : line;
     }
-    return line;
+    return one_line(toml_text(node));
 }
 
 Place place_of(const toml::source_region& source) {
@@ -182,7 +201,7 @@ bool ValueReader::add_number(Value& value, const toml::node& node) {
         return false;
     }
     if (!std::isfinite(*number)) {
-        fail(value, "is not a finite number" + example_of(*value.key));
+        fail(value, "not a finite number" + example_of(*value.key));
         return false;
     }
     value.numbers.push_back(*number);

@@ -66,7 +66,9 @@ private:
                         const std::string& value_name,
                         std::string_view unit);
     void check_limits(Value& value);
-    [[nodiscard]] std::optional<std::string> limit_fault(const Key& key, double number) const;
+    [[nodiscard]] std::optional<std::string> limit_fault(const Key& key,
+                                                         const std::string& written,
+                                                         double number) const;
     [[nodiscard]] geometry::PressureContext context_for(const Key& key) const;
 
     Messages& messages_;

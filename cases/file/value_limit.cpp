@@ -47,7 +47,9 @@ Limit parse_limit(const Key& key, std::string_view text) {
 
 }  // namespace
 
-std::optional<std::string> ValueReader::limit_fault(const Key& key, double number) const {
+std::optional<std::string> ValueReader::limit_fault(const Key& key,
+                                                    const std::string& written,
+                                                    double number) const {
     for (const auto text : {key.low, key.high}) {
         if (text.empty()) {
             continue;
@@ -58,9 +60,11 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key, double numbe
         }
         const bool absolute = key.dimension == Dimension::pressure && !key.difference;
         if (absolute && limit.high) {
-            return fmt::format("{:.0f} kPa abs: above the {:.0f} kPa limit; did you mean kPa?",
+            const bool kpa = written.find("kPa") != std::string::npos;
+            return fmt::format("{:.0f} kPa abs: above the {:.0f} kPa limit; {}",
                                geometry::to_unit(number, "kPa"),
-                               geometry::to_unit(limit.number, "kPa"));
+                               geometry::to_unit(limit.number, "kPa"),
+                               kpa ? "check the number" : "did you mean kPa?");
         }
         if (key.dimension == Dimension::temperature) {
             return fmt::format("temperature {:.0f} K {} {:.0f} K limit: unit? Write e.g. {}",
@@ -84,9 +88,14 @@ void ValueReader::check_limits(Value& value) {
     const Key& key = *value.key;
     for (const auto* numbers : {&value.numbers, &value.ends}) {
         for (std::size_t i = 0; i < numbers->size(); ++i) {
-            if (const auto fault = limit_fault(key, (*numbers)[i])) {
+            if (const auto fault = limit_fault(key, value.text, (*numbers)[i])) {
                 fail(value,
-                     numbers->size() > 1 ? fmt::format("item {}: {}", i + 1, *fault) : *fault);
+                     numbers->size() > 1
+                         ? fmt::format("{} {}: {}",
+                                       value.form == Form::stations ? "row" : "item",
+                                       i + 1,
+                                       *fault)
+                         : *fault);
                 return;
             }
         }

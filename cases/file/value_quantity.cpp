@@ -89,7 +89,7 @@ void ValueReader::read_quantity(Value& value, const toml::node& node) {
         // Above the limit even as an absolute pressure: the unit is the likelier mistake.
         const auto absolute =
             geometry::parse_quantity(text + " abs", key.dimension, context_for(key));
-        if (absolute.value && limit_fault(key, *absolute.value)) {
+        if (absolute.value && limit_fault(key, text, *absolute.value)) {
             outcome = absolute;
         }
     }
@@ -118,7 +118,7 @@ bool ValueReader::only_columns(Value& value,
         }
     }
     for (const auto& name : names) {
-        if (!table.contains(name)) {
+        if (value.good && !table.contains(name)) {
             fail(value, fmt::format("{} is missing{}", name, example_of(*value.key)));
             return false;
         }
@@ -157,6 +157,11 @@ std::vector<double> ValueReader::column(Value& value,
 void ValueReader::read_shape(Value& value, const toml::node& node) {
     const Key& key = *value.key;
     const auto* table = node.as_table();
+    if (const auto text = node.value<std::string>();
+        text && key.kind == Kind::profile && text->find(", ") == std::string::npos) {
+        read_quantity(value, node);
+        return;
+    }
     if (!table) {
         value.numbers = list(value, node, key.dimension);
         if (value.good && key.kind == Kind::profile && value.numbers.size() != 1) {
