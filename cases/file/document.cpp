@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 
 #include <fmt/format.h>
 
@@ -175,8 +176,28 @@ void Walker::require(const Scope& scope) {
 std::string plain(std::string_view description) {
     constexpr std::string_view lead = "Error while parsing ";
     const auto text = description.substr(0, description.find(" (TOML_"));
-    return text.starts_with(lead) ? fmt::format("in a {}", text.substr(lead.size()))
+    return text.starts_with(lead) ? fmt::format("in {}", text.substr(lead.size()))
                                   : std::string(text);
+}
+
+/// First line that opens a table header and goes on with something else than a key.
+Place bad_header(std::string_view text) {
+    constexpr std::string_view blank = " \t";
+    int line = 1;
+    for (const auto& row : split(text, '\n')) {
+        const auto bracket = row.find_first_not_of(blank);
+        if (bracket != std::string::npos && row[bracket] == '[') {
+            const auto next = row.find_first_not_of(" \t[", bracket);
+            const char c = next == std::string::npos ? '=' : row[next];
+            const bool key = std::isalnum(static_cast<unsigned char>(c)) != 0 ||
+                             std::string_view("_-\"'").find(c) != std::string_view::npos;
+            if (!key) {
+                return {line, static_cast<int>(bracket) + 1};
+            }
+        }
+        ++line;
+    }
+    return {1, 1};
 }
 
 /// The barometer comes first: gauge pressures need it.
@@ -213,6 +234,10 @@ std::optional<toml::table> parse_toml(std::string_view text,
     } catch (const toml::parse_error& fault) {
         messages.error(place_of(fault.source()),
                        fmt::format("not valid TOML: {}", plain(fault.description())));
+        return std::nullopt;
+    } catch (const ParserFault&) {
+        messages.error(bad_header(text),
+                       "not valid TOML: a table header without a key; write e.g. [slot]");
         return std::nullopt;
     }
 }

@@ -1,6 +1,7 @@
 #include "cases/file/document.hpp"
 
 #include <charconv>
+#include <exception>
 #include <utility>
 
 #include <fmt/format.h>
@@ -35,7 +36,7 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
             std::as_const(*node).visit([&](const auto& value) { table.insert(key, value); });
             return;
         }
-    } catch (const toml::parse_error&) {
+    } catch (const std::exception&) {
         // Not TOML: taken as text below.
     }
     table.insert(key, text);

@@ -2,13 +2,12 @@
 
 #include "cases/file/key.hpp"
 #include "cases/file/message.hpp"
+#include "cases/file/toml.hpp"
 
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include <toml++/toml.h>
 
 namespace plenair::file {
 
