@@ -30,6 +30,8 @@ namespace plenair::file {
 
 /// How parts of one bank fit together: mouths inside the plenum, slot inside its walls, clearances.
 void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages);
+/// What the geometry itself finds wrong or unusual, at the places of the entries.
+void check_assembly(const Scope& root, const Case& c, Messages& messages);
 /// How points fit the engine and the throttle.
 void check_points(const Scope& root, const Case& c, Messages& messages);
 

@@ -97,19 +97,6 @@ void check_valve(const Scope& root,
             *closes,
             fmt::format("closes before it opens ({}); check BTDC, ATDC, BBDC, ABDC", opens->text));
     }
-    const Value* lift = root.good(at + "lift");
-    if (lift && root.good(at + "head") && root.good(at + "cd")) {
-        const double ratio = valve.lift / valve.head;
-        if (const double last = valve.cd.abscissa.back(); ratio > last * (1 + 1e-9)) {
-            caution(messages,
-                    *lift,
-                    fmt::format("L/D {:.3f} is beyond the last row of {}cd ({:.3f}); the last Cd "
-                                "is held",
-                                ratio,
-                                at,
-                                last));
-        }
-    }
     const Value* curve = root.good(at + "lift_curve");
     if (curve && (curve->numbers.front() < 0 || curve->x.size() < 3)) {
         refuse(messages, *curve, "needs at least 3 rows of lift from opening to closing");

@@ -1,7 +1,6 @@
 #include "cases/file/build.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 
@@ -112,80 +111,17 @@ void check_mouths_inside(const Scope& scope, const geometry::Bank& bank, Message
         return;
     }
     const Value& x = *scope.good("runner.x");
-    const double length = bank.plenum->length;
     for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-        const auto& runner = bank.runners[i];
-        const double radius = runner.mouth_diameter() / 2;
-        if (runner.x > length + kSlack) {
+        if (bank.runners[i].x > bank.plenum->length + kSlack) {
             messages.error(
                 x.place,
                 fmt::format("{}: runner {} at {} mm lies outside plenum 0-{} mm; move it "
                             "or lengthen {}",
                             x.shown,
                             i + 1,
-                            mm1(runner.x),
-                            mm(length),
+                            mm1(bank.runners[i].x),
+                            mm(bank.plenum->length),
                             shown_key(scope, "plenum.length")));
-        } else if (runner.x < radius - kSlack || runner.x > length - radius + kSlack) {
-            messages.error(
-                x.place,
-                fmt::format("{}: the mouth of runner {} at {} mm ({} mm bore) cuts the end "
-                            "wall of plenum 0-{} mm; move it or lengthen {}",
-                            x.shown,
-                            i + 1,
-                            mm1(runner.x),
-                            mm(2 * radius),
-                            mm(length),
-                            shown_key(scope, "plenum.length")));
-        } else if (std::min(runner.x, length - runner.x) - radius < radius - kSlack) {
-            messages.warning(x.place,
-                             fmt::format("{}: runner {} has {} mm to the end wall, under half its "
-                                         "bore; more clearance is usual",
-                                         x.shown,
-                                         i + 1,
-                                         mm1(std::min(runner.x, length - runner.x) - radius)));
-        }
-    }
-}
-
-void check_mouth_spacing(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
-    const Value& x = *scope.good("runner.x");
-    for (std::size_t i = 1; i < bank.runners.size(); ++i) {
-        const auto& here = bank.runners[i];
-        const auto& before = bank.runners[i - 1];
-        const double pitch = std::abs(here.x - before.x);
-        const double bores = (here.mouth_diameter() + before.mouth_diameter()) / 2;
-        const double bells = (here.bell_outer_diameter.value_or(here.mouth_diameter()) +
-                              before.bell_outer_diameter.value_or(before.mouth_diameter())) /
-                             2;
-        if (pitch < bores - kSlack) {
-            messages.error(x.place,
-                           fmt::format("{}: the mouths of runners {} and {} overlap by {} "
-                                       "mm; move one",
-                                       x.shown,
-                                       i,
-                                       i + 1,
-                                       mm1(bores - pitch)));
-        } else if (pitch < bells - kSlack) {
-            messages.warning(x.place,
-                             fmt::format("{}: the bell mouths of runners {} and {} overlap "
-                                         "by {} mm",
-                                         x.shown,
-                                         i,
-                                         i + 1,
-                                         mm1(bells - pitch)));
-        }
-    }
-    for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-        const auto& runner = bank.runners[i];
-        if (runner.wall_clearance && *runner.wall_clearance < runner.mouth_diameter() - kSlack) {
-            messages.warning(scope.good("runner.wall_clearance")->place,
-                             fmt::format("{}: runner {} has {} mm to the opposite wall, under one "
-                                         "bore ({} mm)",
-                                         shown_key(scope, "runner.wall_clearance"),
-                                         i + 1,
-                                         mm1(*runner.wall_clearance),
-                                         mm(runner.mouth_diameter())));
         }
     }
 }
@@ -197,9 +133,8 @@ void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messag
     if (bank.slot) {
         check_slot(scope, bank, messages);
     }
-    if (scope.good("runner.x") && scope.good("runner.diameter") && !bank.runners.empty()) {
+    if (scope.good("runner.x")) {
         check_mouths_inside(scope, bank, messages);
-        check_mouth_spacing(scope, bank, messages);
     }
 }
 

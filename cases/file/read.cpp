@@ -92,6 +92,11 @@ void build(const file::Scope& root, Case& c, Messages& messages) {
     c.points = file::build_points(root, messages);
     c.bench = file::build_bench(root, c.intake, messages);
     file::check_points(root, c, messages);
+    if (!messages.any_error()) {
+        // Only a whole assembly can be judged: half of one would give findings that are not its
+        // fault.
+        file::check_assembly(root, c, messages);
+    }
 }
 
 /// The file after --set, so that stored results can be computed again from it.
