@@ -7,7 +7,9 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <numeric>
 
 namespace plenair {
 
@@ -46,6 +48,9 @@ std::optional<SlotShape> slot_shape(const std::vector<double>& x,
     const auto& w = flow_per_length;
     const std::size_t n = w.size();
     if (n < 2 || x.size() != n) return std::nullopt;
+    if (std::adjacent_find(x.begin(), x.end(), std::greater_equal<>()) != x.end()) {
+        return std::nullopt;  // slots of several banks, one after the other
+    }
     double integral = 0, length = 0;
     for (std::size_t i = 0; i < n; ++i) {
         const double before = i > 0 ? x[i] - x[i - 1] : x[1] - x[0];
@@ -64,12 +69,22 @@ std::optional<SlotShape> slot_shape(const std::vector<double>& x,
     return SlotShape{inlet / mean, closed / mean, (largest - smallest) / mean};
 }
 
+std::optional<SlotShape> hole_shape(const std::vector<double>& hole_flow) {
+    if (hole_flow.size() < 2) return std::nullopt;
+    const double mean = std::accumulate(hole_flow.begin(), hole_flow.end(), 0.0) /
+                        static_cast<double>(hole_flow.size());
+    if (!std::isfinite(mean) || mean == 0) return std::nullopt;
+    const auto [low, high] = std::minmax_element(hole_flow.begin(), hole_flow.end());
+    return SlotShape{hole_flow.front() / mean, hole_flow.back() / mean, (*high - *low) / mean};
+}
+
 BenchNumbers bench_numbers(const BenchResult& result, double reference_density) {
     BenchNumbers numbers;
     numbers.cfm_density = reference_density > 0 ? reference_density : result.density;
     numbers.volume_flow = numbers.cfm_density > 0 ? result.flow / numbers.cfm_density
                                                   : std::numeric_limits<double>::quiet_NaN();
-    numbers.slot = slot_shape(result.x, result.flow_per_length);
+    numbers.slot = result.hole_flow.empty() ? slot_shape(result.x, result.flow_per_length)
+                                            : hole_shape(result.hole_flow);
     double sum = 0;
     int open = 0;
     for (const double flow : result.flow_per_runner) {

@@ -28,9 +28,12 @@ struct SlotShape {
 };
 
 /// Shape of a flow per length [kg/(s m)] given at cell centres x [m]; the ends are reached by a
-/// straight line through the outer two cells. Nothing where there are fewer than two cells.
+/// straight line through the outer two cells. Nothing with fewer than two cells or x not ascending.
 [[nodiscard]] std::optional<SlotShape> slot_shape(const std::vector<double>& x,
                                                   const std::vector<double>& flow_per_length);
+
+/// The same of a row of holes, from the flow of each [kg/s]: first and last hole over the mean.
+[[nodiscard]] std::optional<SlotShape> hole_shape(const std::vector<double>& hole_flow);
 
 /// What a bench result means in derived numbers.
 struct BenchNumbers {

@@ -59,14 +59,14 @@ std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers)
            fmt::format("  spread of the runners {} %\n", fixed(percent(runner_spread(numbers)), 1));
 }
 
-std::string slot_lines(const BenchNumbers& numbers) {
+std::string slot_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
     if (!numbers.slot) return "";
-    return fmt::format(
-        "  slot flow per length: inlet end / mean {}, closed end / mean {}, spread {} "
-        "%\n",
-        fixed(numbers.slot->inlet_over_mean, 4),
-        fixed(numbers.slot->closed_over_mean, 4),
-        fixed(percent(numbers.slot->spread), 1));
+    const bool holes = !set_up.hole_flow.empty();
+    return fmt::format("  {}: inlet end / mean {}, closed end / mean {}, spread {} %\n",
+                       holes ? "flow of the holes" : "slot flow per length",
+                       fixed(numbers.slot->inlet_over_mean, 4),
+                       fixed(numbers.slot->closed_over_mean, 4),
+                       fixed(percent(numbers.slot->spread), 1));
 }
 
 std::string hole_lines(const BenchResult& set_up) {
@@ -82,7 +82,7 @@ std::string details(const BenchResult& set_up, double reference_density, const P
     std::string text = paint.heading(set_up.name) + "\n";
     if (set_up.converged) {
         const BenchNumbers numbers = bench_numbers(set_up, reference_density);
-        text += runner_lines(set_up, numbers) + slot_lines(numbers) + hole_lines(set_up);
+        text += runner_lines(set_up, numbers) + slot_lines(set_up, numbers) + hole_lines(set_up);
     } else {
         text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
         text += "  This is not a result: no flow is given.\n";

@@ -131,19 +131,38 @@ void read_slots(const GridReader& file, std::vector<PointResult>& points) {
     }
 }
 
+/// The row without the NaN that fill it up to the longest point.
+Values trimmed_row(const Values& all, std::size_t row, std::size_t width, std::size_t kept) {
+    Values values = row_of(all, row, width);
+    values.resize(kept);
+    return values;
+}
+
+/// Steps of each point and the width to which they are filled up.
+std::size_t read_crank_angles(const GridReader& file, std::vector<PointResult>& points) {
+    const std::size_t width = file.extents("crank_angle").at(1);
+    const Values all = file.doubles("crank_angle");
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        Values angle = row_of(all, p, width);
+        while (!angle.empty() && std::isnan(angle.back())) angle.pop_back();
+        points[p].crank_angle = angle;
+    }
+    return width;
+}
+
 void read_traces(const GridReader& file, std::vector<PointResult>& points) {
     if (!file.has("crank_angle")) return;
-    const Values angle = file.doubles("crank_angle");
+    const std::size_t width = read_crank_angles(file, points);
     for (const auto& name : file.names()) {
         if (!name.starts_with("trace_")) continue;
         const bool by_cylinder = file.extents(name).size() == 3;
         const auto numbers = by_cylinder ? file.ints("cylinder") : std::vector<int>{0};
         const Values all = file.doubles(name);
         for (std::size_t p = 0; p < points.size(); ++p) {
-            for (std::size_t c = 0; c < numbers.size(); ++c) {
-                const Values row = row_of(all, p * numbers.size() + c, angle.size());
+            const std::size_t kept = points[p].crank_angle.size();
+            for (std::size_t c = 0; c < numbers.size() && kept > 0; ++c) {
+                const Values row = trimmed_row(all, p * numbers.size() + c, width, kept);
                 if (all_missing(row)) continue;
-                points[p].crank_angle = angle;
                 points[p].traces.push_back({file.text_attribute(name, "quantity"),
                                             numbers[c],
                                             file.text_attribute(name, "units"),

@@ -85,21 +85,24 @@ void write_cylinders(GridWriter& file, const Points& points, const std::vector<i
     }
 }
 
-/// Copies one point's values into its row. @throws WriteError where its grid is another one.
+/// @throws WriteError where a list has not the size of its grid
+void expect_size(const std::vector<double>& values, std::size_t width, const std::string& what) {
+    if (values.size() == width) return;
+    throw WriteError(fmt::format("{}: {} values on a grid of {}", what, values.size(), width));
+}
+
+std::ptrdiff_t row_start(std::size_t row, std::size_t width) {
+    return static_cast<std::ptrdiff_t>(row * width);
+}
+
+/// Copies one point's values into its row; points of one case share their cells.
 void fill_row(std::vector<double>& all,
               std::size_t row,
               std::size_t width,
               const std::vector<double>& values,
               const std::string& what) {
-    if (values.size() != width) {
-        throw WriteError(
-            fmt::format("{}: {} values on a grid of {}; points of one case share "
-                        "their grid",
-                        what,
-                        values.size(),
-                        width));
-    }
-    std::copy(values.begin(), values.end(), all.begin() + static_cast<std::ptrdiff_t>(row * width));
+    expect_size(values, width, what);
+    std::copy(values.begin(), values.end(), all.begin() + row_start(row, width));
 }
 
 /// Cycle mean, lowest and highest static pressure along each chamber.
@@ -155,6 +158,7 @@ void write_slots(GridWriter& file, const Points& points) {
     }
 }
 
+/// Traces of one quantity. Points keep their own steps: a short one ends in NaN.
 void write_trace(GridWriter& file,
                  const Points& points,
                  const Trace& kind,
@@ -166,12 +170,15 @@ void write_trace(GridWriter& file,
     for (std::size_t p = 0; p < points.size(); ++p) {
         for (const auto& trace : points[p].traces) {
             if (trace.quantity != kind.quantity) continue;
-            const std::size_t row = by_cylinder ? place_of(numbers, trace.cylinder) : 0;
+            const std::size_t row =
+                p * rows + (by_cylinder ? place_of(numbers, trace.cylinder) : 0);
             const std::string what = points[p].name + ": trace " + trace.quantity;
-            fill_row(values, p * rows + row, width, trace.value, what);
+            expect_size(trace.value, points[p].crank_angle.size(), what);
+            std::copy(
+                trace.value.begin(), trace.value.end(), values.begin() + row_start(row, width));
         }
     }
-    GridWriter::Dimensions over = {"point", "crank_angle"};
+    GridWriter::Dimensions over = {"point", "sample"};
     if (by_cylinder) over.insert(over.begin() + 1, "cylinder");
     const std::string name = "trace_" + dataset_name(kind.quantity);
     std::string words = kind.quantity;
@@ -181,16 +188,24 @@ void write_trace(GridWriter& file,
 }
 
 void write_traces(GridWriter& file, const Points& points, const std::vector<int>& numbers) {
-    const auto first = std::find_if(
-        points.begin(), points.end(), [](const auto& point) { return !point.crank_angle.empty(); });
-    if (first == points.end()) return;
-    file.dimension({"crank_angle", "rad", "crank angle after firing TDC of cylinder 1"},
-                   first->crank_angle);
+    std::size_t width = 0;
+    for (const auto& point : points) width = std::max(width, point.crank_angle.size());
+    if (width == 0) return;
+    file.dimension("sample", width);
+    std::vector<double> angles;
+    for (const auto& point : points) {
+        std::vector<double> row = point.crank_angle;
+        row.resize(width, not_computed);
+        angles.insert(angles.end(), row.begin(), row.end());
+    }
+    file.variable({"crank_angle", "rad", "crank angle after firing TDC of cylinder 1"},
+                  {"point", "sample"},
+                  angles);
     std::set<std::string> written;
     for (const auto& point : points) {
         for (const auto& trace : point.traces) {
             if (!written.insert(trace.quantity).second) continue;
-            write_trace(file, points, trace, numbers, first->crank_angle.size());
+            write_trace(file, points, trace, numbers, width);
         }
     }
 }

@@ -18,6 +18,7 @@ BenchStudyResult bench(const Case& c) {
     result.title = c.title;
     result.case_digest = c.digest;
     result.case_text = c.text;
+    result.reference_density = c.reference_density;
     int runners = 0;
     bool slot = false;
     for (const auto& bank : c.intake.banks) {

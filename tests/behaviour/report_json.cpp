@@ -134,6 +134,25 @@ TEST_CASE("json: the ends of the slot are reached through the outer two cells") 
     CHECK(slot["spread_percent"].get<double>() == near(30, 1e-9));
 }
 
+TEST_CASE("json: a row of holes is described by the flow of its holes") {
+    BenchStudyResult result = test::sample_bench();
+    result.set_ups[0].hole_flow = {0.9, 1.0, 1.2, 0.9};
+
+    const json slot = json::parse(json_text(result))["set_ups"][0];
+
+    // Mean 1.0
+    CHECK(slot["inlet_over_mean"].get<double>() == near(0.9, 1e-12));
+    CHECK(slot["closed_over_mean"].get<double>() == near(0.9, 1e-12));
+    CHECK(slot["spread_percent"].get<double>() == near(30, 1e-9));
+}
+
+TEST_CASE("json: slots of several banks in one list have no ends") {
+    BenchStudyResult result = test::sample_bench();
+    result.set_ups[0].x = {0.05, 0.15, 0.05, 0.15};
+
+    CHECK_FALSE(json::parse(json_text(result))["set_ups"][0].contains("inlet_over_mean"));
+}
+
 TEST_CASE("json: a stated reference density carries the CFM") {
     BenchStudyResult result = test::sample_bench();
     result.reference_density = 1.225;

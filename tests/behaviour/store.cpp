@@ -139,6 +139,22 @@ TEST_CASE("store: profiles and traces read back equal") {
     }
 }
 
+TEST_CASE("store: points keep their own steps of crank angle") {
+    const Folder folder;
+    SolveResult written = test::sample_solve();
+    written.points[1].crank_angle = {0, 2};
+    written.points[1].traces = {{"runner_mouth_velocity", 2, "m/s", {9, 8}}};
+
+    write_results(folder.file("a.h5"), written);
+    const SolveResult read = read_results(folder.file("a.h5"));
+
+    CHECK(read.points[0].crank_angle == written.points[0].crank_angle);
+    CHECK(read.points[1].crank_angle == written.points[1].crank_angle);
+    REQUIRE(read.points[1].traces.size() == 1);
+    CHECK(read.points[1].traces[0].cylinder == 2);
+    CHECK(read.points[1].traces[0].value == written.points[1].traces[0].value);
+}
+
 TEST_CASE("store: a point that did not converge keeps its failure and loses its shares") {
     const Folder folder;
 
@@ -172,7 +188,8 @@ TEST_CASE("store: every dataset says its units and its name in words") {
         const GridReader file(folder.file(name));
         for (const auto& dataset : file.names()) {
             const bool bare = dataset == "runner" || dataset == "slot_station" ||
-                              dataset == "pressure_station" || dataset == "hole";
+                              dataset == "pressure_station" || dataset == "hole" ||
+                              dataset == "sample";
             if (bare) continue;  // a dimension of which only the size is known
             CAPTURE(dataset);
             CHECK_FALSE(file.text_attribute(dataset, "units").empty());
@@ -305,10 +322,10 @@ TEST_CASE("store: ncdump lists dimensions, variables and units unaided") {
 
     for (const char* expected : {"point = 2 ;",
                                  "cylinder = 2 ;",
-                                 "crank_angle = 4 ;",
+                                 "sample = 4 ;",
                                  "double share(point, cylinder) ;",
                                  "air_trapped:units = \"kg\"",
-                                 "double trace_runner_mouth_velocity(point, cylinder, crank_angle)",
+                                 "double trace_runner_mouth_velocity(point, cylinder, sample)",
                                  "double plenum_pressure_mean(point, plenum_x) ;",
                                  "string point_name(point) ;",
                                  "\"A4\", \"A5\""}) {
