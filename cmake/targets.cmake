@@ -34,13 +34,11 @@ function(plenair_library name)
 endfunction()
 
 plenair_library(geometry geometry/*.cpp)
-target_link_libraries(plenair_geometry PRIVATE fmt::fmt)
 
 plenair_library(solver solver/*.cpp)
 # Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
 target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
-target_link_libraries(plenair_solver
-    PUBLIC plenair_geometry Eigen3::Eigen Boost::headers PRIVATE fmt::fmt)
+target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)
 target_link_libraries(plenair_cases PUBLIC plenair_solver
