@@ -146,8 +146,9 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
         ++plain;
         result.periodic_residual = residual();
         cycle_balances(result, before);
-        if (map.largest_rate > rate_margin * rate_) {
-            // The frozen step was too long for what the cycle turned out to be: freeze anew.
+        const bool settling = result.cycles == 2 && map.largest_rate * rate_margin < 0.97 * rate_;
+        if ((map.largest_rate > rate_margin * rate_ && result.cycles > 1) || settling) {
+            // The frozen step did not fit what the cycle turned out to be: freeze anew.
             make_table(1.02 * map.largest_rate);
             anderson_.reset();
             continue;

@@ -92,7 +92,8 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
     fill(at.cylinder_mass(), at.cylinder_energy(), charge);
     fill(at.cylinder_energy(), at.cylinder_fresh(), charge * 3.0e6);
     fill(at.cylinder_fresh(), at.cylinder_motored(), charge);
-    fill(at.cylinder_motored(), at.periodic_size(),
+    fill(at.exhaust_flow(), at.periodic_size(), std::max(air_flow, 1e-9));
+    fill(at.cylinder_motored(), at.exhaust_flow(),
          n.source.pressure * arithmetic::pow(std::max(n.cylinder.displacement, 1e-9), 1.35));
     return scale;
 }

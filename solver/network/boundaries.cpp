@@ -6,6 +6,13 @@
 /// Ends of chains: walls, open ends, throttles, bench exits.
 namespace plenair {
 
+namespace {
+
+// Mach number at which an inflow rules the ghosts' entropy half; a blend, since a switch would jitter.
+constexpr double inflow_mach = 0.005;
+
+}  // namespace
+
 ends::DuctEnd<double> RightHandSide::duct_end(const Chain& chain, bool at_start) const {
     const auto index = static_cast<std::size_t>(&chain - n_.chains.data());
     const FaceState<double>& f = end_states_[2 * index + (at_start ? 0 : 1)];
@@ -16,14 +23,38 @@ ends::DuctEnd<double> RightHandSide::duct_end(const Chain& chain, bool at_start)
 void RightHandSide::set_face(const Chain& chain, bool at_start, const ends::Crossing<double>& c,
                              double beta) {
     const auto face = static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count);
+    const auto index = 2 * static_cast<std::size_t>(&chain - n_.chains.data()) + (at_start ? 0u : 1u);
     const double sign = at_start ? 1.0 : -1.0;
     const double per_area = c.mass / n_.face_area[face];
-    mass_[face] = sign * per_area;
-    carried_[face] = beta * per_area * c.velocity;
-    pressure_[face] = c.pressure;
-    energy_[face] = sign * per_area * c.h0;
-    fresh_[face] = sign * per_area * c.fresh;
+    edge_flux_[index] = {sign * per_area, beta * per_area * c.velocity, c.pressure,
+                         sign * per_area * c.h0, sign * per_area * c.fresh};
     excess_[face] = 0.0;
+    // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look downstream.
+    const int step = at_start ? -1 : 1;
+    const auto edge = static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count - 1);
+    const double a2 = n_.gas.gamma * c.pressure / c.rho;
+    const double mach2 = c.velocity * c.velocity / a2;
+    const double inflow = c.velocity > 0.0 ? mach2 / (mach2 + inflow_mach * inflow_mach) : 0.0;
+    for (const int g : {1, 2}) {
+        const auto ghost = edge + static_cast<std::size_t>(step * g);
+        const double rho = c.rho + (p_[ghost] - c.pressure) / a2;
+        rho_[ghost] += inflow * (std::max(rho, 0.3 * c.rho) - rho_[ghost]);
+    }
+}
+
+void RightHandSide::apply_edges() {
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        for (const std::size_t side : {0u, 1u}) {
+            const auto f = static_cast<std::size_t>(side == 0 ? chain.first : chain.first + chain.count);
+            const FaceFlux<double>& flux = edge_flux_[2 * c + side];
+            mass_[f] = flux.mass;
+            carried_[f] = flux.carried;
+            pressure_[f] = flux.pressure;
+            energy_[f] = flux.energy;
+            fresh_[f] = flux.fresh;
+        }
+    }
 }
 
 void RightHandSide::boundary_faces(double* r) {
@@ -41,7 +72,7 @@ void RightHandSide::boundary_faces(double* r) {
                 const auto f = duct_end(chain, at_start);
                 const double a = std::sqrt(n_.gas.gamma * f.rt);
                 const double p = f.rho * f.rt - f.rho * a * f.v;
-                set_face(chain, at_start, {0.0, p, 0.0, 0.0, 0.0}, 1.0);
+                set_face(chain, at_start, {0.0, p, 0.0, 0.0, 0.0, f.rho}, 1.0);
             }
         }
     }
@@ -83,10 +114,8 @@ void RightHandSide::throttle_end(int index, bool at_start, double* r) {
     r[at.total(Layout::source_mass)] += c.mass;
     r[at.total(Layout::source_energy)] += c.mass * c.h0;
     r[at.total(Layout::source_fresh)] += c.mass * c.fresh;
-    // Loss of total pressure after the jet has mixed out (Borda-Carnot included).
-    const double rho_v2 = c.mass / f.area * c.velocity;
-    const double mixed = c.pressure + (beta - 1.0) * rho_v2 + 0.5 * rho_v2;
-    r[at.total(Layout::throttle_loss)] += c.mass * (n_.source.pressure - mixed);
+    // As a gauge on both sides reads it; part of it comes back where the jet mixes out.
+    r[at.total(Layout::throttle_loss)] += c.mass * (n_.source.pressure - c.pressure);
 }
 
 void RightHandSide::exit_end(const Chain& chain, double* r) {
@@ -107,7 +136,7 @@ void RightHandSide::exit_end(const Chain& chain, double* r) {
     const double k = (gamma - 1.0) / gamma;
     const double rho = w > 0.0 ? rho_out : pb / n_.room.rt;
     const double h0 = w > 0.0 ? pb / rho_out / k + 0.5 * w * w : n_.room.rt / k;
-    const ends::Crossing<double> c{-rho * w * f.area, pb, -w, h0, w > 0.0 ? f.y : n_.room.fresh};
+    const ends::Crossing<double> c{-rho * w * f.area, pb, -w, h0, w > 0.0 ? f.y : n_.room.fresh, rho};
     set_face(chain, false, c, 1.0);
     const Layout& at = n_.layout;
     r[at.total(Layout::exit_mass)] -= c.mass;

@@ -369,6 +369,7 @@ void Builder::add_runner(const geometry::Runner& runner, int plenum, const Bench
         chain.closed_exit = parts->set_up == BenchSetUp::runners && parts->open_runner != number;
     } else {
         chain.end = EndKind::valve;
+        chain.cylinder = cylinder;
         n_.valves.push_back({index, cylinder});
     }
 }
@@ -453,6 +454,9 @@ Network build_engine(const geometry::Intake& intake, const geometry::Engine& eng
     c.woschni = 3.26 * std::pow(engine.bore, -0.2);
     c.displacement = engine.swept_volume();
     c.exhaust_gamma = products.gamma(point.exhaust_temperature);
+    constexpr double exhaust_port = 0.065;   // length that a wave crosses [m], at the exhaust temperature
+    c.exhaust_delay = exhaust_port / std::sqrt(c.exhaust_gamma * products.gas_constant() *
+                                               point.exhaust_temperature);
     n.exhaust_orifice = laws::OrificeFunction(c.exhaust_gamma);
     n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
     n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;

@@ -8,8 +8,9 @@ namespace plenair {
 
 namespace {
 
-// An open exhaust valve equalises a small volume within a step; near equal pressures the root of the orifice
-// law is straightened below 0.2 % of the pressure so that the explicit step stays stable.
+// An open exhaust valve equalises a small volume faster than a wave crosses a cell: near equal pressures the
+// root of the orifice law is straightened below 0.2 % of the pressure, and the flow follows the law with the
+// time that a wave needs through the exhaust port. Without both the explicit step rings and no cycle repeats.
 constexpr double exhaust_rounding = 2.0e-3;
 
 }  // namespace
@@ -100,9 +101,11 @@ void RightHandSide::cylinders(const double* s, double* r) {
         const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
         const double h = model.gas.enthalpy(t, y) + offset;
         // Exhaust valve to the stated back pressure; what comes back is burned gas at the stated temperature.
-        const double out =
+        const double wanted =
             laws::orifice_mass_flow(n_.exhaust_orifice, crank.exhaust[j], p, cylinder_r_[c] * t,
                                     n_.exhaust.pressure, n_.exhaust.rt, exhaust_rounding);
+        const double out = s[at.exhaust_flow() + i];
+        r[at.exhaust_flow() + i] = (wanted - out) / model.exhaust_delay;
         const double h_exhaust = n_.exhaust_enthalpy;
         const double h_out = out > 0.0 ? h : h_exhaust;
         const double y_out = out > 0.0 ? y : 0.0;

@@ -20,7 +20,7 @@ struct DuctEnd {
 /// What crosses the end: all per time, positive into the duct; pressure and velocity at the face.
 template <class R>
 struct Crossing {
-    R mass, pressure, velocity, h0, fresh;
+    R mass, pressure, velocity, h0, fresh, rho;
 };
 
 /// (1 - (1 - X)^g)/(g X) with X = w^2/(2 h0): isentropic fall of pressure in an entry, series in X.
@@ -65,7 +65,7 @@ template <class R>
     const R rho_out = f.rho + (pb - pf) / (a * a);
     const R rho = select(inward, rho_in, rho_out);
     const R h_out = pb / rho_out / k + 0.5 * v * v;
-    return {rho * v * f.area, pb, v, select(inward, h0, h_out), select(inward, y0, f.y)};
+    return {rho * v * f.area, pb, v, select(inward, h0, h_out), select(inward, y0, f.y), rho};
 }
 
 /// Throttle or other orifice of effective area cd_a between still gas (p0, rt0, y0) and the end of a duct; the
@@ -100,7 +100,7 @@ template <class R>
     const R rho = select(inward, pb / rt0, rho_out);
     const R v = mass / (rho * f.area);
     const R h0 = select(inward, rt0 / k, pb / rho_out / k + 0.5 * v * v);
-    return {mass, pb, v, h0, select(inward, y0, f.y)};
+    return {mass, pb, v, h0, select(inward, y0, f.y), rho};
 }
 
 /// Gas behind an intake valve.
@@ -145,9 +145,10 @@ template <class R>
     const R pb = pf + z * (mass - f.rho * f.v * f.area);
     const R rho_in = pb / (k * c.h);
     const R rho_out = f.rho + (pb - pf) / (a * a);
-    const R v = mass / (select(forward, rho_out, rho_in) * f.area);
+    const R rho = select(forward, rho_out, rho_in);
+    const R v = mass / (rho * f.area);
     const R h0 = select(forward, rt_up / k + 0.5 * v * v, c.h);
-    return {mass, pb, v, h0, select(forward, y_up, c.y)};
+    return {mass, pb, v, h0, select(forward, y_up, c.y), rho};
 }
 
 }  // namespace plenair::ends

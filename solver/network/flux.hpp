@@ -16,6 +16,9 @@ struct FaceFlux {
     R mass, carried, pressure, energy, fresh;
 };
 
+/// Least speed of entropy waves in units of the speed of sound, for dissipation only.
+inline constexpr double entropy_floor = 0.02;
+
 /// Low-dissipation flux between a left and a right state, positive in +x.
 /// Pressure flux with a floor of a tenth of the speed of sound on its velocity dissipation, which keeps
 /// low-Mach checkerboards away without spoiling slow flow.
@@ -55,6 +58,15 @@ template <class R>
     f.carried = half * (l.u + r.u) + away * (l.u - r.u);
     f.energy = half * (hl + hr) + away * (hl - hr);
     f.fresh = half * (l.y + r.y) + away * (l.y - r.y);
+    // Entropy waves get a least speed too: in nearly still ends of a chamber grid-scale entropy noise would
+    // otherwise live for ever, and no cycle would repeat.
+    const R u = 0.5 * (l.u + r.u);
+    const R still = 0.5 * max(entropy_floor * c - abs(u), R(0.0));
+    const R wave = still * (l.rho - r.rho - (pl - pr) * inverse_c * inverse_c);
+    f.mass = f.mass + wave;
+    f.carried = f.carried + wave * u;
+    f.energy = f.energy + 0.5 * wave * u * u;
+    f.fresh = f.fresh + still * (l.rho * l.y - r.rho * r.y);
     return f;
 }
 

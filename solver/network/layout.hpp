@@ -24,8 +24,9 @@ struct Layout {
     [[nodiscard]] int cylinder_energy() const { return cylinder_mass() + cylinders; }    ///< internal [J]
     [[nodiscard]] int cylinder_fresh() const { return cylinder_energy() + cylinders; }   ///< [kg]
     [[nodiscard]] int cylinder_motored() const { return cylinder_fresh() + cylinders; }  ///< p V^k [Pa m3k]
+    [[nodiscard]] int exhaust_flow() const { return cylinder_motored() + cylinders; }    ///< [kg/s]
     /// Length of the part that a cycle must repeat; the ledger follows it.
-    [[nodiscard]] int periodic_size() const { return cylinder_motored() + cylinders; }
+    [[nodiscard]] int periodic_size() const { return exhaust_flow() + cylinders; }
 
     // Ledger: time integrals of one cycle, stepped with the state so that balances close to rounding.
     enum Total {

@@ -43,6 +43,7 @@ struct Chain {
     double start_effective_area = 0, end_effective_area = 0;   ///< throttles, Cd A [m2]
     double exit_loss = 1;   ///< K behind an exit, exit head included
     bool closed_exit = false;
+    int cylinder = 0;       ///< behind a valve end, 0-based
     bool jet = false;       ///< carries a throttle jet
     double jet_decay = 0;   ///< exp(-dx/Lm)
     double jet_rate = 0;    ///< (dx/Lm)/(1 - decay), bounded
@@ -113,6 +114,7 @@ struct CylinderModel {
     double displacement = 0;
     double relax = 0;             ///< 1/s, the motored reference follows the cylinder while the intake is open
     double exhaust_gamma = 1.3;
+    double exhaust_delay = 1e-4;  ///< the exhaust flow follows the orifice law within this [s]
 };
 
 /// One intake with its numbers: geometry cut into cells, ready for the right-hand side.

@@ -53,4 +53,23 @@ template <class R>
     return out;
 }
 
+/// Mirror image at a solid wall: even quantities (density, pressure) keep their value, the velocity changes
+/// sign. Extrapolation would take entropy waves that leave the wall from downstream and let them grow.
+template <class R>
+[[nodiscard]] inline EndValues<R> mirror_values(R w0, R w1, R w2, bool is_even) {
+    if (is_even) {
+        return {(37.0 * w0 - 8.0 * w1 + w2) * (1.0 / 30.0), w0, w1};
+    }
+    return {(20.0 * w0 - 10.0 * w1 + 2.0 * w2) * (1.0 / 60.0), -w0, -w1};
+}
+
+/// Between an open end (0) and a wall (1), for a valve that closes: a smooth function of crank angle, not a
+/// switch.
+template <class R>
+[[nodiscard]] inline EndValues<R> blend(const EndValues<R>& open, const EndValues<R>& wall, R closed) {
+    return {open.face + closed * (wall.face - open.face),
+            open.ghost1 + closed * (wall.ghost1 - open.ghost1),
+            open.ghost2 + closed * (wall.ghost2 - open.ghost2)};
+}
+
 }  // namespace plenair::reconstruction

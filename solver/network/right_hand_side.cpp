@@ -17,6 +17,7 @@ RightHandSide::RightHandSide(const Network& network) : n_(network) {
     }
     prandtl_term_ = arithmetic::pow(n_.gas.prandtl, 2.0 / 3.0) - 1.0;
     end_states_.resize(2 * n_.chains.size());
+    edge_flux_.resize(2 * n_.chains.size());
     jet_inflow_.assign(2 * n_.chains.size(), 0.0);
     const auto cylinders = static_cast<std::size_t>(n_.layout.cylinders);
     for (auto* v : {&cylinder_mass_in_, &cylinder_energy_in_, &cylinder_fresh_in_, &cylinder_p_,
@@ -39,15 +40,16 @@ void RightHandSide::operator()(const std::vector<double>& state, std::vector<dou
     std::fill(rate.begin(), rate.end(), 0.0);
     primitives(s);
     ghosts();
-    interior_faces();
     boundary_faces(r);
-    jets(s, r);
     mouths(r);
-    passages(s, r);
     if (n_.has_engine()) {
         valves(s, r);
         cylinders(s, r);
     }
+    interior_faces();
+    apply_edges();
+    jets(s, r);
+    passages(s, r);
     friction_and_heat(r);
     collect(r);
 }
@@ -91,6 +93,19 @@ void RightHandSide::primitives(const double* s) {
     std::fill(s_fresh_.begin(), s_fresh_.end(), 0.0);
 }
 
+double RightHandSide::closure(const Chain& chain, bool at_start) const {
+    const EndKind kind = at_start ? chain.start : chain.end;
+    if (kind == EndKind::wall || (kind == EndKind::exit && chain.closed_exit)) {
+        return 1.0;
+    }
+    if (kind == EndKind::valve) {
+        const auto row = static_cast<std::size_t>(node_ * n_.layout.cylinders + chain.cylinder);
+        const double area = n_.face_area[static_cast<std::size_t>(chain.first + chain.count)];
+        return std::max(0.0, 1.0 - 20.0 * n_.crank.intake[row] / area);
+    }
+    return 0.0;
+}
+
 void RightHandSide::ghosts() {
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
@@ -98,20 +113,23 @@ void RightHandSide::ghosts() {
             const int step = side == 0 ? 1 : -1;
             const int edge = side == 0 ? chain.first : chain.first + chain.count - 1;
             FaceState<double>& end = end_states_[2 * c + static_cast<std::size_t>(side)];
+            const double closed = closure(chain, side == 0);
             const auto fill = [&](std::vector<double>& w, bool is_positive) {
                 const auto at = [&](int offset) -> double& {
                     return w[static_cast<std::size_t>(edge + step * offset)];
                 };
-                const auto v = reconstruction::end_values(at(0), at(1), at(2), is_positive);
+                const auto v = reconstruction::blend(
+                    reconstruction::end_values(at(0), at(1), at(2), is_positive),
+                    reconstruction::mirror_values(at(0), at(1), at(2), is_positive), closed);
                 at(-1) = v.ghost1;
                 at(-2) = v.ghost2;
                 return v.face;
             };
             end.rho = fill(rho_, true);
             end.u = fill(u_, false);
-            end.rt = fill(rt_, true);
-            const double y = fill(y_, false);
-            end.y = std::min(std::max(y, 0.0), 1.0);
+            end.rt = fill(p_, true) / end.rho;
+            fill(y_, false);
+            end.y = y_[static_cast<std::size_t>(edge)];
         }
     }
 }
@@ -121,7 +139,7 @@ void RightHandSide::interior_faces() {
     const int faces = n_.layout.cells - 2;
     const double* rho = rho_.data();
     const double* u = u_.data();
-    const double* rt = rt_.data();
+    const double* p = p_.data();
     const double* y = y_.data();
     double* mass = mass_.data();
     double* carried = carried_.data();
@@ -139,12 +157,12 @@ void RightHandSide::interior_faces() {
         FaceState<double> l, r;
         l.rho = reconstruction::positive(left(rho), rho[f - 1], 0.55, 1.45);
         r.rho = reconstruction::positive(right(rho), rho[f], 0.55, 1.45);
-        l.rt = reconstruction::positive(left(rt), rt[f - 1], 0.55, 1.45);
-        r.rt = reconstruction::positive(right(rt), rt[f], 0.55, 1.45);
+        l.rt = reconstruction::positive(left(p), p[f - 1], 0.55, 1.45) / l.rho;
+        r.rt = reconstruction::positive(right(p), p[f], 0.55, 1.45) / r.rho;
         l.u = left(u);
         r.u = right(u);
-        l.y = std::min(std::max(left(y), 0.0), 1.0);
-        r.y = std::min(std::max(right(y), 0.0), 1.0);
+        l.y = y[f - 1];
+        r.y = y[f];
         const FaceFlux<double> flux = face_flux(l, r, gamma);
         mass[f] = flux.mass;
         carried[f] = flux.carried;
@@ -244,7 +262,8 @@ void RightHandSide::friction_and_heat(double* r) {
                                   n_.volume[c];
             }
             if (chain.has_heat) {
-                const double f8 = 0.125 * f;
+                // Gnielinski is turbulent: held at a Darcy factor of 0.1 where laminar f would reach its pole.
+                const double f8 = std::min(0.125 * f, 0.0125);
                 const double nusselt =
                     std::max(f8 * (reynolds - 1000.0) * n_.gas.prandtl /
                                  (1.0 + 12.7 * std::sqrt(f8) * prandtl_term),

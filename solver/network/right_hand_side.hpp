@@ -34,6 +34,7 @@ public:
 private:
     void primitives(const double* s);
     void ghosts();
+    [[nodiscard]] double closure(const Chain& chain, bool at_start) const;
     void boundary_faces(double* r);
     void interior_faces();
     void jets(const double* s, double* r);
@@ -49,6 +50,7 @@ private:
     void tee_run_loss(const Mouth& mouth, const Around& at, double out_velocity);
     [[nodiscard]] ends::DuctEnd<double> duct_end(const Chain& chain, bool at_start) const;
     void set_face(const Chain& chain, bool at_start, const ends::Crossing<double>& c, double beta);
+    void apply_edges();
     void open_end(const Chain& chain, bool at_start, double* r);
     void throttle_end(int chain, bool at_start, double* r);
     void exit_end(const Chain& chain, double* r);
@@ -67,6 +69,7 @@ private:
     std::vector<double> s_mass_, s_momentum_, s_energy_, s_fresh_;
     // Extrapolated values at both ends of every chain: rho, u, rt, y.
     std::vector<FaceState<double>> end_states_;
+    std::vector<FaceFlux<double>> edge_flux_;    // per chain and end
     std::vector<double> jet_inflow_;             // beta - 1 entering, per chain and end
     std::vector<double> cylinder_mass_in_, cylinder_energy_in_, cylinder_fresh_in_;
     std::vector<double> cylinder_p_, cylinder_t_, cylinder_y_, cylinder_r_;
