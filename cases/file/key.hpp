@@ -69,6 +69,7 @@ struct SectionDoc {
 // The table is written down by subject.
 void add_engine_keys(std::vector<Key>& table);
 void add_intake_keys(std::vector<Key>& table);
+void add_slot_keys(std::vector<Key>& table);
 void add_runner_keys(std::vector<Key>& table);
 void add_point_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);

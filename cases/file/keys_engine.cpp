@@ -42,6 +42,55 @@ void add_case_keys(std::vector<Key>& t) {
                  .doc = "Relative humidity of the air outside."});
 }
 
+void add_lift_keys(std::vector<Key>& t, bool intake) {
+    const auto name = [intake](std::string_view i, std::string_view e) { return intake ? i : e; };
+    t.push_back({.name = name("valve.intake.lift", "valve.exhaust.lift"),
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 50 mm",
+                 .required = true,
+                 .example = name("\"10.8 mm\"", "\"10.2 mm\""),
+                 .doc = "Largest lift."});
+    t.push_back({.name = name("valve.intake.checking_lift", "valve.exhaust.checking_lift"),
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 2 mm",
+                 .fallback = "\"0.10 mm\"",
+                 .example = "\"0.10 mm\"",
+                 .doc =
+                     "Lift at which `opens` and `closes` are stated. Events at 1.0 mm entered as "
+                     "seat events are 30 to 40 deg wrong."});
+    t.push_back({.name = name("valve.intake.opens", "valve.exhaust.opens"),
+                 .kind = Kind::quantity,
+                 .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
+                 .required = true,
+                 .example = name("\"28 deg BTDC\"", "\"66 deg BBDC\""),
+                 .doc = "Opening at the checking lift. TDC is the gas exchange one."});
+    t.push_back({.name = name("valve.intake.closes", "valve.exhaust.closes"),
+                 .kind = Kind::quantity,
+                 .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
+                 .required = true,
+                 .example = name("\"64 deg ABDC\"", "\"24 deg ATDC\""),
+                 .doc = "Closing at the checking lift."});
+    t.push_back({.name = name("valve.intake.cd", "valve.exhaust.cd"),
+                 .kind = Kind::table,
+                 .low = "> 0",
+                 .high = "<= 1",
+                 .choices = "lift_over_diameter|cd",
+                 .required = true,
+                 .example = "{ lift_over_diameter = [0.05, 0.15, 0.30], cd = [0.67, 0.62, 0.44] }",
+                 .doc = "Discharge coefficient against L/D, on the curtain area pi D L of one "
+                        "valve, stagnation pressure before to static pressure behind."});
+    t.push_back({.name = name("valve.intake.lift_curve", "valve.exhaust.lift_curve"),
+                 .kind = Kind::table,
+                 .choices = "angle|lift",
+                 .example = "{ angle = \"0, 60, 120 deg\", lift = \"0, 8, 0 mm\" }",
+                 .doc = "Measured lift against crank angle after opening; without it a smooth "
+                        "polynomial between the events."});
+}
+
 void add_valve_keys(std::vector<Key>& t, bool intake) {
     const auto name = [intake](std::string_view i, std::string_view e) { return intake ? i : e; };
     t.push_back({.name = name("valve.intake.count", "valve.exhaust.count"),
@@ -91,74 +140,10 @@ void add_valve_keys(std::vector<Key>& t, bool intake) {
                  .required = true,
                  .example = "\"5.5 mm\"",
                  .doc = "Stem diameter."});
-    t.push_back({.name = name("valve.intake.lift", "valve.exhaust.lift"),
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 50 mm",
-                 .required = true,
-                 .example = name("\"10.8 mm\"", "\"10.2 mm\""),
-                 .doc = "Largest lift."});
-    t.push_back({.name = name("valve.intake.checking_lift", "valve.exhaust.checking_lift"),
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 2 mm",
-                 .fallback = "\"0.10 mm\"",
-                 .example = "\"0.10 mm\"",
-                 .doc =
-                     "Lift at which `opens` and `closes` are stated. Events at 1.0 mm entered as "
-                     "seat events are 30 to 40 deg wrong."});
-    t.push_back({.name = name("valve.intake.opens", "valve.exhaust.opens"),
-                 .kind = Kind::quantity,
-                 .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
-                 .required = true,
-                 .example = name("\"28 deg BTDC\"", "\"66 deg BBDC\""),
-                 .doc = "Opening at the checking lift. TDC is the gas exchange one."});
-    t.push_back({.name = name("valve.intake.closes", "valve.exhaust.closes"),
-                 .kind = Kind::quantity,
-                 .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
-                 .required = true,
-                 .example = name("\"64 deg ABDC\"", "\"24 deg ATDC\""),
-                 .doc = "Closing at the checking lift."});
-    t.push_back({.name = name("valve.intake.cd", "valve.exhaust.cd"),
-                 .kind = Kind::table,
-                 .low = "> 0",
-                 .high = "<= 1",
-                 .choices = "lift_over_diameter|cd",
-                 .required = true,
-                 .example = "{ lift_over_diameter = [0.05, 0.15, 0.30], cd = [0.67, 0.62, 0.44] }",
-                 .doc = "Discharge coefficient against L/D, on the curtain area pi D L of one "
-                        "valve, stagnation pressure before to static pressure behind."});
-    t.push_back({.name = name("valve.intake.lift_curve", "valve.exhaust.lift_curve"),
-                 .kind = Kind::table,
-                 .choices = "angle|lift",
-                 .example = "{ angle = \"0, 60, 120 deg\", lift = \"0, 8, 0 mm\" }",
-                 .doc = "Measured lift against crank angle after opening; without it a smooth "
-                        "polynomial between the events."});
+    add_lift_keys(t, intake);
 }
 
-}  // namespace
-
-void add_engine_keys(std::vector<Key>& t) {
-    add_case_keys(t);
-    t.push_back({.name = "engine.firing_order",
-                 .kind = Kind::integers,
-                 .low = ">= 1",
-                 .high = "<= 16",
-                 .required = true,
-                 .example = "[1, 3, 4, 2]",
-                 .doc = "Cylinder numbers in firing order; cylinder 1 is at the throttle end. For "
-                        "one bank of a V engine list that bank's cylinders."});
-    t.push_back({.name = "engine.firing_angles",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::angle,
-                 .low = ">= 0 deg",
-                 .high = "< 720 deg",
-                 .example = "\"0, 180, 360, 540 deg\"",
-                 .doc =
-                     "Crank angle of each firing, in firing order; without it evenly spaced over "
-                     "720 deg."});
+void add_crank_keys(std::vector<Key>& t) {
     t.push_back({.name = "engine.bore",
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
@@ -212,6 +197,30 @@ void add_engine_keys(std::vector<Key>& t) {
                  .doc = "Highest speed; a point above it is warned of."});
     add_valve_keys(t, true);
     add_valve_keys(t, false);
+}
+
+}  // namespace
+
+void add_engine_keys(std::vector<Key>& t) {
+    add_case_keys(t);
+    t.push_back({.name = "engine.firing_order",
+                 .kind = Kind::integers,
+                 .low = ">= 1",
+                 .high = "<= 16",
+                 .required = true,
+                 .example = "[1, 3, 4, 2]",
+                 .doc = "Cylinder numbers in firing order; cylinder 1 is at the throttle end. For "
+                        "one bank of a V engine list that bank's cylinders."});
+    t.push_back({.name = "engine.firing_angles",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::angle,
+                 .low = ">= 0 deg",
+                 .high = "< 720 deg",
+                 .example = "\"0, 180, 360, 540 deg\"",
+                 .doc =
+                     "Crank angle of each firing, in firing order; without it evenly spaced over "
+                     "720 deg."});
+    add_crank_keys(t);
 }
 
 }  // namespace plenair::file

@@ -98,6 +98,40 @@ void add_injector_stage(std::vector<Key>& t, bool primary) {
                  .doc = "Largest commanded duty, dead time included."});
 }
 
+void add_injector_keys(std::vector<Key>& t) {
+    t.push_back({.name = "injector.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .difference = true,
+                 .low = "> 0 kPa",
+                 .high = "<= 3000 kPa",
+                 .example = "\"300 kPa\"",
+                 .doc = "Pressure difference the regulator holds between rail and plenum."});
+    t.push_back({.name = "injector.staging_pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .example = "\"140 kPa abs\"",
+                 .doc = "Plenum pressure from which the second stage adds."});
+    t.push_back({.name = "injector.staging_speed",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::speed,
+                 .low = "> 0 rpm",
+                 .high = "<= 25000 rpm",
+                 .example = "\"4000 rpm\"",
+                 .doc = "Speed from which the second stage adds."});
+    t.push_back({.name = "injector.equal_pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .example = "\"200 kPa abs\"",
+                 .doc = "Plenum pressure at which both stages have the same effective pulse."});
+    add_injector_stage(t, true);
+    add_injector_stage(t, false);
+}
+
 }  // namespace
 
 void add_fuel_keys(std::vector<Key>& t) {
@@ -141,37 +175,7 @@ void add_fuel_keys(std::vector<Key>& t) {
                  .example = "0.40",
                  .doc = "Oxygen atoms per carbon atom."});
     add_combustion_keys(t);
-    t.push_back({.name = "injector.pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .difference = true,
-                 .low = "> 0 kPa",
-                 .high = "<= 3000 kPa",
-                 .example = "\"300 kPa\"",
-                 .doc = "Pressure difference the regulator holds between rail and plenum."});
-    t.push_back({.name = "injector.staging_pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .low = ">= 10 kPa abs",
-                 .high = "<= 600 kPa abs",
-                 .example = "\"140 kPa abs\"",
-                 .doc = "Plenum pressure from which the second stage adds."});
-    t.push_back({.name = "injector.staging_speed",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::speed,
-                 .low = "> 0 rpm",
-                 .high = "<= 25000 rpm",
-                 .example = "\"4000 rpm\"",
-                 .doc = "Speed from which the second stage adds."});
-    t.push_back({.name = "injector.equal_pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .low = ">= 10 kPa abs",
-                 .high = "<= 600 kPa abs",
-                 .example = "\"200 kPa abs\"",
-                 .doc = "Plenum pressure at which both stages have the same effective pulse."});
-    add_injector_stage(t, true);
-    add_injector_stage(t, false);
+    add_injector_keys(t);
 }
 
 }  // namespace plenair::file

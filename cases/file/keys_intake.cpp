@@ -3,6 +3,30 @@
 namespace plenair::file {
 namespace {
 
+void add_feed_keys(std::vector<Key>& t) {
+    t.push_back({.name = "throttle.feeds",
+                 .kind = Kind::choice,
+                 .choices = "pre_chamber|plenum",
+                 .example = "\"pre_chamber\"",
+                 .doc = "What the throttle opens into; without it the pre-chamber where there is "
+                        "one, else the plenum."});
+    t.push_back({.name = "throttle.position",
+                 .kind = Kind::choice,
+                 .choices = "end|start|far|side",
+                 .fallback = "\"end\"",
+                 .example = "\"end\"",
+                 .doc = "Where it enters: \"end\" (also \"start\") the end wall x = 0 beside "
+                        "cylinder 1, in line with the chamber; \"far\" the other end wall; "
+                        "\"side\" through the side wall at `x`, bringing no axial momentum."});
+    t.push_back({.name = "throttle.x",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 5000 mm",
+                 .example = "\"165 mm\"",
+                 .doc = "Centre of a side feed along the chamber, from the wall x = 0."});
+}
+
 void add_throttle_keys(std::vector<Key>& t) {
     t.push_back({.name = "throttle.bore",
                  .kind = Kind::quantity,
@@ -53,56 +77,13 @@ void add_throttle_keys(std::vector<Key>& t) {
                  .choices = "angle|cd",
                  .example = "{ angle = \"10, 40, 85 deg\", cd = [0.80, 0.88, 0.95] }",
                  .doc = "Discharge coefficient against plate angle; takes the place of `cd`."});
-    t.push_back({.name = "throttle.feeds",
-                 .kind = Kind::choice,
-                 .choices = "pre_chamber|plenum",
-                 .example = "\"pre_chamber\"",
-                 .doc = "What the throttle opens into; without it the pre-chamber where there is "
-                        "one, else the plenum."});
-    t.push_back({.name = "throttle.position",
-                 .kind = Kind::choice,
-                 .choices = "end|start|far|side",
-                 .fallback = "\"end\"",
-                 .example = "\"end\"",
-                 .doc = "Where it enters: \"end\" (also \"start\") the end wall x = 0 beside "
-                        "cylinder 1, in line with the chamber; \"far\" the other end wall; "
-                        "\"side\" through the side wall at `x`, bringing no axial momentum."});
-    t.push_back({.name = "throttle.x",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
-                 .example = "\"165 mm\"",
-                 .doc = "Centre of a side feed along the chamber, from the wall x = 0."});
+    add_feed_keys(t);
 }
 
-void add_chamber_keys(std::vector<Key>& t, bool plenum) {
+void add_wall_keys(std::vector<Key>& t, bool plenum) {
     const auto name = [plenum](std::string_view pre, std::string_view p) {
         return plenum ? p : pre;
     };
-    t.push_back({.name = name("pre_chamber.length", "plenum.length"),
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 5000 mm",
-                 .required = true,
-                 .example = "\"400 mm\"",
-                 .doc = "Inside length along x, end wall to end wall."});
-    t.push_back(
-        {.name = name("pre_chamber.area", "plenum.area"),
-         .kind = Kind::profile,
-         .dimension = Dimension::area,
-         .low = "> 0 mm2",
-         .high = "<= 1000000 mm2",
-         .example = name("{ x = \"0, 400 mm\", value = \"4100, 2100 mm2\" }", "\"6400 mm2\""),
-         .doc = "Section, constant or along x. Give `area` or `diameter`."});
-    t.push_back({.name = name("pre_chamber.diameter", "plenum.diameter"),
-                 .kind = Kind::profile,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 1000 mm",
-                 .example = "\"64 mm\"",
-                 .doc = "Bore of a round chamber, instead of `area`."});
     t.push_back({.name = name("pre_chamber.height", "plenum.height"),
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
@@ -140,126 +121,34 @@ void add_chamber_keys(std::vector<Key>& t, bool plenum) {
                      "at the other one (\"open far\")."});
 }
 
-void add_slot_keys(std::vector<Key>& t) {
-    t.push_back({.name = "slot.x",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
-                 .example = "\"6 mm\"",
-                 .doc = "Where the slot begins, from the wall x = 0."});
-    t.push_back({.name = "slot.length",
+void add_chamber_keys(std::vector<Key>& t, bool plenum) {
+    const auto name = [plenum](std::string_view pre, std::string_view p) {
+        return plenum ? p : pre;
+    };
+    t.push_back({.name = name("pre_chamber.length", "plenum.length"),
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
                  .high = "<= 5000 mm",
-                 .example = "\"388 mm\"",
-                 .doc = "Length along x."});
-    t.push_back({.name = "slot.width",
+                 .required = true,
+                 .example = "\"400 mm\"",
+                 .doc = "Inside length along x, end wall to end wall."});
+    t.push_back(
+        {.name = name("pre_chamber.area", "plenum.area"),
+         .kind = Kind::profile,
+         .dimension = Dimension::area,
+         .low = "> 0 mm2",
+         .high = "<= 1000000 mm2",
+         .example = name("{ x = \"0, 400 mm\", value = \"4100, 2100 mm2\" }", "\"6400 mm2\""),
+         .doc = "Section, constant or along x. Give `area` or `diameter`."});
+    t.push_back({.name = name("pre_chamber.diameter", "plenum.diameter"),
                  .kind = Kind::profile,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 200 mm",
-                 .usual_low = "2 mm",
-                 .usual_high = "25 mm",
-                 .example = "\"6.0 mm\"",
-                 .doc = "Width, constant or along the slot (stations counted from its start)."});
-    t.push_back({.name = "slot.land",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 100 mm",
-                 .example = "\"8.0 mm\"",
-                 .doc = "Land thickness: how much wall the air passes. Required without `cd`."});
-    t.push_back({.name = "slot.edge_radius",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 50 mm",
-                 .example = "\"2.0 mm\"",
-                 .doc = "Inlet edge radius, pre-chamber side; it decides several % of flow. "
-                        "Required without `cd`."});
-    t.push_back({.name = "slot.outlet_edge",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 50 mm",
-                 .fallback = "\"0 mm\"",
-                 .example = "\"0.2 mm\"",
-                 .doc = "Edge radius on the plenum side; matters for flow back."});
-    t.push_back({.name = "slot.cd",
-                 .kind = Kind::number,
-                 .low = "> 0",
-                 .high = "<= 1",
-                 .usual_low = "0.55",
-                 .usual_high = "0.98",
-                 .example = "0.62",
-                 .doc = "Measured or imposed discharge coefficient; takes the place of land and "
-                        "edge radius."});
-    t.push_back({.name = "slot.pieces",
-                 .kind = Kind::list,
-                 .example = "[{ x = \"6 mm\", length = \"180 mm\", width = \"6 mm\" }]",
-                 .doc = "A slot of several pieces, instead of `x`, `length`, `width`."});
-    t.push_back({.name = "slot.pieces.x",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
-                 .required = true,
-                 .example = "\"6 mm\"",
-                 .doc = "Start of the piece."});
-    t.push_back({.name = "slot.pieces.length",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 5000 mm",
-                 .required = true,
-                 .example = "\"180 mm\"",
-                 .doc = "Length of the piece."});
-    t.push_back({.name = "slot.pieces.width",
-                 .kind = Kind::profile,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 200 mm",
-                 .required = true,
-                 .example = "\"6 mm\"",
-                 .doc = "Width of the piece."});
-    t.push_back({.name = "slot.holes.x",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::length,
-                 .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
-                 .required = true,
-                 .example = "\"40, 120, 200 mm\"",
-                 .doc = "Centres of a row of holes that stands in for a slot."});
-    t.push_back({.name = "slot.holes.length",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 5000 mm",
-                 .example = "\"30 mm\"",
-                 .doc = "Extent of each hole along x."});
-    t.push_back({.name = "slot.holes.width",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 200 mm",
-                 .example = "\"10 mm\"",
-                 .doc = "Width of each rectangular hole."});
-    t.push_back({.name = "slot.holes.diameter",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::length,
-                 .low = "> 0 mm",
-                 .high = "<= 200 mm",
-                 .example = "\"18 mm\"",
-                 .doc = "Diameter of round holes, instead of `length` and `width`."});
-    t.push_back({.name = "slot.holes.area",
-                 .kind = Kind::quantities,
-                 .dimension = Dimension::area,
-                 .low = "> 0 mm2",
-                 .high = "<= 100000 mm2",
-                 .example = "\"300 mm2\"",
-                 .doc = "Area of each hole where it is not length times width."});
+                 .high = "<= 1000 mm",
+                 .example = "\"64 mm\"",
+                 .doc = "Bore of a round chamber, instead of `area`."});
+    add_wall_keys(t, plenum);
 }
 
 }  // namespace

@@ -35,6 +35,40 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .doc = "Cycles after which a point counts as not converged."});
 }
 
+void add_law_keys(std::vector<Key>& t) {
+    t.push_back({.name = "model.mouth_law",
+                 .kind = Kind::choice,
+                 .choices = "lateral|tee",
+                 .fallback = "\"lateral\"",
+                 .example = "\"tee\"",
+                 .doc = "Law of the runner mouth: lateral (Hudson) or tee (Gardel)."});
+    t.push_back(
+        {.name = "model.slot_edge",
+         .kind = Kind::choice,
+         .choices = "correlation|sharp_exact",
+         .fallback = "\"correlation\"",
+         .example = "\"sharp_exact\"",
+         .doc = "Slot coefficient: correlation of land and edge, or the exact sharp slot."});
+    t.push_back({.name = "model.slot_compressibility",
+                 .kind = Kind::flag,
+                 .fallback = "\"on\"",
+                 .example = "\"off\"",
+                 .doc = "Compressibility correction of the slot's Cd."});
+    t.push_back({.name = "model.friction",
+                 .kind = Kind::choice,
+                 .choices = "off|smooth|<roughness>|darcy <factor>",
+                 .fallback = "\"smooth\"",
+                 .example = "\"3.2 um\"",
+                 .doc = "Wall friction: \"off\", \"smooth\", a roughness such as \"3.2 um\", or a "
+                        "fixed Darcy factor such as \"darcy 0.02\"."});
+    t.push_back({.name = "model.wall_heat",
+                 .kind = Kind::flag,
+                 .fallback = "\"on\"",
+                 .example = "\"off\"",
+                 .doc = "Heat through the walls of intake parts with a wall temperature."});
+    add_numerics_keys(t);
+}
+
 }  // namespace
 
 void add_model_keys(std::vector<Key>& t) {
@@ -79,37 +113,7 @@ void add_model_keys(std::vector<Key>& t) {
                  .fallback = "\"on\"",
                  .example = "\"off\"",
                  .doc = "Momentum profile of the throttle jet."});
-    t.push_back({.name = "model.mouth_law",
-                 .kind = Kind::choice,
-                 .choices = "lateral|tee",
-                 .fallback = "\"lateral\"",
-                 .example = "\"tee\"",
-                 .doc = "Law of the runner mouth: lateral (Hudson) or tee (Gardel)."});
-    t.push_back(
-        {.name = "model.slot_edge",
-         .kind = Kind::choice,
-         .choices = "correlation|sharp_exact",
-         .fallback = "\"correlation\"",
-         .example = "\"sharp_exact\"",
-         .doc = "Slot coefficient: correlation of land and edge, or the exact sharp slot."});
-    t.push_back({.name = "model.slot_compressibility",
-                 .kind = Kind::flag,
-                 .fallback = "\"on\"",
-                 .example = "\"off\"",
-                 .doc = "Compressibility correction of the slot's Cd."});
-    t.push_back({.name = "model.friction",
-                 .kind = Kind::choice,
-                 .choices = "off|smooth|<roughness>|darcy <factor>",
-                 .fallback = "\"smooth\"",
-                 .example = "\"3.2 um\"",
-                 .doc = "Wall friction: \"off\", \"smooth\", a roughness such as \"3.2 um\", or a "
-                        "fixed Darcy factor such as \"darcy 0.02\"."});
-    t.push_back({.name = "model.wall_heat",
-                 .kind = Kind::flag,
-                 .fallback = "\"on\"",
-                 .example = "\"off\"",
-                 .doc = "Heat through the walls of intake parts with a wall temperature."});
-    add_numerics_keys(t);
+    add_law_keys(t);
 }
 
 const std::vector<SectionDoc>& section_docs() {

@@ -3,6 +3,38 @@
 namespace plenair::file {
 namespace {
 
+void add_bench_keys(std::vector<Key>& t) {
+    t.push_back({.name = "bench.set_ups",
+                 .kind = Kind::choices,
+                 .choices = "slot|runners|all",
+                 .example = "[\"slot\", \"runners\", \"all\"]",
+                 .doc = "What is put on the bench: the slot insert alone, each runner alone, all "
+                        "runners open together; without it all that the parts allow."});
+    t.push_back({.name = "bench.depression",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .difference = true,
+                 .low = "> 0 Pa",
+                 .high = "<= 60 kPa",
+                 .fallback = "\"28 inH2O\"",
+                 .example = "\"28 inH2O\"",
+                 .doc = "Pressure difference across the set-up."});
+    t.push_back({.name = "bench.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .example = "\"101.325 kPa abs\"",
+                 .doc = "Total pressure of the air that enters; without it `source.pressure`."});
+    t.push_back({.name = "bench.temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 450 K",
+                 .example = "\"20 degC\"",
+                 .doc = "Its total temperature; without it `source.temperature`."});
+}
+
 void add_rig_keys(std::vector<Key>& t) {
     t.push_back({.name = "source.pressure",
                  .kind = Kind::quantity,
@@ -38,75 +70,10 @@ void add_rig_keys(std::vector<Key>& t) {
                  .high = "<= 100 %",
                  .example = "\"40 %\"",
                  .doc = "Rig: relative humidity of the source air."});
-    t.push_back({.name = "bench.set_ups",
-                 .kind = Kind::choices,
-                 .choices = "slot|runners|all",
-                 .example = "[\"slot\", \"runners\", \"all\"]",
-                 .doc = "What is put on the bench: the slot insert alone, each runner alone, all "
-                        "runners open together; without it all that the parts allow."});
-    t.push_back({.name = "bench.depression",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .difference = true,
-                 .low = "> 0 Pa",
-                 .high = "<= 60 kPa",
-                 .fallback = "\"28 inH2O\"",
-                 .example = "\"28 inH2O\"",
-                 .doc = "Pressure difference across the set-up."});
-    t.push_back({.name = "bench.pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .low = ">= 10 kPa abs",
-                 .high = "<= 600 kPa abs",
-                 .example = "\"101.325 kPa abs\"",
-                 .doc = "Total pressure of the air that enters; without it `source.pressure`."});
-    t.push_back({.name = "bench.temperature",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::temperature,
-                 .low = ">= 200 K",
-                 .high = "<= 450 K",
-                 .example = "\"20 degC\"",
-                 .doc = "Its total temperature; without it `source.temperature`."});
+    add_bench_keys(t);
 }
 
-}  // namespace
-
-void add_point_keys(std::vector<Key>& t) {
-    add_rig_keys(t);
-    t.push_back({.name = "point",
-                 .kind = Kind::list,
-                 .example = "[[point]]",
-                 .doc = "One operating point; as many as wanted."});
-    t.push_back({.name = "point.name",
-                 .required = true,
-                 .example = "\"A4\"",
-                 .doc = "Name, different from every other point's."});
-    t.push_back({.name = "point.speed",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::speed,
-                 .low = "> 0 rpm",
-                 .high = "<= 25000 rpm",
-                 .required = true,
-                 .example = "\"8600 rpm\"",
-                 .doc = "Crank speed."});
-    t.push_back({.name = "point.pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .low = ">= 10 kPa abs",
-                 .high = "<= 600 kPa abs",
-                 .required = true,
-                 .example = "\"250 kPa abs\"",
-                 .doc = "Total pressure before the throttle, behind the charge cooler."});
-    t.push_back({.name = "point.temperature",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::temperature,
-                 .low = ">= 200 K",
-                 .high = "<= 450 K",
-                 .usual_low = "250 K",
-                 .usual_high = "380 K",
-                 .required = true,
-                 .example = "\"322 K\"",
-                 .doc = "Total temperature before the throttle, behind the charge cooler."});
+void add_point_air_keys(std::vector<Key>& t) {
     t.push_back({.name = "point.throttle_angle",
                  .kind = Kind::quantity,
                  .dimension = Dimension::angle,
@@ -148,6 +115,47 @@ void add_point_keys(std::vector<Key>& t) {
                  .example = "\"40 %\"",
                  .doc = "Relative humidity of the air outside at this point, at the site's "
                         "temperature and barometer; without it `site.humidity`."});
+}
+
+}  // namespace
+
+void add_point_keys(std::vector<Key>& t) {
+    add_rig_keys(t);
+    t.push_back({.name = "point",
+                 .kind = Kind::list,
+                 .example = "[[point]]",
+                 .doc = "One operating point; as many as wanted."});
+    t.push_back({.name = "point.name",
+                 .required = true,
+                 .example = "\"A4\"",
+                 .doc = "Name, different from every other point's."});
+    t.push_back({.name = "point.speed",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::speed,
+                 .low = "> 0 rpm",
+                 .high = "<= 25000 rpm",
+                 .required = true,
+                 .example = "\"8600 rpm\"",
+                 .doc = "Crank speed."});
+    t.push_back({.name = "point.pressure",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 10 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .required = true,
+                 .example = "\"250 kPa abs\"",
+                 .doc = "Total pressure before the throttle, behind the charge cooler."});
+    t.push_back({.name = "point.temperature",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::temperature,
+                 .low = ">= 200 K",
+                 .high = "<= 450 K",
+                 .usual_low = "250 K",
+                 .usual_high = "380 K",
+                 .required = true,
+                 .example = "\"322 K\"",
+                 .doc = "Total temperature before the throttle, behind the charge cooler."});
+    add_point_air_keys(t);
 }
 
 }  // namespace plenair::file

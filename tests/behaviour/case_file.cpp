@@ -175,7 +175,9 @@ TEST_CASE("case file: legal but unusual entries are warnings with their place") 
     };
     CHECK(warned("bench.depression = 28 kPa: 112 inH2O: outside usual 10-60"));
     CHECK(warned("model.regain = 1.3: outside the usual 0.90 to 1.20"));
-    CHECK(warned("bell outer diameter 99.0 mm of runner 1 and runner 2 exceeds their pitch of 97.0 mm: overlap 2.0 mm"));
+    CHECK(
+        warned("bell outer diameter 99.0 mm of runner 1 and runner 2 exceeds their pitch of 97.0 "
+               "mm: overlap 2.0 mm"));
     CHECK(warned("valve.intake.cd: intake valve Cd table ends at L/D 0.3, the lift reaches 0.304"));
 }
 

@@ -1,0 +1,142 @@
+#include "cases/file/key.hpp"
+
+namespace plenair::file {
+namespace {
+
+void add_hole_keys(std::vector<Key>& t) {
+    t.push_back({.name = "slot.holes.x",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 5000 mm",
+                 .required = true,
+                 .example = "\"40, 120, 200 mm\"",
+                 .doc = "Centres of a row of holes that stands in for a slot."});
+    t.push_back({.name = "slot.holes.length",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5000 mm",
+                 .example = "\"30 mm\"",
+                 .doc = "Extent of each hole along x."});
+    t.push_back({.name = "slot.holes.width",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 200 mm",
+                 .example = "\"10 mm\"",
+                 .doc = "Width of each rectangular hole."});
+    t.push_back({.name = "slot.holes.diameter",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 200 mm",
+                 .example = "\"18 mm\"",
+                 .doc = "Diameter of round holes, instead of `length` and `width`."});
+    t.push_back({.name = "slot.holes.area",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::area,
+                 .low = "> 0 mm2",
+                 .high = "<= 100000 mm2",
+                 .example = "\"300 mm2\"",
+                 .doc = "Area of each hole where it is not length times width."});
+}
+
+void add_piece_keys(std::vector<Key>& t) {
+    t.push_back({.name = "slot.pieces",
+                 .kind = Kind::list,
+                 .example = "[{ x = \"6 mm\", length = \"180 mm\", width = \"6 mm\" }]",
+                 .doc = "A slot of several pieces, instead of `x`, `length`, `width`."});
+    t.push_back({.name = "slot.pieces.x",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 5000 mm",
+                 .required = true,
+                 .example = "\"6 mm\"",
+                 .doc = "Start of the piece."});
+    t.push_back({.name = "slot.pieces.length",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5000 mm",
+                 .required = true,
+                 .example = "\"180 mm\"",
+                 .doc = "Length of the piece."});
+    t.push_back({.name = "slot.pieces.width",
+                 .kind = Kind::profile,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 200 mm",
+                 .required = true,
+                 .example = "\"6 mm\"",
+                 .doc = "Width of the piece."});
+    add_hole_keys(t);
+}
+
+void add_edge_keys(std::vector<Key>& t) {
+    t.push_back({.name = "slot.land",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 100 mm",
+                 .example = "\"8.0 mm\"",
+                 .doc = "Land thickness: how much wall the air passes. Required without `cd`."});
+    t.push_back({.name = "slot.edge_radius",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 50 mm",
+                 .example = "\"2.0 mm\"",
+                 .doc = "Inlet edge radius, pre-chamber side; it decides several % of flow. "
+                        "Required without `cd`."});
+    t.push_back({.name = "slot.outlet_edge",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 50 mm",
+                 .fallback = "\"0 mm\"",
+                 .example = "\"0.2 mm\"",
+                 .doc = "Edge radius on the plenum side; matters for flow back."});
+    t.push_back({.name = "slot.cd",
+                 .kind = Kind::number,
+                 .low = "> 0",
+                 .high = "<= 1",
+                 .usual_low = "0.55",
+                 .usual_high = "0.98",
+                 .example = "0.62",
+                 .doc = "Measured or imposed discharge coefficient; takes the place of land and "
+                        "edge radius."});
+    add_piece_keys(t);
+}
+
+}  // namespace
+
+void add_slot_keys(std::vector<Key>& t) {
+    t.push_back({.name = "slot.x",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 5000 mm",
+                 .example = "\"6 mm\"",
+                 .doc = "Where the slot begins, from the wall x = 0."});
+    t.push_back({.name = "slot.length",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5000 mm",
+                 .example = "\"388 mm\"",
+                 .doc = "Length along x."});
+    t.push_back({.name = "slot.width",
+                 .kind = Kind::profile,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 200 mm",
+                 .usual_low = "2 mm",
+                 .usual_high = "25 mm",
+                 .example = "\"6.0 mm\"",
+                 .doc = "Width, constant or along the slot (stations counted from its start)."});
+    add_edge_keys(t);
+}
+
+}  // namespace plenair::file
