@@ -34,8 +34,11 @@ struct Gnielinski {
     template <class R>
     [[nodiscard]] R nusselt(R re, R darcy) const {
         using arithmetic::max;
+        using arithmetic::min;
         using arithmetic::sqrt;
-        const R eighth = darcy * R(0.125);
+        // With Pr < 1 the denominator has a pole at a Darcy factor near 1.2, deep in laminar flow, where the
+        // law does not hold anyway: the factor is held at 0.1.
+        const R eighth = min(darcy, R(0.1)) * R(0.125);
         const R turbulent =
             eighth * (re - R(1000.0)) * R(prandtl) / (R(1.0) + R(12.7 * excess) * sqrt(eighth));
         return max(turbulent, R(3.66));

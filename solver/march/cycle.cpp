@@ -94,12 +94,6 @@ bool PeriodicSearch::accelerate() {
         const auto j = static_cast<std::size_t>(i);
         state_[j] = next[i] * scale_[j];
     }
-    for (int v = 0; v < at.valves; ++v) {
-        for (const int block : {at.plug_mass(), at.plug_fresh(), at.plug_heat()}) {
-            double& value = state_[static_cast<std::size_t>(block + v)];
-            value = std::max(value, 0.0);
-        }
-    }
     return true;
 }
 

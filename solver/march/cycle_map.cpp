@@ -86,9 +86,7 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
     fill(at.rho_u(), at.rho_e(), rho * a);
     fill(at.rho_e(), at.rho_y(), n.source.pressure / (n.gas.gamma - 1.0));
     fill(at.rho_y(), at.jet(), rho);
-    fill(at.passage_flow(), at.plug_mass(), std::max(air_flow, 1e-9));
-    fill(at.plug_mass(), at.plug_heat(), charge);
-    fill(at.plug_heat(), at.cylinder_mass(), charge * n.source.rt);
+    fill(at.passage_flow(), at.cylinder_mass(), std::max(air_flow, 1e-9));
     fill(at.cylinder_mass(), at.cylinder_energy(), charge);
     fill(at.cylinder_energy(), at.cylinder_fresh(), charge * 3.0e6);
     fill(at.cylinder_fresh(), at.cylinder_motored(), charge);

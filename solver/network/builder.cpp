@@ -59,7 +59,6 @@ private:
                     int cylinder);
     int add_discharge(const geometry::Slot& slot, double dh, double edge);
     Footprint footprint(int chain, double from, double to) const;
-    Footprint cell_footprint(int chain, int cell) const;
 
     const geometry::Intake& intake_;
     Network n_;
@@ -150,14 +149,6 @@ void Builder::set_walls(int index, const std::optional<double>& roughness,
             chain.has_heat = true;
         }
     }
-}
-
-Footprint Builder::cell_footprint(int index, int cell) const {
-    if (index < 0) {
-        return {};
-    }
-    const Chain& chain = n_.chains[static_cast<std::size_t>(index)];
-    return {chain.first + cell, {1.0}, n_.area[static_cast<std::size_t>(chain.first + cell)]};
 }
 
 Footprint Builder::footprint(int index, double from, double to) const {
@@ -499,6 +490,10 @@ double fastest_rate(const Network& n, const std::vector<double>& state) {
             }
         }
         mode2 = std::max(mode2, a2 * compliance / p.inertance);
+        if (n.chains.empty()) {
+            // An insert between two rooms has no wave: its air column passes in the time sound needs through it.
+            acoustic = std::max(acoustic, std::sqrt(a2) / (p.inertance * p.area));
+        }
     }
     const double wave = acoustic / n.model.courant;
     return std::sqrt(wave * wave + mode2 / (2.1 * 2.1));

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-/// Intake valves with the hot plug behind them, and the cylinders.
+/// Intake valves and the cylinders behind them.
 namespace plenair {
 
 namespace {
@@ -18,7 +18,6 @@ constexpr double exhaust_rounding = 2.0e-3;
 void RightHandSide::valves(const double* s, double* r) {
     const Layout& at = n_.layout;
     const double gamma = n_.gas.gamma;
-    const double k = (gamma - 1.0) / gamma;
     const CylinderModel& model = n_.cylinder;
     const auto row = static_cast<std::size_t>(node_ * at.cylinders);
     for (int i = 0; i < at.cylinders; ++i) {
@@ -43,34 +42,13 @@ void RightHandSide::valves(const double* s, double* r) {
         const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
         const ends::BehindValve<double> behind{cylinder_p_[c], cylinder_r_[c] * t,
                                                model.gas.enthalpy(t, y) + offset, y};
-        // Hot backflow stands as a plug at the valve, thinner than a cell: it goes out first.
-        const int iv = static_cast<int>(v);
-        const double plug = std::max(s[at.plug_mass() + iv], 0.0);
-        const auto cell = static_cast<std::size_t>(chain.first + chain.count - 1);
-        const double cell_mass = rho_[cell] * n_.volume[cell];
-        const double isentrope = arithmetic::pow(p_[cell] / n_.source.pressure, k);
-        const double inverse_plug = 1.0 / (plug + 1e-12 * cell_mass);
-        const double plug_rt = s[at.plug_heat() + iv] * inverse_plug * isentrope;
-        const double plug_y = s[at.plug_fresh() + iv] * inverse_plug;
-        const double share = std::min(plug / (0.01 * cell_mass), 1.0);
-        const double inside = std::min(plug / cell_mass, 0.9);
-        const double cold_rt = f.rt + inside / (1.0 - inside) * (rt_[cell] - plug_rt);
-        const double cold_y = f.y + inside / (1.0 - inside) * (y_[cell] - plug_y);
-        const double up_rt = share * plug_rt + (1.0 - share) * std::max(cold_rt, 0.5 * f.rt);
-        const double up_y = share * plug_y + (1.0 - share) * std::min(std::max(cold_y, 0.0), 1.0);
-        const auto x = ends::valve_end(f, n_.orifice, n_.crank.intake[row + c], behind, up_rt, up_y,
+        const auto x = ends::valve_end(f, n_.orifice, n_.crank.intake[row + c], behind, f.rt, f.y,
                                        gamma);
         set_face(chain, false, x, 1.0);
         cylinder_mass_in_[c] -= x.mass;
         cylinder_energy_in_[c] -= x.mass * x.h0;
         cylinder_fresh_in_[c] -= x.mass * x.fresh;
-        const double out = std::max(-x.mass, 0.0) * share;    // taken from the plug
-        const double room = std::min(std::max((0.85 - plug / cell_mass) * 20.0, 0.0), 1.0);
-        const double in = std::max(x.mass, 0.0) * room;       // put into it
-        r[at.plug_mass() + iv] = in - out;
-        r[at.plug_fresh() + iv] = in * x.fresh - out * plug_y;
-        r[at.plug_heat() + iv] =
-            in * k * x.h0 / isentrope - out * s[at.plug_heat() + iv] * inverse_plug;
+        const int iv = static_cast<int>(v);
         r[at.delivered_mass() + iv] = -x.mass;
         r[at.delivered_fresh() + iv] = -x.mass * x.fresh;
         if (x.mass < 0.0) {

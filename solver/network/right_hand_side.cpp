@@ -15,7 +15,7 @@ RightHandSide::RightHandSide(const Network& network) : n_(network) {
     for (auto* v : {&mass_, &carried_, &pressure_, &energy_, &fresh_, &excess_}) {
         v->assign(cells + 1, 0.0);
     }
-    prandtl_term_ = arithmetic::pow(n_.gas.prandtl, 2.0 / 3.0) - 1.0;
+    gnielinski_ = laws::Gnielinski(n_.gas.prandtl);
     end_states_.resize(2 * n_.chains.size());
     edge_flux_.resize(2 * n_.chains.size());
     jet_inflow_.assign(2 * n_.chains.size(), 0.0);
@@ -128,7 +128,6 @@ void RightHandSide::ghosts() {
             end.rho = fill(rho_, true);
             end.u = fill(u_, false);
             end.rt = fill(p_, true) / end.rho;
-            fill(y_, false);
             end.y = y_[static_cast<std::size_t>(edge)];
         }
     }
@@ -241,7 +240,6 @@ void RightHandSide::friction_and_heat(double* r) {
     const double gamma = n_.gas.gamma;
     const double cp_over_r = gamma / (gamma - 1.0);
     const double charge_rt = n_.source.rt;
-    const double prandtl_term = prandtl_term_;
     double heat_total = 0.0;
     for (const Chain& chain : n_.chains) {
         if (!chain.has_friction && !chain.has_heat) {
@@ -262,12 +260,7 @@ void RightHandSide::friction_and_heat(double* r) {
                                   n_.volume[c];
             }
             if (chain.has_heat) {
-                // Gnielinski is turbulent: held at a Darcy factor of 0.1 where laminar f would reach its pole.
-                const double f8 = std::min(0.125 * f, 0.0125);
-                const double nusselt =
-                    std::max(f8 * (reynolds - 1000.0) * n_.gas.prandtl /
-                                 (1.0 + 12.7 * std::sqrt(f8) * prandtl_term),
-                             3.66);
+                const double nusselt = gnielinski_.nusselt(reynolds, f);
                 // k (Tw - T) = mu cp/Pr (Tw - T), with cp T = gamma/(gamma-1) R T.
                 const double heat = 4.0 * nusselt * inverse_d * inverse_d * mu * cp_over_r /
                                     n_.gas.prandtl * (n_.wall_rt[c] - rt_[c]) * n_.volume[c];

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "solver/laws/heat.hpp"
 #include "solver/network/ends.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/network.hpp"
@@ -59,7 +60,7 @@ private:
     int node_ = 0;
     double step_start_ = 0, step_length_ = 1;
     int step_ = 0;
-    double prandtl_term_ = 0;
+    laws::Gnielinski gnielinski_;
     Snapshot* seen_ = nullptr;
     // Per padded cell.
     std::vector<double> rho_, u_, rt_, y_, p_;
