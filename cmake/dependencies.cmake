@@ -4,7 +4,7 @@ find_package(Eigen3 3.4 REQUIRED NO_MODULE)
 find_package(Boost 1.74 REQUIRED)
 find_package(fmt 9 REQUIRED)
 find_package(nlohmann_json 3.11 REQUIRED)
-find_package(tomlplusplus REQUIRED)
+find_path(TOMLPLUSPLUS_INCLUDE_DIR toml++/toml.h REQUIRED)
 find_package(CLI11 2.1 REQUIRED)
 find_package(HDF5 REQUIRED COMPONENTS C HL)
 
