@@ -12,7 +12,8 @@ bool BenchStudyResult::converged() const {
 
 BenchStudyResult bench(const Case& c) {
     if (c.bench.empty()) {
-        throw InputError({c.path + ": nothing to run on the bench; add [bench] set_ups = [\"all\"]"});
+        throw InputError(
+            {c.path + ": nothing to run on the bench; add [bench] set_ups = [\"all\"]"});
     }
     BenchStudyResult result;
     result.title = c.title;
@@ -27,7 +28,7 @@ BenchStudyResult bench(const Case& c) {
     }
     for (const auto& settings : c.bench) {
         if (settings.set_up == BenchSetUp::slot && !slot) {
-            continue;   // a log plenum has no insert to blow through
+            continue;  // a log plenum has no insert to blow through
         }
         if (settings.set_up == BenchSetUp::runners) {
             for (int r = 0; r < runners; ++r) {
@@ -35,7 +36,8 @@ BenchStudyResult bench(const Case& c) {
                     solve_bench(c.intake, settings, c.model, {BenchSetUp::runners, r}));
             }
         } else {
-            result.set_ups.push_back(solve_bench(c.intake, settings, c.model, {settings.set_up, -1}));
+            result.set_ups.push_back(
+                solve_bench(c.intake, settings, c.model, {settings.set_up, -1}));
         }
     }
     return result;

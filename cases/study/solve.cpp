@@ -15,7 +15,9 @@ namespace plenair {
 
 namespace {
 
-double rpm(double speed) { return speed * 30.0 / std::numbers::pi; }
+double rpm(double speed) {
+    return speed * 30.0 / std::numbers::pi;
+}
 
 /// Where the end bias changes sign between two neighbouring speeds, one sentence; empty if nowhere.
 std::string sign_reversal(const std::vector<PointResult>& points) {
@@ -25,14 +27,17 @@ std::string sign_reversal(const std::vector<PointResult>& points) {
             ordered.push_back(&p);
         }
     }
-    std::stable_sort(ordered.begin(), ordered.end(),
-                     [](const auto* a, const auto* b) { return a->speed < b->speed; });
+    std::stable_sort(ordered.begin(), ordered.end(), [](const auto* a, const auto* b) {
+        return a->speed < b->speed;
+    });
     std::string text;
     for (std::size_t i = 0; i + 1 < ordered.size(); ++i) {
         const PointResult& a = *ordered[i];
         const PointResult& b = *ordered[i + 1];
         if (a.end_bias * b.end_bias < 0.0 && b.speed > a.speed) {
-            text += fmt::format("{} {:.0f} and {:.0f} rpm", text.empty() ? "between" : ", between", rpm(a.speed),
+            text += fmt::format("{} {:.0f} and {:.0f} rpm",
+                                text.empty() ? "between" : ", between",
+                                rpm(a.speed),
                                 rpm(b.speed));
         }
     }
@@ -58,11 +63,16 @@ std::string summarise(const std::vector<PointResult>& points) {
         text = fmt::format("{} of {} points converged; ", converged, points.size());
     }
     const auto most = std::max_element(
-        worst->cylinders.begin(), worst->cylinders.end(),
-        [](const auto& a, const auto& b) { return a.bias < b.bias; });
-    text += fmt::format("largest spread {:.1f} % at {} ({:.0f} rpm), where cylinder {} gets the most air, so it "
-                        "is the leanest on equal fuel",
-                        100.0 * worst->spread, worst->name, rpm(worst->speed), most->cylinder);
+        worst->cylinders.begin(), worst->cylinders.end(), [](const auto& a, const auto& b) {
+            return a.bias < b.bias;
+        });
+    text += fmt::format(
+        "largest spread {:.1f} % at {} ({:.0f} rpm), where cylinder {} gets the most air, so it "
+        "is the leanest on equal fuel",
+        100.0 * worst->spread,
+        worst->name,
+        rpm(worst->speed),
+        most->cylinder);
     const std::string reversal = sign_reversal(points);
     text += reversal.empty() ? "; end bias keeps its sign over the points" : "; " + reversal;
     return text;

@@ -13,24 +13,24 @@ namespace plenair {
 
 /// Everything a case file says, in SI units. Made by cases/file, read by the studies.
 struct Case {
-    std::string path;              ///< as given on the command line
-    std::string text;              ///< the file itself, after --set
-    std::string digest;            ///< "sha256:..." of the normalised entries
+    std::string path;  ///< as given on the command line
+    std::string text;  ///< the file itself, after --set
+    std::string digest;  ///< "sha256:..." of the normalised entries
     std::string title;
-    std::vector<std::string> warnings;   ///< legal but unusual entries, with place
-    std::vector<std::string> echo;       ///< every entry normalised, "slot.width = 6 mm (0.2362 in)"
+    std::vector<std::string> warnings;  ///< legal but unusual entries, with place
+    std::vector<std::string> echo;  ///< every entry normalised, "slot.width = 6 mm (0.2362 in)"
     bool has_engine = false;
     geometry::Engine engine;
     geometry::Intake intake;
     Model model;
     std::vector<OperatingPoint> points;
     std::vector<BenchSettings> bench;
-    double barometer = 101325;     ///< [Pa]
+    double barometer = 101325;  ///< [Pa]
     double reference_density = 0;  ///< for CFM, 0: that of the room air
 };
 
 struct SolveOptions {
-    int threads = 0;       ///< 0: all cores
+    int threads = 0;  ///< 0: all cores
     bool traces = false;
     bool bands = true;
     std::function<void(int done, int total)> progress;
@@ -39,21 +39,21 @@ struct SolveOptions {
 struct SolveResult {
     std::string title, case_digest, case_text;
     std::vector<PointResult> points;
-    std::string summary;   ///< in a sentence: spread over the points, where end bias reverses sign
+    std::string summary;  ///< in a sentence: spread over the points, where end bias reverses sign
     [[nodiscard]] bool converged() const;
 };
 
 struct BenchStudyResult {
     std::string title, case_digest, case_text;
     std::vector<BenchResult> set_ups;
-    double reference_density = 0;   ///< for CFM; 0: that of each set-up's room air [kg/m3]
+    double reference_density = 0;  ///< for CFM; 0: that of each set-up's room air [kg/m3]
     [[nodiscard]] bool converged() const;
 };
 
 /// One derived number of the check study.
 struct DerivedNumber {
-    std::string key, text, unit;   ///< "plenum.volume", "volume of the plenum", "m3"
-    double value = 0;              ///< SI
+    std::string key, text, unit;  ///< "plenum.volume", "volume of the plenum", "m3"
+    double value = 0;  ///< SI
 };
 
 struct CheckResult {

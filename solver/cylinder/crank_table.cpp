@@ -12,8 +12,8 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr double cycle = 4.0 * pi;
-constexpr double closing_ramp = 20.0 * pi / 180.0;   // lift below the checking lift, geometry/valve
-constexpr double motored_exponent = 1.35;            // of the charge while it is compressed
+constexpr double closing_ramp = 20.0 * pi / 180.0;  // lift below the checking lift, geometry/valve
+constexpr double motored_exponent = 1.35;  // of the charge while it is compressed
 
 double wrap(double angle) {
     const double turned = std::fmod(angle, cycle);
@@ -37,8 +37,9 @@ std::vector<double> event_angles(const geometry::Engine& engine, const Combustio
     return events;
 }
 
-/// Rate of loss of ln(fresh air) per crank angle: x'/(L - x) with x the Wiebe burned fraction, L = max(1, lambda).
-/// The trapped air is then known at every angle from what is left, without a memory of the closing event.
+/// Rate of loss of ln(fresh air) per crank angle: x'/(L - x) with x the Wiebe burned fraction, L =
+/// max(1, lambda). The trapped air is then known at every angle from what is left, without a memory
+/// of the closing event.
 double burn_rate(const Combustion& burn, double angle) {
     if (burn.motored) {
         return 0.0;
@@ -55,12 +56,16 @@ double burn_rate(const Combustion& burn, double angle) {
     return slope / (supply - 1.0 + left);
 }
 
-void fill_node(CrankTable& table, const geometry::Engine& engine, const OperatingPoint& point,
-               std::size_t node, double time) {
-    const double stroke_speed = engine.stroke * point.speed / pi;   // mean piston speed
+void fill_node(CrankTable& table,
+               const geometry::Engine& engine,
+               const OperatingPoint& point,
+               std::size_t node,
+               double time) {
+    const double stroke_speed = engine.stroke * point.speed / pi;  // mean piston speed
     const double bore_area = 0.25 * pi * engine.bore * engine.bore;
     for (int c = 0; c < table.cylinders; ++c) {
-        const std::size_t j = node * static_cast<std::size_t>(table.cylinders) + static_cast<std::size_t>(c);
+        const std::size_t j =
+            node * static_cast<std::size_t>(table.cylinders) + static_cast<std::size_t>(c);
         const double angle = cylinder_angle(engine, c + 1, point.speed, time);
         const double volume = engine.volume(angle);
         table.volume[j] = volume;
@@ -72,11 +77,12 @@ void fill_node(CrankTable& table, const geometry::Engine& engine, const Operatin
         const double height = (volume - engine.clearance_volume()) / bore_area;
         table.wall_area[j] = 2.0 * bore_area + pi * engine.bore * height;
         const bool intake_open = angle >= engine.intake.opens && angle <= engine.intake.closes;
-        // Woschni 1967: C1 = 6.18 during gas exchange, 2.28 with closed valves; C2 = 3.24e-3 m/(s K) while burning.
+        // Woschni 1967: C1 = 6.18 during gas exchange, 2.28 with closed valves; C2 = 3.24e-3 m/(s
+        // K) while burning.
         const bool closed = angle > engine.intake.closes || angle < engine.exhaust.opens;
-        const bool burning = !point.combustion.motored &&
-                             wrap(angle - point.combustion.start) <
-                                 engine.exhaust.opens - point.combustion.start;
+        const bool burning =
+            !point.combustion.motored &&
+            wrap(angle - point.combustion.start) < engine.exhaust.opens - point.combustion.start;
         table.piston[j] = (closed ? 2.28 : 6.18) * stroke_speed;
         table.combustion_factor[j] = burning ? 3.24e-3 * engine.swept_volume() : 0.0;
         table.open[j] = intake_open ? 1.0 : 0.0;
@@ -89,12 +95,14 @@ double cylinder_angle(const geometry::Engine& engine, int cylinder, double speed
     return wrap(speed * time - engine.firing_angle(cylinder));
 }
 
-CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint& point,
+CrankTable make_crank_table(const geometry::Engine& engine,
+                            const OperatingPoint& point,
                             double longest_step) {
-    const double longest = longest_step * point.speed;   // crank angle
+    const double longest = longest_step * point.speed;  // crank angle
     std::vector<double> edges{0.0};
     for (const double event : event_angles(engine, point.combustion)) {
-        // Events closer than a third of a step share an edge: a tiny step would cost as much as a full one.
+        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
+        // full one.
         if (event - edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
             edges.push_back(event);
         }
@@ -111,8 +119,15 @@ CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint
     }
     table.nodes = 2 * static_cast<int>(table.step.size()) + 1;
     const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
-    for (auto* v : {&table.intake, &table.exhaust, &table.volume, &table.volume_rate, &table.burn,
-                    &table.motored, &table.wall_area, &table.piston, &table.combustion_factor,
+    for (auto* v : {&table.intake,
+                    &table.exhaust,
+                    &table.volume,
+                    &table.volume_rate,
+                    &table.burn,
+                    &table.motored,
+                    &table.wall_area,
+                    &table.piston,
+                    &table.combustion_factor,
                     &table.open}) {
         v->assign(size, 0.0);
     }
@@ -126,10 +141,10 @@ CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint
     return table;
 }
 
-std::vector<int> trapped_steps(const geometry::Engine& engine, const OperatingPoint& point,
+std::vector<int> trapped_steps(const geometry::Engine& engine,
+                               const OperatingPoint& point,
                                const CrankTable& table) {
-    const double burn_start =
-        point.combustion.motored ? 0.0 : point.combustion.start;
+    const double burn_start = point.combustion.motored ? 0.0 : point.combustion.start;
     const double earliest = engine.intake.closes + closing_ramp;
     const double wanted = std::max(earliest, std::min(cycle + burn_start, cycle));
     std::vector<int> steps;

@@ -36,8 +36,8 @@ struct Gnielinski {
         using arithmetic::max;
         using arithmetic::min;
         using arithmetic::sqrt;
-        // With Pr < 1 the denominator has a pole at a Darcy factor near 1.2, deep in laminar flow, where the
-        // law does not hold anyway: the factor is held at 0.1.
+        // With Pr < 1 the denominator has a pole at a Darcy factor near 1.2, deep in laminar flow,
+        // where the law does not hold anyway: the factor is held at 0.1.
         const R eighth = min(darcy, R(0.1)) * R(0.125);
         const R turbulent =
             eighth * (re - R(1000.0)) * R(prandtl) / (R(1.0) + R(12.7 * excess) * sqrt(eighth));

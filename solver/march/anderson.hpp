@@ -4,23 +4,27 @@
 
 namespace plenair {
 
-/// Anderson acceleration of a fixed point x = G(x): the next iterate is the combination of the last m + 1
-/// images whose residuals cancel best.
-/// @source Walker H. F., Ni P. 2011, SIAM J. Numer. Anal. 49(4), 1715-1735, algorithm AA with QR of differences.
+/// Anderson acceleration of a fixed point x = G(x): the next iterate is the combination of the last
+/// m + 1 images whose residuals cancel best.
+/// @source Walker H. F., Ni P. 2011, SIAM J. Numer. Anal. 49(4), 1715-1735, algorithm AA with QR of
+/// differences.
 class Anderson final {
 public:
     explicit Anderson(int depth) : depth_(depth) {}
 
     /// Next iterate from x and its image g, both scaled to order one.
     [[nodiscard]] Eigen::VectorXd next(const Eigen::VectorXd& x, const Eigen::VectorXd& g);
-    void reset() { columns_ = 0; started_ = false; }
+    void reset() {
+        columns_ = 0;
+        started_ = false;
+    }
 
 private:
     int depth_;
     int columns_ = 0;
     bool started_ = false;
     Eigen::VectorXd last_image_, last_residual_;
-    Eigen::MatrixXd images_, residuals_;   // differences, newest last
+    Eigen::MatrixXd images_, residuals_;  // differences, newest last
 };
 
 }  // namespace plenair

@@ -20,13 +20,15 @@ constexpr double anderson_threshold = 0.03;
 constexpr double rate_margin = 1.05;
 constexpr double flow_tolerance = 5e-7;
 
-/// Iteration of one point: the state, how far it is from periodic, and the balances of the last cycle.
+/// Iteration of one point: the state, how far it is from periodic, and the balances of the last
+/// cycle.
 class PeriodicSearch final {
 public:
     PeriodicSearch(Network& network, const geometry::Engine& engine, const OperatingPoint& point)
         : n_(network), engine_(engine), point_(point), anderson_(anderson_depth) {
         const double rho = point.pressure / (n_.source.rt);
-        air_flow_ = rho * engine.swept_volume() * engine.cylinder_count() * point.speed / cycle_angle;
+        air_flow_ =
+            rho * engine.swept_volume() * engine.cylinder_count() * point.speed / cycle_angle;
         scale_ = state_scales(n_, air_flow_);
     }
 
@@ -46,13 +48,12 @@ private:
     std::vector<int> trapped_steps_;
     double air_flow_ = 0;
     double rate_ = 0;
-
 };
 
 void PeriodicSearch::make_table(double rate) {
     rate_ = rate;
     n_.crank = make_crank_table(engine_, point_, 1.0 / rate);
-    n_.cylinder.relax = point_.speed / 0.12;   // follows within 7 degrees of crank angle
+    n_.cylinder.relax = point_.speed / 0.12;  // follows within 7 degrees of crank angle
     trapped_steps_ = trapped_steps(engine_, point_, n_.crank);
 }
 
@@ -75,12 +76,14 @@ bool PeriodicSearch::accelerate() {
         g[i] = state_[j] / scale_[j];
     }
     const Eigen::VectorXd next = anderson_.next(x, g);
-    // Back to the plain image where the combination leaves physics: densities and energies keep their sign.
+    // Back to the plain image where the combination leaves physics: densities and energies keep
+    // their sign.
     const Layout& at = n_.layout;
     for (int i = 0; i < at.cells; ++i) {
         const double rho = next[at.rho() + i];
         const double energy = next[at.rho_e() + i];
-        if (!(rho > 0.2 * g[at.rho() + i] && rho < 5.0 * g[at.rho() + i] && energy > 0.2 * g[at.rho_e() + i])) {
+        if (!(rho > 0.2 * g[at.rho() + i] && rho < 5.0 * g[at.rho() + i] &&
+              energy > 0.2 * g[at.rho_e() + i])) {
             return false;
         }
     }
@@ -99,19 +102,24 @@ bool PeriodicSearch::accelerate() {
 
 void PeriodicSearch::cycle_balances(PointResult& result, const Stored& before) {
     const Layout& at = n_.layout;
-    const auto total = [&](Layout::Total which) { return state_[static_cast<std::size_t>(at.total(which))]; };
+    const auto total = [&](Layout::Total which) {
+        return state_[static_cast<std::size_t>(at.total(which))];
+    };
     const Stored after = stored(n_, state_);
     const double in = std::max(std::abs(total(Layout::source_mass)), 1e-12);
-    result.mass_balance =
-        std::abs(total(Layout::source_mass) - total(Layout::exhaust_mass) - (after.mass - before.mass)) / in;
-    const double energy_in = std::abs(total(Layout::source_energy)) + std::abs(total(Layout::released_heat));
-    result.energy_balance =
-        std::abs(total(Layout::source_energy) + total(Layout::released_heat) + total(Layout::wall_heat) -
-                 total(Layout::exhaust_energy) - total(Layout::cylinder_heat) - total(Layout::work) -
-                 (after.energy - before.energy)) / energy_in;
-    result.fresh_air_balance =
-        std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) - total(Layout::burned_air) -
-                 (after.fresh - before.fresh)) / in;
+    result.mass_balance = std::abs(total(Layout::source_mass) - total(Layout::exhaust_mass) -
+                                   (after.mass - before.mass)) /
+                          in;
+    const double energy_in =
+        std::abs(total(Layout::source_energy)) + std::abs(total(Layout::released_heat));
+    result.energy_balance = std::abs(total(Layout::source_energy) + total(Layout::released_heat) +
+                                     total(Layout::wall_heat) - total(Layout::exhaust_energy) -
+                                     total(Layout::cylinder_heat) - total(Layout::work) -
+                                     (after.energy - before.energy)) /
+                            energy_in;
+    result.fresh_air_balance = std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
+                                        total(Layout::burned_air) - (after.fresh - before.fresh)) /
+                               in;
     double delivered = 0.0;
     for (int v = 0; v < at.valves; ++v) {
         delivered += state_[static_cast<std::size_t>(at.delivered_mass() + v)];
@@ -132,7 +140,8 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
         start_ = state_;
         const Stored before = stored(n_, state_);
         if (!map.march(state_, trapped_steps_, {})) {
-            result.failure = "the march left physical states in cycle " + std::to_string(result.cycles + 1) +
+            result.failure = "the march left physical states in cycle " +
+                             std::to_string(result.cycles + 1) +
                              "; lower model.courant or check the point's pressures";
             return;
         }
@@ -170,8 +179,11 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
 
 }  // namespace
 
-PointResult solve_point(const geometry::Intake& intake, const geometry::Engine& engine,
-                        const OperatingPoint& point, const Model& model, const CycleOptions& options) {
+PointResult solve_point(const geometry::Intake& intake,
+                        const geometry::Engine& engine,
+                        const OperatingPoint& point,
+                        const Model& model,
+                        const CycleOptions& options) {
     Network network = build_engine(intake, engine, point, model);
     PointResult result;
     result.name = point.name;

@@ -12,11 +12,13 @@ struct CycleOptions {
     int min_cycles = 3;
 };
 
-/// One operating point of one intake, marched to its periodic state. Never throws for a point that does not
-/// converge: `converged` is false and `failure` says why; shares are then left zero.
+/// One operating point of one intake, marched to its periodic state. Never throws for a point that
+/// does not converge: `converged` is false and `failure` says why; shares are then left zero.
 /// @throws InputError where the intake cannot be built.
-[[nodiscard]] PointResult solve_point(const geometry::Intake& intake, const geometry::Engine& engine,
-                                      const OperatingPoint& point, const Model& model,
+[[nodiscard]] PointResult solve_point(const geometry::Intake& intake,
+                                      const geometry::Engine& engine,
+                                      const OperatingPoint& point,
+                                      const Model& model,
                                       const CycleOptions& options);
 
 }  // namespace plenair

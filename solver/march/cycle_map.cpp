@@ -33,7 +33,8 @@ bool CycleMap::healthy(const std::vector<double>& state) const {
     return true;
 }
 
-void CycleMap::note_trapped(int step, const std::vector<double>& state,
+void CycleMap::note_trapped(int step,
+                            const std::vector<double>& state,
                             const std::vector<int>& steps) {
     for (std::size_t c = 0; c < steps.size(); ++c) {
         if (steps[c] == step) {
@@ -44,7 +45,8 @@ void CycleMap::note_trapped(int step, const std::vector<double>& state,
     }
 }
 
-bool CycleMap::march(std::vector<double>& state, const std::vector<int>& trapped_steps,
+bool CycleMap::march(std::vector<double>& state,
+                     const std::vector<int>& trapped_steps,
                      const Watch& watch) {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     largest_rate = 0.0;
@@ -91,7 +93,8 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
     fill(at.cylinder_energy(), at.cylinder_fresh(), charge * 3.0e6);
     fill(at.cylinder_fresh(), at.cylinder_motored(), charge);
     fill(at.exhaust_flow(), at.periodic_size(), std::max(air_flow, 1e-9));
-    fill(at.cylinder_motored(), at.exhaust_flow(),
+    fill(at.cylinder_motored(),
+         at.exhaust_flow(),
          n.source.pressure * arithmetic::pow(std::max(n.cylinder.displacement, 1e-9), 1.35));
     return scale;
 }

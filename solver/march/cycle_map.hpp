@@ -8,7 +8,8 @@
 
 namespace plenair {
 
-/// The map from the state at the start of a cycle to the state at its end, with the ledger of what passed.
+/// The map from the state at the start of a cycle to the state at its end, with the ledger of what
+/// passed.
 class CycleMap final {
 public:
     explicit CycleMap(const Network& network);
@@ -16,13 +17,15 @@ public:
     /// Called at the start of each step with (step, time, state).
     using Watch = std::function<void(int step, double time, const std::vector<double>& state)>;
 
-    /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of each cylinder
-    /// when its step of `trapped_steps` begins [kg], `trapped_mass` its whole mass. Returns false as soon as a
-    /// density or a pressure is not positive.
-    bool march(std::vector<double>& state, const std::vector<int>& trapped_steps, const Watch& watch);
+    /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of
+    /// each cylinder when its step of `trapped_steps` begins [kg], `trapped_mass` its whole mass.
+    /// Returns false as soon as a density or a pressure is not positive.
+    bool march(std::vector<double>& state,
+               const std::vector<int>& trapped_steps,
+               const Watch& watch);
 
     std::vector<double> trapped, trapped_mass;
-    double largest_rate = 0;    ///< fastest_rate seen [1/s]
+    double largest_rate = 0;  ///< fastest_rate seen [1/s]
 
 private:
     [[nodiscard]] bool healthy(const std::vector<double>& state) const;

@@ -9,27 +9,27 @@ namespace plenair {
 struct Combustion {
     bool motored = false;
     double lambda = 1.0;
-    double stoich = 14.6;               ///< air/fuel by mass
-    double heating_value = 42.5e6;      ///< lower [J/kg]
-    double hydrogen_carbon = 1.87;      ///< H/C of the fuel, for the products
+    double stoich = 14.6;  ///< air/fuel by mass
+    double heating_value = 42.5e6;  ///< lower [J/kg]
+    double hydrogen_carbon = 1.87;  ///< H/C of the fuel, for the products
     double oxygen_carbon = 0.0;
-    double start = -0.349065850;        ///< heat release begins, after firing TDC [rad]
-    double duration = 1.04719755;       ///< [rad]
+    double start = -0.349065850;  ///< heat release begins, after firing TDC [rad]
+    double duration = 1.04719755;  ///< [rad]
     double wiebe_a = 5.0, wiebe_m = 2.0;
-    double wall_temperature = 450.0;    ///< cylinder wall [K]
+    double wall_temperature = 450.0;  ///< cylinder wall [K]
     bool wall_heat = true;
 };
 
 /// One operating point: the air before the throttle, the exhaust, the speed.
 struct OperatingPoint {
     std::string name;
-    double speed = 0;                       ///< crank [rad/s]
-    double pressure = 101325;               ///< total, before the throttle [Pa]
-    double temperature = 293.15;            ///< total [K]
-    double humidity_ratio = 0;              ///< kg water per kg dry air
-    std::optional<double> throttle_angle;   ///< plate angle [rad]; none: wide open
-    double exhaust_pressure = 101325;       ///< [Pa]
-    double exhaust_temperature = 1000;      ///< [K]
+    double speed = 0;  ///< crank [rad/s]
+    double pressure = 101325;  ///< total, before the throttle [Pa]
+    double temperature = 293.15;  ///< total [K]
+    double humidity_ratio = 0;  ///< kg water per kg dry air
+    std::optional<double> throttle_angle;  ///< plate angle [rad]; none: wide open
+    double exhaust_pressure = 101325;  ///< [Pa]
+    double exhaust_temperature = 1000;  ///< [K]
     Combustion combustion;
 };
 
@@ -38,10 +38,10 @@ enum class BenchSetUp { slot, runners, all };
 /// Flow bench: room air drawn or blown through parts of the intake at a depression.
 struct BenchSettings {
     BenchSetUp set_up = BenchSetUp::all;
-    double pressure = 101325;      ///< room / source, total [Pa]
-    double temperature = 293.15;   ///< [K]
-    double depression = 6972.9;    ///< [Pa], 28 inH2O
-    std::optional<double> gas_constant;   ///< [J/kg K], default that of the air
+    double pressure = 101325;  ///< room / source, total [Pa]
+    double temperature = 293.15;  ///< [K]
+    double depression = 6972.9;  ///< [Pa], 28 inH2O
+    std::optional<double> gas_constant;  ///< [J/kg K], default that of the air
     std::optional<double> gamma;
 };
 

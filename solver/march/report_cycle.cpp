@@ -7,7 +7,9 @@
 
 namespace plenair {
 
-void ReportCycle::fill(std::vector<double> state, const std::vector<int>& trapped_steps, bool traces,
+void ReportCycle::fill(std::vector<double> state,
+                       const std::vector<int>& trapped_steps,
+                       bool traces,
                        PointResult& result) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
     mean_.assign(cells, 0.0);
@@ -53,7 +55,8 @@ void ReportCycle::watch(double /*time*/, double step, const std::vector<double>&
     }
 }
 
-void ReportCycle::fill_cylinders(const std::vector<double>& state, const CycleMap& map,
+void ReportCycle::fill_cylinders(const std::vector<double>& state,
+                                 const CycleMap& map,
                                  PointResult& result) const {
     const Layout& at = n_.layout;
     double trapped = 0.0;
@@ -68,7 +71,8 @@ void ReportCycle::fill_cylinders(const std::vector<double>& state, const CycleMa
         r.residual_fraction = 1.0 - map.trapped[i] / map.trapped_mass[i];
         for (std::size_t v = 0; v < n_.valves.size(); ++v) {
             if (n_.valves[v].cylinder == c) {
-                r.air_delivered = state[static_cast<std::size_t>(at.delivered_fresh()) + v] * n_.gas.dry_air;
+                r.air_delivered =
+                    state[static_cast<std::size_t>(at.delivered_fresh()) + v] * n_.gas.dry_air;
                 if (v < mouth_peak_.size()) {
                     r.mouth_velocity_peak = mouth_peak_[v];
                 }
@@ -89,15 +93,17 @@ void ReportCycle::fill_cylinders(const std::vector<double>& state, const CycleMa
     result.spread = most - least;
     result.end_bias = result.cylinders.back().bias - result.cylinders.front().bias;
     const double cycle_time = 4.0 * std::numbers::pi / point_.speed;
-    result.air_flow =
-        state[static_cast<std::size_t>(at.total(Layout::source_fresh))] * n_.gas.dry_air / cycle_time;
+    result.air_flow = state[static_cast<std::size_t>(at.total(Layout::source_fresh))] *
+                      n_.gas.dry_air / cycle_time;
     const double density = n_.source.pressure / n_.source.rt * n_.gas.dry_air;
     result.volumetric_efficiency = delivered / (density * engine_.swept_volume() * at.cylinders);
 }
 
 void ReportCycle::fill_losses(const std::vector<double>& state, PointResult& result) const {
     const Layout& at = n_.layout;
-    const auto total = [&](Layout::Total w) { return state[static_cast<std::size_t>(at.total(w))]; };
+    const auto total = [&](Layout::Total w) {
+        return state[static_cast<std::size_t>(at.total(w))];
+    };
     const auto ratio = [](double a, double b) { return b > 0.0 ? a / b : 0.0; };
     result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
     result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
@@ -109,7 +115,8 @@ void ReportCycle::fill_losses(const std::vector<double>& state, PointResult& res
     double feed_area = 0.0;
     for (const Passage& p : n_.passages) {
         if (p.slot) {
-            const double cd2 = n_.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
+            const double cd2 =
+                n_.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
             slot_area += std::sqrt(cd2) * p.area;
         } else if (p.source) {
             feed_area += p.area;
@@ -126,7 +133,8 @@ void ReportCycle::fill_losses(const std::vector<double>& state, PointResult& res
     const double fraction =
         m * std::pow((g + 1.0) / 2.0, power) / std::pow(1.0 + 0.5 * (g - 1.0) * m * m, power);
     result.choke_margin = slot_area > 0.0 ? 1.0 - fraction : 0.0;
-    // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area included.
+    // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area
+    // included.
     double area = 0.0;
     double open = 0.0;
     for (std::size_t k = 0; k < n_.crank.step.size(); ++k) {
@@ -162,7 +170,8 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
         if (p.slot) {
             slot.x.push_back(p.x);
             slot.flow_per_length.push_back(
-                state[static_cast<std::size_t>(n_.layout.passage_mass()) + i] / cycle_time / p.length);
+                state[static_cast<std::size_t>(n_.layout.passage_mass()) + i] / cycle_time /
+                p.length);
         }
     }
     if (!slot.x.empty()) {
@@ -204,7 +213,8 @@ void ReportCycle::add_trace_sample(double time, PointResult& result) const {
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
             for (const int i : {0, chain.count / 2, chain.count - 1}) {
-                result.traces[t++].value.push_back(seen_.pressure[static_cast<std::size_t>(chain.first + i)]);
+                result.traces[t++].value.push_back(
+                    seen_.pressure[static_cast<std::size_t>(chain.first + i)]);
             }
         }
     }

@@ -7,19 +7,23 @@
 
 namespace plenair {
 
-/// Marches one more cycle from a periodic state and fills a result from it: air of each cylinder, losses,
-/// pressures along the parts, traces.
+/// Marches one more cycle from a periodic state and fills a result from it: air of each cylinder,
+/// losses, pressures along the parts, traces.
 class ReportCycle final {
 public:
     ReportCycle(const Network& network, const geometry::Engine& engine, const OperatingPoint& point)
         : n_(network), engine_(engine), point_(point) {}
 
-    void fill(std::vector<double> state, const std::vector<int>& trapped_steps, bool traces,
+    void fill(std::vector<double> state,
+              const std::vector<int>& trapped_steps,
+              bool traces,
               PointResult& result);
 
 private:
     void watch(double time, double step, const std::vector<double>& state);
-    void fill_cylinders(const std::vector<double>& state, const CycleMap& map, PointResult& result) const;
+    void fill_cylinders(const std::vector<double>& state,
+                        const CycleMap& map,
+                        PointResult& result) const;
     void fill_losses(const std::vector<double>& state, PointResult& result) const;
     void fill_profiles(const std::vector<double>& state, PointResult& result) const;
     void add_trace_sample(double time, PointResult& result) const;

@@ -7,85 +7,89 @@ namespace plenair {
 
 /// Air of one cylinder over one cycle at one point.
 struct CylinderResult {
-    int cylinder = 0;            ///< number, from 1 at the throttle end
-    int firing_position = 0;     ///< place in the firing order, from 1
-    double air_delivered = 0;    ///< dry fresh air through the intake valves, net [kg/cycle]
-    double air_trapped = 0;      ///< dry fresh air in the cylinder at intake closing [kg/cycle]
-    double share = 0;            ///< trapped / total trapped
-    double bias = 0;             ///< share x N - 1 [-]
-    double residual_fraction = 0;///< burned gas mass / total mass at intake closing
+    int cylinder = 0;  ///< number, from 1 at the throttle end
+    int firing_position = 0;  ///< place in the firing order, from 1
+    double air_delivered = 0;  ///< dry fresh air through the intake valves, net [kg/cycle]
+    double air_trapped = 0;  ///< dry fresh air in the cylinder at intake closing [kg/cycle]
+    double share = 0;  ///< trapped / total trapped
+    double bias = 0;  ///< share x N - 1 [-]
+    double residual_fraction = 0;  ///< burned gas mass / total mass at intake closing
     double mouth_velocity_peak = 0;  ///< [m/s]
 };
 
 /// Static pressure along a chamber: cycle mean and range.
 struct PressureProfile {
-    std::string part;                     ///< "pre-chamber" or "plenum", with the bank's name if several
-    std::vector<double> x, mean, low, high;   ///< [m], [Pa]
+    std::string part;  ///< "pre-chamber" or "plenum", with the bank's name if several
+    std::vector<double> x, mean, low, high;  ///< [m], [Pa]
 };
 
 struct SlotProfile {
-    std::vector<double> x;                  ///< centres [m]
-    std::vector<double> flow_per_length;    ///< cycle mean [kg/(s m)]
+    std::vector<double> x;  ///< centres [m]
+    std::vector<double> flow_per_length;  ///< cycle mean [kg/(s m)]
 };
 
 /// One quantity against crank angle over the last cycle.
 struct Trace {
-    std::string quantity;         ///< "runner_mouth_velocity", "plenum_pressure_start", "intake_valve_flow", ...
-    int cylinder = 0;             ///< 0 where none
+    std::string
+        quantity;  ///< "runner_mouth_velocity", "plenum_pressure_start", "intake_valve_flow", ...
+    int cylinder = 0;  ///< 0 where none
     std::string unit;
     std::vector<double> value;
 };
 
 struct PointResult {
     std::string name;
-    double speed = 0;             ///< [rad/s]
-    double source_pressure = 0;   ///< [Pa]
-    double source_temperature = 0;///< [K]
+    double speed = 0;  ///< [rad/s]
+    double source_pressure = 0;  ///< [Pa]
+    double source_temperature = 0;  ///< [K]
     bool converged = false;
-    std::string failure;          ///< why not, one sentence; empty when converged
+    std::string failure;  ///< why not, one sentence; empty when converged
     int cycles = 0;
     double periodic_residual = 0;
-    double mass_balance = 0;      ///< |in - out - stored| / in over the last cycle
+    double mass_balance = 0;  ///< |in - out - stored| / in over the last cycle
     double energy_balance = 0;
     double fresh_air_balance = 0;
-    double flow_balance = 0;      ///< |sum of cylinders - throttle| / throttle
-    double air_flow = 0;          ///< dry air through the throttle(s) [kg/s]
-    double volumetric_efficiency = 0;   ///< trapped? delivered air over swept volume at source state
-    double spread = 0;            ///< [-] largest minus smallest bias
-    double end_bias = 0;          ///< [-] last minus first cylinder
-    double bias_band = 0;         ///< [-] half width from model coefficients, 0 where not computed
-    double throttle_loss = 0;     ///< total pressure, flow-weighted mean [Pa]
-    double slot_loss = 0;         ///< [Pa]
-    double mouth_loss = 0;        ///< [Pa]
-    double port_loss = 0;         ///< runner and port [Pa]
-    double slot_mach = 0;         ///< peak passage Mach number
+    double flow_balance = 0;  ///< |sum of cylinders - throttle| / throttle
+    double air_flow = 0;  ///< dry air through the throttle(s) [kg/s]
+    double volumetric_efficiency = 0;  ///< trapped? delivered air over swept volume at source state
+    double spread = 0;  ///< [-] largest minus smallest bias
+    double end_bias = 0;  ///< [-] last minus first cylinder
+    double bias_band = 0;  ///< [-] half width from model coefficients, 0 where not computed
+    double throttle_loss = 0;  ///< total pressure, flow-weighted mean [Pa]
+    double slot_loss = 0;  ///< [Pa]
+    double mouth_loss = 0;  ///< [Pa]
+    double port_loss = 0;  ///< runner and port [Pa]
+    double slot_mach = 0;  ///< peak passage Mach number
     double slot_to_throttle = 0;  ///< effective area ratio
-    double choke_margin = 0;      ///< 1 - peak of slot flow over choked flow
+    double choke_margin = 0;  ///< 1 - peak of slot flow over choked flow
     double inlet_mach_index = 0;  ///< mean, Taylor
     std::vector<CylinderResult> cylinders;
     std::vector<PressureProfile> pressures;
     std::vector<SlotProfile> slots;
-    std::vector<double> crank_angle;   ///< of the traces, after firing TDC of cylinder 1 [rad]; empty without traces
+    std::vector<double>
+        crank_angle;  ///< of the traces, after firing TDC of cylinder 1 [rad]; empty without traces
     std::vector<Trace> traces;
-    std::vector<std::string> notes;    ///< warnings of the computation, one sentence each
+    std::vector<std::string> notes;  ///< warnings of the computation, one sentence each
 };
 
 struct BenchResult {
-    std::string name;                  ///< "slot", "runner 3", "all open"
+    std::string name;  ///< "slot", "runner 3", "all open"
     bool converged = false;
     std::string failure;
-    double depression = 0;             ///< [Pa]
-    double density = 0;                ///< of the room air [kg/m3]
-    double flow = 0;                   ///< [kg/s]
-    double cd = 0;                     ///< on the geometric area of the set-up's metering part, isentropic; 0 where none
-    double reference_area = 0;         ///< [m2]
+    double depression = 0;  ///< [Pa]
+    double density = 0;  ///< of the room air [kg/m3]
+    double flow = 0;  ///< [kg/s]
+    double cd =
+        0;  ///< on the geometric area of the set-up's metering part, isentropic; 0 where none
+    double reference_area = 0;  ///< [m2]
     int iterations = 0;
     double residual = 0;
-    std::vector<double> flow_per_runner;   ///< [kg/s], in runner order; closed ones 0
-    std::vector<double> x;                 ///< slot stations [m]
-    std::vector<double> flow_per_length;   ///< [kg/(s m)] at x
-    std::vector<double> hole_flow;         ///< [kg/s] per hole of a row
-    std::vector<double> pressure_x, static_pressure;   ///< along the header (pre-chamber, else plenum)
+    std::vector<double> flow_per_runner;  ///< [kg/s], in runner order; closed ones 0
+    std::vector<double> x;  ///< slot stations [m]
+    std::vector<double> flow_per_length;  ///< [kg/(s m)] at x
+    std::vector<double> hole_flow;  ///< [kg/s] per hole of a row
+    std::vector<double> pressure_x,
+        static_pressure;  ///< along the header (pre-chamber, else plenum)
     std::vector<std::string> notes;
 };
 

@@ -7,9 +7,9 @@
 
 namespace plenair {
 
-/// Strong-stability-preserving Runge-Kutta method of four stages and third order, low-storage form, as a
-/// Boost.Odeint stepper: true Courant number 2 for one evaluation and register more than three stages need.
-/// Stage times t, t + h/2, t + h, t + h/2.
+/// Strong-stability-preserving Runge-Kutta method of four stages and third order, low-storage form,
+/// as a Boost.Odeint stepper: true Courant number 2 for one evaluation and register more than three
+/// stages need. Stage times t, t + h/2, t + h, t + h/2.
 /// @source Spiteri R. J., Ruuth S. J. 2002, SIAM J. Numer. Anal. 40(2), 469-491, SSP(4,3).
 class SspRk43 final {
 public:
@@ -22,7 +22,8 @@ public:
 
     static order_type order() { return 3; }
 
-    /// One step of length h from t, in place. `system(x, dxdt, t)`; nothing is allocated after the first call.
+    /// One step of length h from t, in place. `system(x, dxdt, t)`; nothing is allocated after the
+    /// first call.
     template <class System>
     void do_step(System&& system, state_type& x, time_type t, time_type h) {
         start_ = x;

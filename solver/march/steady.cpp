@@ -15,7 +15,8 @@ namespace {
 constexpr double target = 1e-11;
 constexpr int max_iterations = 120;
 
-/// The unknowns of a steady state: cells without ghosts, jets, passages; composition is that of the source.
+/// The unknowns of a steady state: cells without ghosts, jets, passages; composition is that of the
+/// source.
 std::vector<int> unknowns(const Network& n) {
     const Layout& at = n.layout;
     std::vector<int> index;
@@ -114,7 +115,8 @@ SteadyOutcome Continuation::run() {
     Eigen::VectorXd f(static_cast<Eigen::Index>(index_.size()));
     double norm = evaluate(f);
     const double fastest = fastest_rate(n_, state_);
-    // The rate of change in units of the fastest wave: below the target nothing moves within rounding.
+    // The rate of change in units of the fastest wave: below the target nothing moves within
+    // rounding.
     double inverse_dt = fastest * 0.5;
     const double first = std::max(norm, 1e-300);
     double best = norm;
@@ -144,7 +146,8 @@ SteadyOutcome Continuation::run() {
             return out;
         }
     }
-    // Rounding of the limiter's kinks can stop the fall a little above the target; that is still steady.
+    // Rounding of the limiter's kinks can stop the fall a little above the target; that is still
+    // steady.
     out.converged = out.residual < 1e-8;
     if (!out.converged) {
         out.failure = "no steady state after " + std::to_string(max_iterations) + " iterations";
@@ -160,7 +163,9 @@ SteadyOutcome find_steady_state(const Network& network, std::vector<double>& sta
 
 namespace {
 
-void fill_flows(const Network& n, const std::vector<double>& state, const Snapshot& seen,
+void fill_flows(const Network& n,
+                const std::vector<double>& state,
+                const Snapshot& seen,
                 BenchResult& result) {
     const Layout& at = n.layout;
     double slot_area = 0.0;
@@ -191,7 +196,8 @@ void fill_flows(const Network& n, const std::vector<double>& state, const Snapsh
         } else if (!header_done) {
             for (int i = 0; i < chain.count; ++i) {
                 result.pressure_x.push_back(chain.x0 + (i + 0.5) * chain.dx);
-                result.static_pressure.push_back(seen.pressure[static_cast<std::size_t>(chain.first + i)]);
+                result.static_pressure.push_back(
+                    seen.pressure[static_cast<std::size_t>(chain.first + i)]);
             }
             header_done = true;
         }
@@ -199,7 +205,8 @@ void fill_flows(const Network& n, const std::vector<double>& state, const Snapsh
     double out = exits;
     if (result.flow_per_runner.empty()) {
         for (std::size_t i = 0; i < n.passages.size(); ++i) {
-            out += n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
+            out +=
+                n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
         }
     }
     result.flow = out;
@@ -208,7 +215,9 @@ void fill_flows(const Network& n, const std::vector<double>& state, const Snapsh
 
 }  // namespace
 
-BenchResult solve_bench(const geometry::Intake& intake, const BenchSettings& bench, const Model& model,
+BenchResult solve_bench(const geometry::Intake& intake,
+                        const BenchSettings& bench,
+                        const Model& model,
                         const BenchParts& parts) {
     const Network network = build_bench(intake, bench, model, parts);
     BenchResult result;

@@ -8,7 +8,8 @@ namespace plenair {
 
 namespace {
 
-// Mach number at which an inflow rules the ghosts' entropy half; a blend, since a switch would jitter.
+// Mach number at which an inflow rules the ghosts' entropy half; a blend, since a switch would
+// jitter.
 constexpr double inflow_mach = 0.005;
 
 }  // namespace
@@ -20,18 +21,26 @@ ends::DuctEnd<double> RightHandSide::duct_end(const Chain& chain, bool at_start)
     return {f.rho, at_start ? f.u : -f.u, f.rt, f.y, n_.face_area[static_cast<std::size_t>(face)]};
 }
 
-void RightHandSide::set_face(const Chain& chain, bool at_start, const ends::Crossing<double>& c,
+void RightHandSide::set_face(const Chain& chain,
+                             bool at_start,
+                             const ends::Crossing<double>& c,
                              double beta) {
     const auto face = static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count);
-    const auto index = 2 * static_cast<std::size_t>(&chain - n_.chains.data()) + (at_start ? 0u : 1u);
+    const auto index =
+        2 * static_cast<std::size_t>(&chain - n_.chains.data()) + (at_start ? 0u : 1u);
     const double sign = at_start ? 1.0 : -1.0;
     const double per_area = c.mass / n_.face_area[face];
-    edge_flux_[index] = {sign * per_area, beta * per_area * c.velocity, c.pressure,
-                         sign * per_area * c.h0, sign * per_area * c.fresh};
+    edge_flux_[index] = {sign * per_area,
+                         beta * per_area * c.velocity,
+                         c.pressure,
+                         sign * per_area * c.h0,
+                         sign * per_area * c.fresh};
     excess_[face] = 0.0;
-    // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look downstream.
+    // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look
+    // downstream.
     const int step = at_start ? -1 : 1;
-    const auto edge = static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count - 1);
+    const auto edge =
+        static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count - 1);
     const double a2 = n_.gas.gamma * c.pressure / c.rho;
     const double mach2 = c.velocity * c.velocity / a2;
     const double inflow = c.velocity > 0.0 ? mach2 / (mach2 + inflow_mach * inflow_mach) : 0.0;
@@ -46,7 +55,8 @@ void RightHandSide::apply_edges() {
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
         for (const std::size_t side : {0u, 1u}) {
-            const auto f = static_cast<std::size_t>(side == 0 ? chain.first : chain.first + chain.count);
+            const auto f =
+                static_cast<std::size_t>(side == 0 ? chain.first : chain.first + chain.count);
             const FaceFlux<double>& flux = edge_flux_[2 * c + side];
             mass_[f] = flux.mass;
             carried_[f] = flux.carried;
@@ -81,8 +91,13 @@ void RightHandSide::boundary_faces(double* r) {
 void RightHandSide::open_end(const Chain& chain, bool at_start, double* r) {
     const double gamma = n_.gas.gamma;
     const double h0 = gamma / (gamma - 1.0) * n_.source.rt;
-    const auto c = ends::entry(duct_end(chain, at_start), n_.source.pressure, h0, n_.source.fresh, 0.0,
-                               n_.source.pressure, gamma);
+    const auto c = ends::entry(duct_end(chain, at_start),
+                               n_.source.pressure,
+                               h0,
+                               n_.source.fresh,
+                               0.0,
+                               n_.source.pressure,
+                               gamma);
     set_face(chain, at_start, c, 1.0);
     const Layout& at = n_.layout;
     r[at.total(Layout::source_mass)] += c.mass;
@@ -95,9 +110,10 @@ void RightHandSide::throttle_end(int index, bool at_start, double* r) {
     const double gamma = n_.gas.gamma;
     const double cd_a = at_start ? chain.start_effective_area : chain.end_effective_area;
     const auto f = duct_end(chain, at_start);
-    const auto c = ends::orifice_end(f, n_.orifice, cd_a, n_.source.pressure, n_.source.rt,
-                                     n_.source.fresh, gamma);
-    // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct pressure allows.
+    const auto c = ends::orifice_end(
+        f, n_.orifice, cd_a, n_.source.pressure, n_.source.rt, n_.source.fresh, gamma);
+    // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
+    // pressure allows.
     double beta = 1.0;
     if (chain.jet && c.mass > 0.0) {
         const double ratio = std::max(1.0, f.area / cd_a);
@@ -119,8 +135,8 @@ void RightHandSide::throttle_end(int index, bool at_start, double* r) {
 }
 
 void RightHandSide::exit_end(const Chain& chain, double* r) {
-    // K behind the runner, exit head included: p_b + rho v^2/2 - p_room = K rho v^2/2, with the wave
-    // p_b = p_f - rho a (w - w_f), w the velocity out of the duct.
+    // K behind the runner, exit head included: p_b + rho v^2/2 - p_room = K rho v^2/2, with the
+    // wave p_b = p_f - rho a (w - w_f), w the velocity out of the duct.
     const auto f = duct_end(chain, false);
     const double gamma = n_.gas.gamma;
     const double a = std::sqrt(gamma * f.rt);
@@ -136,7 +152,8 @@ void RightHandSide::exit_end(const Chain& chain, double* r) {
     const double k = (gamma - 1.0) / gamma;
     const double rho = w > 0.0 ? rho_out : pb / n_.room.rt;
     const double h0 = w > 0.0 ? pb / rho_out / k + 0.5 * w * w : n_.room.rt / k;
-    const ends::Crossing<double> c{-rho * w * f.area, pb, -w, h0, w > 0.0 ? f.y : n_.room.fresh, rho};
+    const ends::Crossing<double> c{
+        -rho * w * f.area, pb, -w, h0, w > 0.0 ? f.y : n_.room.fresh, rho};
     set_face(chain, false, c, 1.0);
     const Layout& at = n_.layout;
     r[at.total(Layout::exit_mass)] -= c.mass;

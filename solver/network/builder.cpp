@@ -15,26 +15,30 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr int ghost_cells = 2;
-constexpr double runner_cell = 0.033;   // certified: 25-50 mm
-constexpr int header_cells = 100;       // chamber without runners: slot headers against closed forms
+constexpr double runner_cell = 0.033;  // certified: 25-50 mm
+constexpr int header_cells = 100;  // chamber without runners: slot headers against closed forms
 
-double equal_diameter(double area) { return std::sqrt(4.0 * area / pi); }
+double equal_diameter(double area) {
+    return std::sqrt(4.0 * area / pi);
+}
 
 /// Collects chains, passages and mouths; then lays out the state.
 class Builder final {
 public:
-    Builder(const geometry::Intake& intake, const Model& model) : intake_(intake) { n_.model = model; }
+    Builder(const geometry::Intake& intake, const Model& model) : intake_(intake) {
+        n_.model = model;
+    }
 
-    void set_gas(double pressure, double temperature, double gas_constant, double gamma,
-                 double dry_air) {
+    void set_gas(
+        double pressure, double temperature, double gas_constant, double gamma, double dry_air) {
         n_.gas.gas_constant = gas_constant;
         n_.gas.gamma = gamma;
         n_.gas.dry_air = dry_air;
         n_.gas.viscosity = gas::viscosity(temperature);
         const double step = 1.0;
         n_.gas.viscosity_slope =
-            (gas::viscosity(temperature + step) - gas::viscosity(temperature - step)) / (2.0 * step) *
-            temperature / n_.gas.viscosity;
+            (gas::viscosity(temperature + step) - gas::viscosity(temperature - step)) /
+            (2.0 * step) * temperature / n_.gas.viscosity;
         n_.source = {pressure, gas_constant * temperature, 1.0};
         n_.room = n_.source;
         n_.orifice = laws::OrificeFunction(gamma);
@@ -45,17 +49,30 @@ public:
     Network& network() { return n_; }
 
 private:
-    int add_chain(const std::string& name, double length, int count, const geometry::Profile& area,
+    int add_chain(const std::string& name,
+                  double length,
+                  int count,
+                  const geometry::Profile& area,
                   const std::optional<double>& perimeter);
-    void set_walls(int chain, const std::optional<double>& roughness,
-                   const std::optional<double>& wall_temperature, double bend_loss);
+    void set_walls(int chain,
+                   const std::optional<double>& roughness,
+                   const std::optional<double>& wall_temperature,
+                   double bend_loss);
     int cell_count(const geometry::Bank& bank, double length) const;
-    void add_throttles(const geometry::Bank& bank, int pre, int plenum, const OperatingPoint* point);
+    void add_throttles(const geometry::Bank& bank,
+                       int pre,
+                       int plenum,
+                       const OperatingPoint* point);
     void add_jet(int chain, bool at_start, double cd_a);
     void add_slot(const geometry::Bank& bank, int pre, int plenum);
-    void add_slot_cells(const geometry::Slot& slot, const geometry::SlotPiece& piece, int pre,
+    void add_slot_cells(const geometry::Slot& slot,
+                        const geometry::SlotPiece& piece,
+                        int pre,
                         int plenum);
-    void add_runner(const geometry::Runner& runner, int plenum, const BenchParts* parts, int number,
+    void add_runner(const geometry::Runner& runner,
+                    int plenum,
+                    const BenchParts* parts,
+                    int number,
                     int cylinder);
     int add_discharge(const geometry::Slot& slot, double dh, double edge);
     Footprint footprint(int chain, double from, double to) const;
@@ -82,8 +99,11 @@ int Builder::cell_count(const geometry::Bank& bank, double length) const {
     return std::max(6, static_cast<int>(std::ceil(length / cell - 1e-9)));
 }
 
-int Builder::add_chain(const std::string& name, double length, int count,
-                       const geometry::Profile& area, const std::optional<double>& perimeter) {
+int Builder::add_chain(const std::string& name,
+                       double length,
+                       int count,
+                       const geometry::Profile& area,
+                       const std::optional<double>& perimeter) {
     Chain chain;
     chain.name = name;
     chain.count = count;
@@ -116,13 +136,16 @@ int Builder::add_chain(const std::string& name, double length, int count,
         n_.face_area.push_back(area.at(from));
     }
     pad(length, length);
-    // face_area[f] belongs to the left of cell f; the right face of the last cell is the first pad's left face.
+    // face_area[f] belongs to the left of cell f; the right face of the last cell is the first
+    // pad's left face.
     n_.chains.push_back(chain);
     return static_cast<int>(n_.chains.size()) - 1;
 }
 
-void Builder::set_walls(int index, const std::optional<double>& roughness,
-                        const std::optional<double>& wall_temperature, double bend_loss) {
+void Builder::set_walls(int index,
+                        const std::optional<double>& roughness,
+                        const std::optional<double>& wall_temperature,
+                        double bend_loss) {
     Chain& chain = n_.chains[static_cast<std::size_t>(index)];
     const Model& model = n_.model;
     const double mean_diameter =
@@ -190,7 +213,9 @@ void Builder::add_jet(int index, bool at_start, double cd_a) {
     any_jet_ = true;
 }
 
-void Builder::add_throttles(const geometry::Bank& bank, int pre, int plenum,
+void Builder::add_throttles(const geometry::Bank& bank,
+                            int pre,
+                            int plenum,
                             const OperatingPoint* point) {
     for (const auto& throttle : bank.throttles) {
         const int index =
@@ -229,14 +254,18 @@ int Builder::add_discharge(const geometry::Slot& slot, double dh, double edge) {
         n_.discharges.push_back(
             laws::SlotDischarge::sharp_exact(n_.gas.gamma, model.slot_compressibility));
     } else {
-        n_.discharges.push_back(laws::SlotDischarge::correlation(
-            slot.land / dh, edge / dh, reference_reynolds, laws::ThinLimit::round_hole,
-            model.slot_compressibility));
+        n_.discharges.push_back(laws::SlotDischarge::correlation(slot.land / dh,
+                                                                 edge / dh,
+                                                                 reference_reynolds,
+                                                                 laws::ThinLimit::round_hole,
+                                                                 model.slot_compressibility));
     }
     return static_cast<int>(n_.discharges.size()) - 1;
 }
 
-void Builder::add_slot_cells(const geometry::Slot& slot, const geometry::SlotPiece& piece, int pre,
+void Builder::add_slot_cells(const geometry::Slot& slot,
+                             const geometry::SlotPiece& piece,
+                             int pre,
                              int plenum) {
     // Stations where a cell of either chamber or the piece itself begins or ends.
     std::vector<double> cuts{piece.x, piece.x + piece.length};
@@ -277,8 +306,9 @@ void Builder::add_slot_cells(const geometry::Slot& slot, const geometry::SlotPie
         p.x = 0.5 * (from + to);
         p.length = to - from;
         p.hydraulic_diameter = dh;
-        // Slit between two chambers: land and, on each side, (w/pi)(1 + ln(2H/(pi w))) with the chamber's
-        // diameter H (two-dimensional end correction, Morse and Ingard 1968, from memory).
+        // Slit between two chambers: land and, on each side, (w/pi)(1 + ln(2H/(pi w))) with the
+        // chamber's diameter H (two-dimensional end correction, Morse and Ingard 1968, from
+        // memory).
         double length = slot.land;
         for (const int index : {pre, plenum}) {
             const double height =
@@ -321,13 +351,13 @@ void Builder::add_slot(const geometry::Bank& bank, int pre, int plenum) {
     }
 }
 
-void Builder::add_runner(const geometry::Runner& runner, int plenum, const BenchParts* parts,
-                         int number, int cylinder) {
+void Builder::add_runner(
+    const geometry::Runner& runner, int plenum, const BenchParts* parts, int number, int cylinder) {
     const double cell =
         n_.model.largest_cell ? *n_.model.largest_cell : runner_cell / n_.model.refinement;
     const int count = std::max(4, static_cast<int>(std::lround(runner.length / cell)));
-    const int index = add_chain("runner " + std::to_string(number + 1), runner.length, count,
-                                runner.area(), std::nullopt);
+    const int index = add_chain(
+        "runner " + std::to_string(number + 1), runner.length, count, runner.area(), std::nullopt);
     set_walls(index, runner.roughness, runner.wall_temperature, runner.bend_loss);
     Chain& chain = n_.chains[static_cast<std::size_t>(index)];
     if (runner.port_wall_temperature && n_.model.wall_heat && chain.has_heat) {
@@ -342,7 +372,7 @@ void Builder::add_runner(const geometry::Runner& runner, int plenum, const Bench
     mouth.chain = index;
     mouth.area = runner.mouth_area();
     const double diameter = runner.mouth_diameter();
-    mouth.entry_loss = runner.entry_loss    ? *runner.entry_loss
+    mouth.entry_loss = runner.entry_loss     ? *runner.entry_loss
                        : n_.model.entry_loss ? *n_.model.entry_loss
                                              : laws::mouth_loss(runner.bell_radius / diameter);
     if (plenum >= 0) {
@@ -365,13 +395,15 @@ void Builder::add_runner(const geometry::Runner& runner, int plenum, const Bench
     }
 }
 
-void Builder::add_bank(const geometry::Bank& bank, const OperatingPoint* point,
+void Builder::add_bank(const geometry::Bank& bank,
+                       const OperatingPoint* point,
                        const BenchParts* parts) {
     const std::string prefix = intake_.banks.size() > 1 ? bank.name + " " : "";
     const bool slot_only = parts != nullptr && parts->set_up == BenchSetUp::slot;
     // A slot insert on the bench stands in still air unless its header is fed through an open end.
     const bool insert_alone =
-        slot_only && !(bank.pre_chamber && (bank.pre_chamber->open_start || bank.pre_chamber->open_end));
+        slot_only &&
+        !(bank.pre_chamber && (bank.pre_chamber->open_start || bank.pre_chamber->open_end));
     int pre = -1;
     int plenum = -1;
     const auto chamber = [&](const geometry::Chamber& c, const std::string& name) {
@@ -417,12 +449,17 @@ Network Builder::finish() {
 
 }  // namespace
 
-Network build_engine(const geometry::Intake& intake, const geometry::Engine& engine,
-                     const OperatingPoint& point, const Model& model) {
+Network build_engine(const geometry::Intake& intake,
+                     const geometry::Engine& engine,
+                     const OperatingPoint& point,
+                     const Model& model) {
     Builder builder(intake, model);
     const gas::Mixture charge = gas::humid_air(point.humidity_ratio);
-    builder.set_gas(point.pressure, point.temperature, charge.gas_constant(),
-                    charge.gamma(point.temperature), 1.0 / (1.0 + point.humidity_ratio));
+    builder.set_gas(point.pressure,
+                    point.temperature,
+                    charge.gas_constant(),
+                    charge.gamma(point.temperature),
+                    1.0 / (1.0 + point.humidity_ratio));
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, &point, nullptr);
     }
@@ -445,7 +482,8 @@ Network build_engine(const geometry::Intake& intake, const geometry::Engine& eng
     c.woschni = 3.26 * std::pow(engine.bore, -0.2);
     c.displacement = engine.swept_volume();
     c.exhaust_gamma = products.gamma(point.exhaust_temperature);
-    constexpr double exhaust_port = 0.065;   // length that a wave crosses [m], at the exhaust temperature
+    constexpr double exhaust_port =
+        0.065;  // length that a wave crosses [m], at the exhaust temperature
     c.exhaust_delay = exhaust_port / std::sqrt(c.exhaust_gamma * products.gas_constant() *
                                                point.exhaust_temperature);
     n.exhaust_orifice = laws::OrificeFunction(c.exhaust_gamma);
@@ -454,12 +492,17 @@ Network build_engine(const geometry::Intake& intake, const geometry::Engine& eng
     return n;
 }
 
-Network build_bench(const geometry::Intake& intake, const BenchSettings& bench, const Model& model,
+Network build_bench(const geometry::Intake& intake,
+                    const BenchSettings& bench,
+                    const Model& model,
                     const BenchParts& parts) {
     Builder builder(intake, model);
     const gas::Mixture air = gas::dry_air();
-    builder.set_gas(bench.pressure, bench.temperature, bench.gas_constant.value_or(air.gas_constant()),
-                    bench.gamma.value_or(air.gamma(bench.temperature)), 1.0);
+    builder.set_gas(bench.pressure,
+                    bench.temperature,
+                    bench.gas_constant.value_or(air.gas_constant()),
+                    bench.gamma.value_or(air.gamma(bench.temperature)),
+                    1.0);
     builder.network().room.pressure = bench.pressure - bench.depression;
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, nullptr, &parts);
@@ -491,7 +534,8 @@ double fastest_rate(const Network& n, const std::vector<double>& state) {
         }
         mode2 = std::max(mode2, a2 * compliance / p.inertance);
         if (n.chains.empty()) {
-            // An insert between two rooms has no wave: its air column passes in the time sound needs through it.
+            // An insert between two rooms has no wave: its air column passes in the time sound
+            // needs through it.
             acoustic = std::max(acoustic, std::sqrt(a2) / (p.inertance * p.area));
         }
     }

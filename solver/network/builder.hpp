@@ -9,23 +9,28 @@ namespace plenair {
 /// Which parts a bench set-up opens.
 struct BenchParts {
     BenchSetUp set_up = BenchSetUp::all;
-    int open_runner = -1;      ///< index over all banks; -1: every runner
+    int open_runner = -1;  ///< index over all banks; -1: every runner
 };
 
-/// Cuts an intake with its engine into cells for one operating point. The crank table is left empty.
+/// Cuts an intake with its engine into cells for one operating point. The crank table is left
+/// empty.
 /// @throws InputError where a part that the engine needs is missing or too short for three cells.
-[[nodiscard]] Network build_engine(const geometry::Intake& intake, const geometry::Engine& engine,
-                                   const OperatingPoint& point, const Model& model);
+[[nodiscard]] Network build_engine(const geometry::Intake& intake,
+                                   const geometry::Engine& engine,
+                                   const OperatingPoint& point,
+                                   const Model& model);
 
 /// The same for a flow bench: no cylinders, runner ends blow into a room at the depression.
-[[nodiscard]] Network build_bench(const geometry::Intake& intake, const BenchSettings& bench,
-                                  const Model& model, const BenchParts& parts);
+[[nodiscard]] Network build_bench(const geometry::Intake& intake,
+                                  const BenchSettings& bench,
+                                  const Model& model,
+                                  const BenchParts& parts);
 
 /// Still gas at the source state everywhere, cylinders as at a guessed cycle.
 [[nodiscard]] std::vector<double> initial_state(const Network& network);
 
-/// Shortest time in which a wave or a slot's own mode needs a step, for the state at hand: 1/dt at CFL 1 [1/s],
-/// from the largest of (|u| + a)/dx and the passage modes.
+/// Shortest time in which a wave or a slot's own mode needs a step, for the state at hand: 1/dt at
+/// CFL 1 [1/s], from the largest of (|u| + a)/dx and the passage modes.
 [[nodiscard]] double fastest_rate(const Network& network, const std::vector<double>& state);
 
 }  // namespace plenair

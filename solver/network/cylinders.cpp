@@ -8,9 +8,10 @@ namespace plenair {
 
 namespace {
 
-// An open exhaust valve equalises a small volume faster than a wave crosses a cell: near equal pressures the
-// root of the orifice law is straightened below 0.2 % of the pressure, and the flow follows the law with the
-// time that a wave needs through the exhaust port. Without both the explicit step rings and no cycle repeats.
+// An open exhaust valve equalises a small volume faster than a wave crosses a cell: near equal
+// pressures the root of the orifice law is straightened below 0.2 % of the pressure, and the flow
+// follows the law with the time that a wave needs through the exhaust port. Without both the
+// explicit step rings and no cycle repeats.
 constexpr double exhaust_rounding = 2.0e-3;
 
 }  // namespace
@@ -40,10 +41,10 @@ void RightHandSide::valves(const double* s, double* r) {
         const double t = cylinder_t_[c];
         const double y = cylinder_y_[c];
         const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
-        const ends::BehindValve<double> behind{cylinder_p_[c], cylinder_r_[c] * t,
-                                               model.gas.enthalpy(t, y) + offset, y};
-        const auto x = ends::valve_end(f, n_.orifice, n_.crank.intake[row + c], behind, f.rt, f.y,
-                                       gamma);
+        const ends::BehindValve<double> behind{
+            cylinder_p_[c], cylinder_r_[c] * t, model.gas.enthalpy(t, y) + offset, y};
+        const auto x =
+            ends::valve_end(f, n_.orifice, n_.crank.intake[row + c], behind, f.rt, f.y, gamma);
         set_face(chain, false, x, 1.0);
         cylinder_mass_in_[c] -= x.mass;
         cylinder_energy_in_[c] -= x.mass * x.h0;
@@ -52,7 +53,8 @@ void RightHandSide::valves(const double* s, double* r) {
         r[at.delivered_mass() + iv] = -x.mass;
         r[at.delivered_fresh() + iv] = -x.mass * x.fresh;
         if (x.mass < 0.0) {
-            // Total pressure at the valve, flow-weighted: the port loss is its difference to the mouth.
+            // Total pressure at the valve, flow-weighted: the port loss is its difference to the
+            // mouth.
             r[at.total(Layout::port_flow)] -= x.mass;
             r[at.total(Layout::port_total)] -=
                 x.mass * (x.pressure + 0.5 * f.rho * x.velocity * x.velocity);
@@ -78,10 +80,15 @@ void RightHandSide::cylinders(const double* s, double* r) {
         const double fresh = s[at.cylinder_fresh() + i];
         const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
         const double h = model.gas.enthalpy(t, y) + offset;
-        // Exhaust valve to the stated back pressure; what comes back is burned gas at the stated temperature.
-        const double wanted =
-            laws::orifice_mass_flow(n_.exhaust_orifice, crank.exhaust[j], p, cylinder_r_[c] * t,
-                                    n_.exhaust.pressure, n_.exhaust.rt, exhaust_rounding);
+        // Exhaust valve to the stated back pressure; what comes back is burned gas at the stated
+        // temperature.
+        const double wanted = laws::orifice_mass_flow(n_.exhaust_orifice,
+                                                      crank.exhaust[j],
+                                                      p,
+                                                      cylinder_r_[c] * t,
+                                                      n_.exhaust.pressure,
+                                                      n_.exhaust.rt,
+                                                      exhaust_rounding);
         const double out = s[at.exhaust_flow() + i];
         r[at.exhaust_flow() + i] = (wanted - out) / model.exhaust_delay;
         const double h_exhaust = n_.exhaust_enthalpy;
@@ -93,21 +100,24 @@ void RightHandSide::cylinders(const double* s, double* r) {
         double heat = 0.0;
         if (model.wall_heat) {
             const double motored_p = s[at.cylinder_motored() + i] / crank.motored[j];
-            const double w = crank.piston[j] + crank.combustion_factor[j] / (mass * cylinder_r_[c]) *
+            const double w = crank.piston[j] + crank.combustion_factor[j] /
+                                                   (mass * cylinder_r_[c]) *
                                                    std::max(p - motored_p, 0.0);
-            // h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8 with p in kPa (Woschni 1967), one exponential for all powers.
+            // h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8 with p in kPa (Woschni 1967), one exponential for
+            // all powers.
             const double film =
-                model.woschni * arithmetic::exp(0.8 * arithmetic::log(0.001 * p * w) -
-                                                0.55 * arithmetic::log(t));
+                model.woschni *
+                arithmetic::exp(0.8 * arithmetic::log(0.001 * p * w) - 0.55 * arithmetic::log(t));
             heat = film * crank.wall_area[j] * (t - model.wall_temperature);
         }
         r[at.cylinder_mass() + i] = cylinder_mass_in_[c] - out;
         r[at.cylinder_energy() + i] =
             cylinder_energy_in_[c] - out * h_out + released - heat - p * rate;
         r[at.cylinder_fresh() + i] = cylinder_fresh_in_[c] - out * y_out - burned;
-        // p V^k of the charge, followed while the intake valve is open: the motored pressure after it closes.
-        r[at.cylinder_motored() + i] = crank.open[j] * model.relax *
-                                       (p * crank.motored[j] - s[at.cylinder_motored() + i]);
+        // p V^k of the charge, followed while the intake valve is open: the motored pressure after
+        // it closes.
+        r[at.cylinder_motored() + i] =
+            crank.open[j] * model.relax * (p * crank.motored[j] - s[at.cylinder_motored() + i]);
         r[at.total(Layout::exhaust_mass)] += out;
         r[at.total(Layout::exhaust_energy)] += out * h_out;
         r[at.total(Layout::exhaust_fresh)] += out * y_out;

@@ -10,7 +10,8 @@ struct FaceState {
     R rho, u, rt, y;
 };
 
-/// Flux per area through a face: mass, momentum carried (without pressure), pressure, total energy, fresh charge.
+/// Flux per area through a face: mass, momentum carried (without pressure), pressure, total energy,
+/// fresh charge.
 template <class R>
 struct FaceFlux {
     R mass, carried, pressure, energy, fresh;
@@ -20,11 +21,14 @@ struct FaceFlux {
 inline constexpr double entropy_floor = 0.02;
 
 /// Low-dissipation flux between a left and a right state, positive in +x.
-/// Pressure flux with a floor of a tenth of the speed of sound on its velocity dissipation, which keeps
-/// low-Mach checkerboards away without spoiling slow flow.
-/// @source Kitamura K., Shima E. 2013, J. Comput. Phys. 245, 62-83, eq. (2.3) (second pressure flux).
+/// Pressure flux with a floor of a tenth of the speed of sound on its velocity dissipation, which
+/// keeps low-Mach checkerboards away without spoiling slow flow.
+/// @source Kitamura K., Shima E. 2013, J. Comput. Phys. 245, 62-83, eq. (2.3) (second pressure
+/// flux).
 template <class R>
-[[nodiscard]] inline FaceFlux<R> face_flux(const FaceState<R>& l, const FaceState<R>& r, double gamma) {
+[[nodiscard]] inline FaceFlux<R> face_flux(const FaceState<R>& l,
+                                           const FaceState<R>& r,
+                                           double gamma) {
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
@@ -58,8 +62,8 @@ template <class R>
     f.carried = half * (l.u + r.u) + away * (l.u - r.u);
     f.energy = half * (hl + hr) + away * (hl - hr);
     f.fresh = half * (l.y + r.y) + away * (l.y - r.y);
-    // Entropy waves get a least speed too: in nearly still ends of a chamber grid-scale entropy noise would
-    // otherwise live for ever, and no cycle would repeat.
+    // Entropy waves get a least speed too: in nearly still ends of a chamber grid-scale entropy
+    // noise would otherwise live for ever, and no cycle would repeat.
     const R u = 0.5 * (l.u + r.u);
     const R still = 0.5 * max(entropy_floor * c - abs(u), R(0.0));
     const R wave = still * (l.rho - r.rho - (pl - pr) * inverse_c * inverse_c);

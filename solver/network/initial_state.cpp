@@ -16,8 +16,8 @@ std::vector<double> initial_state(const Network& n) {
         s[static_cast<std::size_t>(at.rho_e() + i)] = energy;
         s[static_cast<std::size_t>(at.rho_y() + i)] = rho * n.source.fresh;
     }
-    // Cylinders: filled at source pressure while the intake is open or the charge compressed, burned gas at
-    // exhaust pressure otherwise. Forgotten within a cycle.
+    // Cylinders: filled at source pressure while the intake is open or the charge compressed,
+    // burned gas at exhaust pressure otherwise. Forgotten within a cycle.
     const CylinderModel& model = n.cylinder;
     for (int c = 0; c < at.cylinders; ++c) {
         const double volume = n.crank.volume[static_cast<std::size_t>(c)];
@@ -39,7 +39,8 @@ std::vector<double> initial_state(const Network& n) {
         }
         const double offset = y * model.offset_fresh + (1.0 - y) * model.offset_burned;
         s[static_cast<std::size_t>(at.cylinder_mass() + c)] = mass;
-        s[static_cast<std::size_t>(at.cylinder_energy() + c)] = mass * (model.gas.energy(t, y) + offset);
+        s[static_cast<std::size_t>(at.cylinder_energy() + c)] =
+            mass * (model.gas.energy(t, y) + offset);
         s[static_cast<std::size_t>(at.cylinder_fresh() + c)] = mass * y;
         s[static_cast<std::size_t>(at.cylinder_motored() + c)] =
             n.source.pressure * arithmetic::pow(largest, 1.35);

@@ -6,27 +6,32 @@ namespace plenair {
 
 enum class Friction { off, smooth, rough, darcy };
 enum class MouthLaw { lateral, tee };
-enum class SlotEdge { correlation, sharp_exact };   // McGreehan-Schotsch + Bragg | 0.611 sharp limit + exact curve
+enum class SlotEdge {
+    correlation,
+    sharp_exact
+};  // McGreehan-Schotsch + Bragg | 0.611 sharp limit + exact curve
 
-/// Coefficients of the model with their defaults; bands and sources in docs/theory.md. All are case-file entries [model].
+/// Coefficients of the model with their defaults; bands and sources in docs/theory.md. All are
+/// case-file entries [model].
 struct Model {
-    double regain = 1.05;             ///< theta (0.90-1.20)
-    double crossflow_loss = 0.90;     ///< phi (0.6-1.0)
-    std::optional<double> entry_loss; ///< K0 for every mouth; default from bell radius
-    double mixing_length = 3.5;       ///< Lm in step heights (2.6-4.3)
+    double regain = 1.05;  ///< theta (0.90-1.20)
+    double crossflow_loss = 0.90;  ///< phi (0.6-1.0)
+    std::optional<double> entry_loss;  ///< K0 for every mouth; default from bell radius
+    double mixing_length = 3.5;  ///< Lm in step heights (2.6-4.3)
     bool jet = true;
     MouthLaw mouth_law = MouthLaw::lateral;
     SlotEdge slot_edge = SlotEdge::correlation;
-    bool slot_compressibility = true; ///< Bragg correction of the slot's Cd
+    bool slot_compressibility = true;  ///< Bragg correction of the slot's Cd
     Friction friction = Friction::smooth;
-    double roughness = 0;             ///< where friction = rough and the part states none [m]
-    double darcy = 0;                 ///< where friction = darcy
+    double roughness = 0;  ///< where friction = rough and the part states none [m]
+    double darcy = 0;  ///< where friction = darcy
     bool wall_heat = true;
-    /// Cells: 0 certified (half a mouth bore in chambers, 25-50 mm in runners), else refinement factor of it.
-    double refinement = 1;            ///< 1 certified, 0.5 coarse, 3 three times finer
-    std::optional<double> largest_cell; ///< [m]
+    /// Cells: 0 certified (half a mouth bore in chambers, 25-50 mm in runners), else refinement
+    /// factor of it.
+    double refinement = 1;  ///< 1 certified, 0.5 coarse, 3 three times finer
+    std::optional<double> largest_cell;  ///< [m]
     double courant = 1.6;
-    double tolerance = 1e-6;          ///< periodic residual
+    double tolerance = 1e-6;  ///< periodic residual
     int max_cycles = 60;
 };
 

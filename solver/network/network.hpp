@@ -18,101 +18,102 @@ enum class EndKind { wall, open, throttle, mouth, valve, exit };
 /// Gas of the intake: perfect, at the state of the charge.
 struct ChargeGas {
     double gamma = 1.4;
-    double gas_constant = 287.05;     ///< [J/(kg K)]
-    double viscosity = 1.8e-5;        ///< at the charge temperature [Pa s]
-    double viscosity_slope = 0;       ///< d ln(mu)/d ln(T) there, Sutherland
+    double gas_constant = 287.05;  ///< [J/(kg K)]
+    double viscosity = 1.8e-5;  ///< at the charge temperature [Pa s]
+    double viscosity_slope = 0;  ///< d ln(mu)/d ln(T) there, Sutherland
     double prandtl = 0.71;
-    double dry_air = 1;               ///< dry air per fresh charge [kg/kg]
+    double dry_air = 1;  ///< dry air per fresh charge [kg/kg]
 };
 
 /// Air at rest: the source before the throttle, the room behind a bench.
 struct Reservoir {
     double pressure = 101325;
-    double rt = 287.05 * 293.15;      ///< R T [J/kg]
+    double rt = 287.05 * 293.15;  ///< R T [J/kg]
     double fresh = 1;
 };
 
 /// One part cut into equal cells.
 struct Chain {
     std::string name;
-    int first = 0;          ///< padded index of its first cell
+    int first = 0;  ///< padded index of its first cell
     int count = 0;
-    double dx = 0;          ///< [m]
-    double x0 = 0;          ///< x of its start [m]
+    double dx = 0;  ///< [m]
+    double x0 = 0;  ///< x of its start [m]
     EndKind start = EndKind::wall, end = EndKind::wall;
-    double start_effective_area = 0, end_effective_area = 0;   ///< throttles, Cd A [m2]
-    double exit_loss = 1;   ///< K behind an exit, exit head included
+    double start_effective_area = 0, end_effective_area = 0;  ///< throttles, Cd A [m2]
+    double exit_loss = 1;  ///< K behind an exit, exit head included
     bool closed_exit = false;
-    int cylinder = 0;       ///< behind a valve end, 0-based
-    bool jet = false;       ///< carries a throttle jet
-    double jet_decay = 0;   ///< exp(-dx/Lm)
-    double jet_rate = 0;    ///< (dx/Lm)/(1 - decay), bounded
-    int friction = -1;      ///< index of its friction fit
-    double darcy = 0;       ///< constant Darcy factor where imposed
+    int cylinder = 0;  ///< behind a valve end, 0-based
+    bool jet = false;  ///< carries a throttle jet
+    double jet_decay = 0;  ///< exp(-dx/Lm)
+    double jet_rate = 0;  ///< (dx/Lm)/(1 - decay), bounded
+    int friction = -1;  ///< index of its friction fit
+    double darcy = 0;  ///< constant Darcy factor where imposed
     bool has_friction = false;
     bool has_heat = false;
 };
 
 /// Cells of one chain with weights that sum to one.
 struct Footprint {
-    int first = 0;                ///< padded index
-    std::vector<double> weight;   ///< empty: the room
-    double area = 0;              ///< weighted section of the chain [m2]
+    int first = 0;  ///< padded index
+    std::vector<double> weight;  ///< empty: the room
+    double area = 0;  ///< weighted section of the chain [m2]
 };
 
 /// Slot cell, hole, or throttle through a side wall: an orifice with the inertia of its air.
 struct Passage {
-    Footprint from, to;           ///< positive flow from -> to; an empty footprint is a reservoir
+    Footprint from, to;  ///< positive flow from -> to; an empty footprint is a reservoir
     Reservoir from_room, to_room;
-    double area = 0;              ///< geometric [m2]
-    double inertance = 0;         ///< length/area [1/m]
-    double x = 0, length = 0;     ///< along the chamber [m]
-    bool upstream_static = false; ///< hole: driven by the static pressure just upstream of it
+    double area = 0;  ///< geometric [m2]
+    double inertance = 0;  ///< length/area [1/m]
+    double x = 0, length = 0;  ///< along the chamber [m]
+    bool upstream_static = false;  ///< hole: driven by the static pressure just upstream of it
     bool slot = false;
-    bool source = false;          ///< throttle in a side wall: counts as source
+    bool source = false;  ///< throttle in a side wall: counts as source
     double hydraulic_diameter = 0;
-    int discharge = 0, discharge_reverse = 0;   ///< indices of the discharge laws
+    int discharge = 0, discharge_reverse = 0;  ///< indices of the discharge laws
 };
 
 /// A runner mouth on a plenum.
 struct Mouth {
     int chain = 0;
     Footprint plenum;
-    double entry_loss = 0.5;      ///< K0
+    double entry_loss = 0.5;  ///< K0
     double area = 0, area_ratio = 0;
-    double corner = 0;            ///< edge radius over header diameter
+    double corner = 0;  ///< edge radius over header diameter
 };
 
 /// The intake valve at the end of a runner and the cylinder behind it.
 struct ValveEnd {
     int chain = 0;
-    int cylinder = 0;             ///< 0-based
+    int cylinder = 0;  ///< 0-based
 };
 
-/// Values that change with crank angle, one row per half step: effective areas, volume, heat release.
+/// Values that change with crank angle, one row per half step: effective areas, volume, heat
+/// release.
 struct CrankTable {
     int nodes = 0;
     int cylinders = 0;
-    std::vector<double> step;                 ///< step lengths [s]
-    std::vector<double> intake, exhaust;      ///< effective areas [m2], node x cylinder
+    std::vector<double> step;  ///< step lengths [s]
+    std::vector<double> intake, exhaust;  ///< effective areas [m2], node x cylinder
     std::vector<double> volume, volume_rate;  ///< [m3], [m3/s]
-    std::vector<double> burn;                 ///< rate of loss of ln(fresh air) [1/s]
-    std::vector<double> motored;              ///< V^k
-    std::vector<double> wall_area, piston;    ///< heat loss: surface [m2], Woschni factor C1 Sp [m/s]
-    std::vector<double> combustion_factor;    ///< C2 Vd [m4/(s K)]
-    std::vector<double> open;                 ///< 1 while the intake valve is open
+    std::vector<double> burn;  ///< rate of loss of ln(fresh air) [1/s]
+    std::vector<double> motored;  ///< V^k
+    std::vector<double> wall_area, piston;  ///< heat loss: surface [m2], Woschni factor C1 Sp [m/s]
+    std::vector<double> combustion_factor;  ///< C2 Vd [m4/(s K)]
+    std::vector<double> open;  ///< 1 while the intake valve is open
 };
 
 /// Cylinder constants shared by all cylinders.
 struct CylinderModel {
     gas::CylinderGas gas;
-    double offset_fresh = 0, offset_burned = 0;   ///< enthalpy datum against the charge [J/kg]
-    double heat_per_air = 0;      ///< heat released per burned fresh air [J/kg]
+    double offset_fresh = 0, offset_burned = 0;  ///< enthalpy datum against the charge [J/kg]
+    double heat_per_air = 0;  ///< heat released per burned fresh air [J/kg]
     bool wall_heat = false;
     double wall_temperature = 450;
-    double woschni = 0;           ///< 3.26 B^-0.2
+    double woschni = 0;  ///< 3.26 B^-0.2
     double displacement = 0;
-    double relax = 0;             ///< 1/s, the motored reference follows the cylinder while the intake is open
+    double relax = 0;  ///< 1/s, the motored reference follows the cylinder while the intake is open
     double exhaust_gamma = 1.3;
     double exhaust_delay = 1e-4;  ///< the exhaust flow follows the orifice law within this [s]
 };
@@ -122,10 +123,10 @@ struct Network {
     Layout layout;
     ChargeGas gas;
     Model model;
-    Reservoir source;             ///< before the throttle
+    Reservoir source;  ///< before the throttle
     Reservoir exhaust;
     double exhaust_enthalpy = 0;  ///< of gas that comes back through an exhaust valve [J/kg]
-    Reservoir room;               ///< behind bench exits and an open slot
+    Reservoir room;  ///< behind bench exits and an open slot
     std::vector<Chain> chains;
     std::vector<Passage> passages;
     std::vector<Mouth> mouths;
@@ -138,7 +139,7 @@ struct Network {
     std::vector<laws::FrictionFit> frictions;
     // Per padded cell; inverse volume is zero in ghosts.
     std::vector<double> inverse_volume, volume, area, inverse_diameter, wall_rt, bend;
-    std::vector<double> face_area;    ///< face f stands between cells f - 1 and f
+    std::vector<double> face_area;  ///< face f stands between cells f - 1 and f
 
     [[nodiscard]] bool has_engine() const { return layout.cylinders > 0; }
 };

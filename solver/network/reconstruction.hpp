@@ -2,8 +2,9 @@
 
 #include "solver/arithmetic/real.hpp"
 
-/// Face values from cell means. Unlimited fifth-order upwind inside a chain, third order with a continuous
-/// limiter at its ends: every switch between stencils would make the engine cycle jitter.
+/// Face values from cell means. Unlimited fifth-order upwind inside a chain, third order with a
+/// continuous limiter at its ends: every switch between stencils would make the engine cycle
+/// jitter.
 namespace plenair::reconstruction {
 
 /// Fifth-order value at the right face of cell c from the means a b c d e.
@@ -27,8 +28,9 @@ struct EndValues {
     R face, ghost1, ghost2;
 };
 
-/// Third-order end extrapolation from the first three means of a chain, slopes limited continuously so that no
-/// new extremum beyond twice the next slope appears (quadratic through the means where smooth).
+/// Third-order end extrapolation from the first three means of a chain, slopes limited continuously
+/// so that no new extremum beyond twice the next slope appears (quadratic through the means where
+/// smooth).
 template <class R>
 [[nodiscard]] inline EndValues<R> end_values(R w0, R w1, R w2, bool is_positive) {
     using arithmetic::abs;
@@ -53,8 +55,9 @@ template <class R>
     return out;
 }
 
-/// Mirror image at a solid wall: even quantities (density, pressure) keep their value, the velocity changes
-/// sign. Extrapolation would take entropy waves that leave the wall from downstream and let them grow.
+/// Mirror image at a solid wall: even quantities (density, pressure) keep their value, the velocity
+/// changes sign. Extrapolation would take entropy waves that leave the wall from downstream and let
+/// them grow.
 template <class R>
 [[nodiscard]] inline EndValues<R> mirror_values(R w0, R w1, R w2, bool is_even) {
     if (is_even) {
@@ -63,10 +66,12 @@ template <class R>
     return {(20.0 * w0 - 10.0 * w1 + 2.0 * w2) * (1.0 / 60.0), -w0, -w1};
 }
 
-/// Between an open end (0) and a wall (1), for a valve that closes: a smooth function of crank angle, not a
-/// switch.
+/// Between an open end (0) and a wall (1), for a valve that closes: a smooth function of crank
+/// angle, not a switch.
 template <class R>
-[[nodiscard]] inline EndValues<R> blend(const EndValues<R>& open, const EndValues<R>& wall, R closed) {
+[[nodiscard]] inline EndValues<R> blend(const EndValues<R>& open,
+                                        const EndValues<R>& wall,
+                                        R closed) {
     return {open.face + closed * (wall.face - open.face),
             open.ghost1 + closed * (wall.ghost1 - open.ghost1),
             open.ghost2 + closed * (wall.ghost2 - open.ghost2)};

@@ -20,8 +20,13 @@ RightHandSide::RightHandSide(const Network& network) : n_(network) {
     edge_flux_.resize(2 * n_.chains.size());
     jet_inflow_.assign(2 * n_.chains.size(), 0.0);
     const auto cylinders = static_cast<std::size_t>(n_.layout.cylinders);
-    for (auto* v : {&cylinder_mass_in_, &cylinder_energy_in_, &cylinder_fresh_in_, &cylinder_p_,
-                    &cylinder_t_, &cylinder_y_, &cylinder_r_}) {
+    for (auto* v : {&cylinder_mass_in_,
+                    &cylinder_energy_in_,
+                    &cylinder_fresh_in_,
+                    &cylinder_p_,
+                    &cylinder_t_,
+                    &cylinder_y_,
+                    &cylinder_r_}) {
         v->assign(cylinders, 0.0);
     }
 }
@@ -32,7 +37,8 @@ void RightHandSide::begin_step(int step, double start, double length) {
     step_length_ = length;
 }
 
-void RightHandSide::operator()(const std::vector<double>& state, std::vector<double>& rate,
+void RightHandSide::operator()(const std::vector<double>& state,
+                               std::vector<double>& rate,
                                double time) {
     node_ = 2 * step_ + static_cast<int>(std::lround(2.0 * (time - step_start_) / step_length_));
     const double* s = state.data();
@@ -54,7 +60,9 @@ void RightHandSide::operator()(const std::vector<double>& state, std::vector<dou
     collect(r);
 }
 
-void RightHandSide::observe(const std::vector<double>& state, std::vector<double>& rate, double time,
+void RightHandSide::observe(const std::vector<double>& state,
+                            std::vector<double>& rate,
+                            double time,
                             Snapshot& seen) {
     seen.mouth_velocity.assign(n_.mouths.size(), 0.0);
     seen.valve_flow.assign(n_.valves.size(), 0.0);
@@ -120,7 +128,8 @@ void RightHandSide::ghosts() {
                 };
                 const auto v = reconstruction::blend(
                     reconstruction::end_values(at(0), at(1), at(2), is_positive),
-                    reconstruction::mirror_values(at(0), at(1), at(2), is_positive), closed);
+                    reconstruction::mirror_values(at(0), at(1), at(2), is_positive),
+                    closed);
                 at(-1) = v.ghost1;
                 at(-2) = v.ghost2;
                 return v.face;
@@ -196,9 +205,10 @@ void RightHandSide::collect(double* r) {
         const double ar = a[i + 1];
         d_rho[i] = (mass[i] * al - mass[i + 1] * ar + sm[i]) * inverse[i];
         // Pressure on the walls of a tapering part: p dA keeps still air still.
-        d_rho_u[i] = ((carried[i] * (1.0 + excess[i]) + pressure[i] - p[i]) * al -
-                      (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar + su[i]) *
-                     inverse[i];
+        d_rho_u[i] =
+            ((carried[i] * (1.0 + excess[i]) + pressure[i] - p[i]) * al -
+             (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar + su[i]) *
+            inverse[i];
         d_rho_e[i] = (energy[i] * al - energy[i + 1] * ar + se[i]) * inverse[i];
         d_rho_y[i] = (fresh[i] * al - fresh[i + 1] * ar + sy[i]) * inverse[i];
     }
@@ -218,7 +228,8 @@ void RightHandSide::jets(const double* s, double* r) {
             excess_[static_cast<std::size_t>(chain.first + i + 1)] =
                 std::max(0.0, s[at.jet() + chain.first + i]);
         }
-        // The jet travels with the mean of jet and duct velocity and mixes out over Lm: exact in steady flow.
+        // The jet travels with the mean of jet and duct velocity and mixes out over Lm: exact in
+        // steady flow.
         for (int i = 0; i + 1 < chain.count; ++i) {
             const int f = chain.first + i + 1;
             const auto cf = static_cast<std::size_t>(f);
@@ -252,12 +263,13 @@ void RightHandSide::friction_and_heat(double* r) {
             const double mu =
                 n_.gas.viscosity * (1.0 + n_.gas.viscosity_slope * (rt_[c] / charge_rt - 1.0));
             const double reynolds = rho_[c] * speed / (mu * inverse_d) + 1.0;
-            const double f = chain.friction >= 0
-                                 ? n_.frictions[static_cast<std::size_t>(chain.friction)].darcy(reynolds)
-                                 : chain.darcy;
+            const double f =
+                chain.friction >= 0
+                    ? n_.frictions[static_cast<std::size_t>(chain.friction)].darcy(reynolds)
+                    : chain.darcy;
             if (chain.has_friction) {
-                s_momentum_[c] -= (f * inverse_d + n_.bend[c]) * 0.5 * rho_[c] * speed * u_[c] *
-                                  n_.volume[c];
+                s_momentum_[c] -=
+                    (f * inverse_d + n_.bend[c]) * 0.5 * rho_[c] * speed * u_[c] * n_.volume[c];
             }
             if (chain.has_heat) {
                 const double nusselt = gnielinski_.nusselt(reynolds, f);

@@ -11,16 +11,17 @@ namespace plenair {
 
 /// What one evaluation saw, for traces and for reports; filled on request only.
 struct Snapshot {
-    std::vector<double> pressure, velocity;      ///< per padded cell
-    std::vector<double> mouth_velocity;          ///< per mouth
-    std::vector<double> valve_flow;              ///< per valve, into the cylinder [kg/s]
-    std::vector<double> passage_mach;            ///< per passage
+    std::vector<double> pressure, velocity;  ///< per padded cell
+    std::vector<double> mouth_velocity;  ///< per mouth
+    std::vector<double> valve_flow;  ///< per valve, into the cylinder [kg/s]
+    std::vector<double> passage_mach;  ///< per passage
     double source_flow = 0;
-    std::vector<double> exit_flow;               ///< per chain, out of its exit
+    std::vector<double> exit_flow;  ///< per chain, out of its exit
 };
 
-/// d(state)/dt of one intake at one operating point. Functor for Boost.Odeint; no allocation when called.
-/// Equations: mass, axial momentum with profile factor, energy and fresh charge per cell (docs/theory.md).
+/// d(state)/dt of one intake at one operating point. Functor for Boost.Odeint; no allocation when
+/// called. Equations: mass, axial momentum with profile factor, energy and fresh charge per cell
+/// (docs/theory.md).
 class RightHandSide final {
 public:
     explicit RightHandSide(const Network& network);
@@ -29,7 +30,9 @@ public:
     void begin_step(int step, double start, double length);
     void operator()(const std::vector<double>& state, std::vector<double>& rate, double time);
     /// Evaluates and keeps what it saw.
-    void observe(const std::vector<double>& state, std::vector<double>& rate, double time,
+    void observe(const std::vector<double>& state,
+                 std::vector<double>& rate,
+                 double time,
                  Snapshot& seen);
 
 private:
@@ -70,8 +73,8 @@ private:
     std::vector<double> s_mass_, s_momentum_, s_energy_, s_fresh_;
     // Extrapolated values at both ends of every chain: rho, u, rt, y.
     std::vector<FaceState<double>> end_states_;
-    std::vector<FaceFlux<double>> edge_flux_;    // per chain and end
-    std::vector<double> jet_inflow_;             // beta - 1 entering, per chain and end
+    std::vector<FaceFlux<double>> edge_flux_;  // per chain and end
+    std::vector<double> jet_inflow_;  // beta - 1 entering, per chain and end
     std::vector<double> cylinder_mass_in_, cylinder_energy_in_, cylinder_fresh_in_;
     std::vector<double> cylinder_p_, cylinder_t_, cylinder_y_, cylinder_r_;
 };
