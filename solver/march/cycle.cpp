@@ -17,6 +17,7 @@ namespace {
 constexpr double cycle_angle = 4.0 * std::numbers::pi;
 constexpr int anderson_depth = 5;
 constexpr double anderson_threshold = 0.03;
+constexpr int max_retries = 4;
 constexpr double rate_margin = 1.05;
 constexpr double flow_tolerance = 5e-7;
 
@@ -135,11 +136,19 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
     state_ = initial_state(n_);
     result.cycles = 0;
     int plain = 0;
+    int retries = 0;
     while (result.cycles < n_.model.max_cycles) {
         CycleMap map(n_);
         start_ = state_;
         const Stored before = stored(n_, state_);
         if (!map.march(state_, trapped_steps_, {})) {
+            if (retries++ < max_retries) {
+                // The first transient was faster than the guess: begin again with a shorter step.
+                make_table(1.5 * rate_);
+                state_ = initial_state(n_);
+                anderson_.reset();
+                continue;
+            }
             result.failure = "the march left physical states in cycle " +
                              std::to_string(result.cycles + 1) +
                              "; lower model.courant or check the point's pressures";

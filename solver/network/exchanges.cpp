@@ -28,10 +28,11 @@ RightHandSide::Around RightHandSide::around(const Footprint& f) const {
     return a;
 }
 
-/// Takes `mass` per time out of a footprint (negative: puts in). Leaving air carries each cell's own enthalpy
-/// and (2 - theta) of its axial velocity; entering air brings h0 and fresh charge and no axial momentum.
-void RightHandSide::give(const Footprint& f, double mass, double velocity_factor, double h0,
-                         double fresh) {
+/// Takes `mass` per time out of a footprint (negative: puts in). Leaving air carries each cell's
+/// own enthalpy and (2 - theta) of its axial velocity; entering air brings h0 and fresh charge and
+/// no axial momentum.
+void RightHandSide::give(
+    const Footprint& f, double mass, double velocity_factor, double h0, double fresh) {
     const double k = n_.gas.gamma / (n_.gas.gamma - 1.0);
     for (std::size_t j = 0; j < f.weight.size(); ++j) {
         const auto c = static_cast<std::size_t>(f.first) + j;
@@ -50,8 +51,9 @@ void RightHandSide::give(const Footprint& f, double mass, double velocity_factor
 
 namespace {
 
-/// Axial velocities on both sides of an outflow of velocity `out` (flow over header area), and the velocity
-/// head of the streams that approach it: (a^3 + b^3)/(a + b) of the two approaching speeds.
+/// Axial velocities on both sides of an outflow of velocity `out` (flow over header area), and the
+/// velocity head of the streams that approach it: (a^3 + b^3)/(a + b) of the two approaching
+/// speeds.
 struct Approach {
     double left, right, square, p0_correction;
 };
@@ -70,8 +72,9 @@ Approach approach(double u, double out, double rho, double theta) {
 }  // namespace
 
 void RightHandSide::tee_run_loss(const Mouth& mouth, const Around& at, double out) {
-    // Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the branch,
-    // m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2, with K_run V1^2 = 0.03 V2^2 + 0.35 (V1 - V2)^2
+    // Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the
+    // branch, m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2, with K_run V1^2 = 0.03 V2^2 + 0.35 (V1 -
+    // V2)^2
     // - 0.2 V2 (V1 - V2).
     const double left = at.u + 0.5 * out;
     const double right = at.u - 0.5 * out;
@@ -104,8 +107,8 @@ void RightHandSide::mouths(double* r) {
         double k0 = mouth.entry_loss;
         double lost_head = model.crossflow_loss * v.square;
         if (tee) {
-            // Gardel's branch loss, 90 degrees, in upstream velocity V and branch velocity w (q V = a w);
-            // its w^2 part goes with the entry loss so that the end is solved in closed form.
+            // Gardel's branch loss, 90 degrees, in upstream velocity V and branch velocity w (q V =
+            // a w); its w^2 part goes with the entry loss so that the end is solved in closed form.
             const double a = mouth.area_ratio;
             const double upstream = std::sqrt(v.square);
             const double w = std::max(f.v, 0.0);
@@ -143,8 +146,12 @@ void RightHandSide::passages(const double* s, double* r) {
         const double m = s[layout.passage_flow() + static_cast<int>(i)];
         const auto side = [&](const Footprint& f, const Reservoir& room) {
             if (f.weight.empty()) {
-                return Around{room.pressure, room.pressure, room.pressure / room.rt, 0.0,
-                              h_per_rt * room.rt, room.fresh};
+                return Around{room.pressure,
+                              room.pressure,
+                              room.pressure / room.rt,
+                              0.0,
+                              h_per_rt * room.rt,
+                              room.fresh};
             }
             return around(f);
         };
@@ -167,7 +174,8 @@ void RightHandSide::passages(const double* s, double* r) {
         const double re = size * passage.hydraulic_diameter / (passage.area * n_.gas.viscosity);
         const double cd2 = law.cd_squared(x, re);
         const double k2 = cd2 * passage.area * passage.area * rho_up * n_.orifice.flow_factor(x);
-        r[layout.passage_flow() + static_cast<int>(i)] = (dp - m * size / k2) / passage.inertance;
+        const double lost = m * size / k2;   // the rest of dp speeds the air up or slows it down
+        r[layout.passage_flow() + static_cast<int>(i)] = (dp - lost) / passage.inertance;
         r[layout.passage_mass() + static_cast<int>(i)] = m;
         if (!passage.from.weight.empty()) {
             give(passage.from, m, 2.0 - theta, to.h0, to.y);
@@ -181,7 +189,7 @@ void RightHandSide::passages(const double* s, double* r) {
             r[layout.total(Layout::source_mass)] += m;
             r[layout.total(Layout::source_energy)] += m * h0;
             r[layout.total(Layout::source_fresh)] += m * fresh;
-            r[layout.total(Layout::throttle_loss)] += m * dp;
+            r[layout.total(Layout::throttle_loss)] += m * lost;
         } else if (passage.from.weight.empty()) {
             r[layout.total(Layout::source_mass)] += m;
             r[layout.total(Layout::source_energy)] += m * h0;
@@ -194,7 +202,7 @@ void RightHandSide::passages(const double* s, double* r) {
         }
         if (passage.slot) {
             r[layout.total(Layout::slot_flow)] += m;
-            r[layout.total(Layout::slot_loss)] += m * dp;
+            r[layout.total(Layout::slot_loss)] += m * lost;
         }
         if (seen_ != nullptr) {
             const double v = size / (rho_up * passage.area * std::sqrt(cd2));
