@@ -11,7 +11,7 @@ install(DIRECTORY geometry solver cases DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/
 
 set(config_dir ${CMAKE_INSTALL_LIBDIR}/cmake/plenair)
 install(EXPORT plenair_targets NAMESPACE plenair:: DESTINATION ${config_dir})
-configure_package_config_file(${PROJECT_SOURCE_DIR}/cmake/plenairConfig.cmake.in
+configure_package_config_file(${PROJECT_SOURCE_DIR}/scripts/cmake/plenairConfig.cmake.in
     ${PROJECT_BINARY_DIR}/generated/plenairConfig.cmake INSTALL_DESTINATION ${config_dir})
 write_basic_package_version_file(${PROJECT_BINARY_DIR}/generated/plenairConfigVersion.cmake
     COMPATIBILITY SameMinorVersion)

@@ -39,6 +39,13 @@ plenair_library(solver solver/*.cpp)
 # Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
 target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
 target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
+# The same loops once per instruction set, chosen when the program starts. Elsewhere these files are empty shells.
+if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
+    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx2.cpp
+        PROPERTIES COMPILE_OPTIONS "-mavx2;-mno-fma")
+    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx512.cpp
+        PROPERTIES COMPILE_OPTIONS "-mavx512f;-mavx512dq;-mavx512vl;-mprefer-vector-width=512")
+endif()
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
@@ -51,7 +58,7 @@ target_link_libraries(plenair_cases PUBLIC plenair_solver
 set(version_source ${PROJECT_BINARY_DIR}/generated/version.cpp)
 add_custom_target(plenair_version BYPRODUCTS ${version_source}
     COMMAND ${CMAKE_COMMAND} -D source=${PROJECT_SOURCE_DIR} -D version=${PROJECT_VERSION}
-            -D out=${version_source} -P ${PROJECT_SOURCE_DIR}/cmake/version.cmake
+            -D out=${version_source} -P ${PROJECT_SOURCE_DIR}/scripts/cmake/version.cmake
     COMMENT "Looking up the commit")
 add_dependencies(plenair_cases plenair_version)
 target_sources(plenair_cases PRIVATE ${version_source})

@@ -4,6 +4,7 @@
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
 #include "solver/laws/mouth.hpp"
+#include "solver/network/sweeps.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -154,10 +155,10 @@ void Builder::set_walls(int index,
                         : roughness                        ? *roughness
                                                            : model.roughness;
     if (model.friction == Friction::darcy) {
-        chain.has_friction = true;
+        chain.has_friction = chain.friction_factor = true;
         chain.darcy = model.darcy;
     } else if (model.friction != Friction::off || wall_temperature) {
-        chain.has_friction = model.friction != Friction::off;
+        chain.has_friction = chain.friction_factor = model.friction != Friction::off;
         n_.frictions.emplace_back(wall / mean_diameter);
         chain.friction = static_cast<int>(n_.frictions.size()) - 1;
     }
@@ -441,6 +442,9 @@ Network Builder::finish() {
     n_.face_area.push_back(n_.face_area.empty() ? 0.0 : n_.face_area.back());
     Layout& at = n_.layout;
     at.cells = static_cast<int>(n_.volume.size());
+    for (auto* v : {&n_.volume, &n_.inverse_diameter, &n_.bend, &n_.wall_rt}) {
+        v->resize(v->size() + static_cast<std::size_t>(widest_sweep), v == &n_.inverse_diameter ? 1.0 : 0.0);
+    }
     at.jets = any_jet_ ? at.cells : 0;
     at.passages = static_cast<int>(n_.passages.size());
     at.valves = static_cast<int>(n_.valves.size());

@@ -7,9 +7,14 @@
 
 namespace plenair {
 
-RightHandSide::RightHandSide(const Network& network) : n_(network) {
+RightHandSide::RightHandSide(const Network& network) : n_(network), sweeps_(best_sweeps()) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
-    for (auto* v : {&rho_, &u_, &rt_, &y_, &p_, &s_mass_, &s_momentum_, &s_energy_, &s_fresh_}) {
+    for (auto* v : {&rho_, &u_, &rt_, &y_, &p_, &drag_, &heat_}) {
+        v->assign(cells + widest_sweep, 1.0);   // room for a whole pack at the last cell
+    }
+    std::fill(drag_.begin(), drag_.end(), 0.0);
+    std::fill(heat_.begin(), heat_.end(), 0.0);
+    for (auto* v : {&s_mass_, &s_momentum_, &s_energy_, &s_fresh_}) {
         v->assign(cells, 0.0);
     }
     for (auto* v : {&mass_, &carried_, &pressure_, &energy_, &fresh_, &excess_}) {
@@ -143,41 +148,10 @@ void RightHandSide::ghosts() {
 }
 
 void RightHandSide::interior_faces() {
-    const double gamma = n_.gas.gamma;
-    const int faces = n_.layout.cells - 2;
-    const double* rho = rho_.data();
-    const double* u = u_.data();
-    const double* p = p_.data();
-    const double* y = y_.data();
-    double* mass = mass_.data();
-    double* carried = carried_.data();
-    double* pressure = pressure_.data();
-    double* energy = energy_.data();
-    double* fresh = fresh_.data();
     // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
-    for (int f = 3; f < faces; ++f) {
-        const auto left = [f](const double* w) {
-            return reconstruction::upwind5(w[f - 3], w[f - 2], w[f - 1], w[f], w[f + 1]);
-        };
-        const auto right = [f](const double* w) {
-            return reconstruction::upwind5(w[f + 2], w[f + 1], w[f], w[f - 1], w[f - 2]);
-        };
-        FaceState<double> l, r;
-        l.rho = reconstruction::positive(left(rho), rho[f - 1], 0.55, 1.45);
-        r.rho = reconstruction::positive(right(rho), rho[f], 0.55, 1.45);
-        l.rt = reconstruction::positive(left(p), p[f - 1], 0.55, 1.45) / l.rho;
-        r.rt = reconstruction::positive(right(p), p[f], 0.55, 1.45) / r.rho;
-        l.u = left(u);
-        r.u = right(u);
-        l.y = y[f - 1];
-        r.y = y[f];
-        const FaceFlux<double> flux = face_flux(l, r, gamma);
-        mass[f] = flux.mass;
-        carried[f] = flux.carried;
-        pressure[f] = flux.pressure;
-        energy[f] = flux.energy;
-        fresh[f] = flux.fresh;
-    }
+    sweeps_.faces({rho_.data(), u_.data(), p_.data(), y_.data()},
+                  {mass_.data(), carried_.data(), pressure_.data(), energy_.data(), fresh_.data()}, 3,
+                  n_.layout.cells - 2, n_.gas.gamma);
 }
 
 void RightHandSide::collect(double* r) {
@@ -200,6 +174,8 @@ void RightHandSide::collect(double* r) {
     const double* su = s_momentum_.data();
     const double* se = s_energy_.data();
     const double* sy = s_fresh_.data();
+    const double* drag = drag_.data();
+    const double* heat = heat_.data();
     for (int i = 0; i < cells; ++i) {
         const double al = a[i];
         const double ar = a[i + 1];
@@ -207,9 +183,10 @@ void RightHandSide::collect(double* r) {
         // Pressure on the walls of a tapering part: p dA keeps still air still.
         d_rho_u[i] =
             ((carried[i] * (1.0 + excess[i]) + pressure[i] - p[i]) * al -
-             (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar + su[i]) *
+             (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar + su[i] +
+                      drag[i]) *
             inverse[i];
-        d_rho_e[i] = (energy[i] * al - energy[i + 1] * ar + se[i]) * inverse[i];
+        d_rho_e[i] = (energy[i] * al - energy[i + 1] * ar + se[i] + heat[i]) * inverse[i];
         d_rho_y[i] = (fresh[i] * al - fresh[i + 1] * ar + sy[i]) * inverse[i];
     }
 }
@@ -245,43 +222,6 @@ void RightHandSide::jets(const double* s, double* r) {
                 speed / chain.dx * chain.jet_rate * (chain.jet_decay * upwind - own);
         }
     }
-}
-
-void RightHandSide::friction_and_heat(double* r) {
-    const double gamma = n_.gas.gamma;
-    const double cp_over_r = gamma / (gamma - 1.0);
-    const double charge_rt = n_.source.rt;
-    double heat_total = 0.0;
-    for (const Chain& chain : n_.chains) {
-        if (!chain.has_friction && !chain.has_heat) {
-            continue;
-        }
-        for (int i = chain.first; i < chain.first + chain.count; ++i) {
-            const auto c = static_cast<std::size_t>(i);
-            const double speed = std::abs(u_[c]);
-            const double inverse_d = n_.inverse_diameter[c];
-            const double mu =
-                n_.gas.viscosity * (1.0 + n_.gas.viscosity_slope * (rt_[c] / charge_rt - 1.0));
-            const double reynolds = rho_[c] * speed / (mu * inverse_d) + 1.0;
-            const double f =
-                chain.friction >= 0
-                    ? n_.frictions[static_cast<std::size_t>(chain.friction)].darcy(reynolds)
-                    : chain.darcy;
-            if (chain.has_friction) {
-                s_momentum_[c] -=
-                    (f * inverse_d + n_.bend[c]) * 0.5 * rho_[c] * speed * u_[c] * n_.volume[c];
-            }
-            if (chain.has_heat) {
-                const double nusselt = gnielinski_.nusselt(reynolds, f);
-                // k (Tw - T) = mu cp/Pr (Tw - T), with cp T = gamma/(gamma-1) R T.
-                const double heat = 4.0 * nusselt * inverse_d * inverse_d * mu * cp_over_r /
-                                    n_.gas.prandtl * (n_.wall_rt[c] - rt_[c]) * n_.volume[c];
-                s_energy_[c] += heat;
-                heat_total += heat;
-            }
-        }
-    }
-    r[n_.layout.total(Layout::wall_heat)] += heat_total;
 }
 
 }  // namespace plenair

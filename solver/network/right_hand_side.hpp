@@ -4,6 +4,7 @@
 #include "solver/network/ends.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/sweeps.hpp"
 
 #include <vector>
 
@@ -60,6 +61,7 @@ private:
     void exit_end(const Chain& chain, double* r);
 
     const Network& n_;
+    const Sweeps& sweeps_;
     int node_ = 0;
     double step_start_ = 0, step_length_ = 1;
     int step_ = 0;
@@ -69,6 +71,8 @@ private:
     std::vector<double> rho_, u_, rt_, y_, p_;
     // Per face.
     std::vector<double> mass_, carried_, pressure_, energy_, fresh_, excess_;
+    // Wall friction [N] and wall heat [W] per padded cell.
+    std::vector<double> drag_, heat_;
     // Sources per padded cell, positive in.
     std::vector<double> s_mass_, s_momentum_, s_energy_, s_fresh_;
     // Extrapolated values at both ends of every chain: rho, u, rt, y.

@@ -1,0 +1,31 @@
+// How long one point takes, cold, on one core: median of repeated solves. Run by scripts/bench.
+#include "cases/file/read.hpp"
+#include "solver/march/cycle.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <vector>
+
+int main(int argc, char** argv) {
+    const int repeats = 15;
+    for (int i = 1; i < argc; ++i) {
+        const plenair::Case c = plenair::read_case(argv[i], {});
+        for (const auto& point : c.points) {
+            std::vector<double> times;
+            int cycles = 0;
+            for (int k = 0; k < repeats; ++k) {
+                const auto start = std::chrono::steady_clock::now();
+                const auto result = plenair::solve_point(c.intake, c.engine, point, c.model, {});
+                times.push_back(
+                    std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start)
+                        .count());
+                cycles = result.cycles;
+            }
+            std::sort(times.begin(), times.end());
+            std::printf("%-40s %-4s median %7.2f ms  fastest %7.2f ms  %d cycles\n", argv[i],
+                        point.name.c_str(), times[times.size() / 2], times.front(), cycles);
+        }
+    }
+    return 0;
+}
