@@ -5,11 +5,13 @@
 
 #include "solver/arithmetic/real.hpp"
 
-/// W numbers that go through a law together. Element by element the same bits as double: IEEE operations only.
-/// Isa tells apart the copies compiled for different instruction sets, so that none stands in for another.
+/// W numbers that go through a law together. Element by element the same bits as double: IEEE
+/// operations only. Isa tells apart the copies compiled for different instruction sets, so that
+/// none stands in for another.
 namespace plenair::arithmetic {
 
-/// The compiler's own vectors; sizes that depend on a template argument are not portable, so they are listed.
+/// The compiler's own vectors; sizes that depend on a template argument are not portable, so they
+/// are listed.
 template <std::size_t W>
 struct VectorOf;
 template <>

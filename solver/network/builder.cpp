@@ -443,7 +443,8 @@ Network Builder::finish() {
     Layout& at = n_.layout;
     at.cells = static_cast<int>(n_.volume.size());
     for (auto* v : {&n_.volume, &n_.inverse_diameter, &n_.bend, &n_.wall_rt}) {
-        v->resize(v->size() + static_cast<std::size_t>(widest_sweep), v == &n_.inverse_diameter ? 1.0 : 0.0);
+        v->resize(v->size() + static_cast<std::size_t>(widest_sweep),
+                  v == &n_.inverse_diameter ? 1.0 : 0.0);
     }
     at.jets = any_jet_ ? at.cells : 0;
     at.passages = static_cast<int>(n_.passages.size());

@@ -174,7 +174,7 @@ void RightHandSide::passages(const double* s, double* r) {
         const double re = size * passage.hydraulic_diameter / (passage.area * n_.gas.viscosity);
         const double cd2 = law.cd_squared(x, re);
         const double k2 = cd2 * passage.area * passage.area * rho_up * n_.orifice.flow_factor(x);
-        const double lost = m * size / k2;   // the rest of dp speeds the air up or slows it down
+        const double lost = m * size / k2;  // the rest of dp speeds the air up or slows it down
         r[layout.passage_flow() + static_cast<int>(i)] = (dp - lost) / passage.inertance;
         r[layout.passage_mass() + static_cast<int>(i)] = m;
         if (!passage.from.weight.empty()) {

@@ -49,8 +49,8 @@ struct Chain {
     double jet_rate = 0;  ///< (dx/Lm)/(1 - decay), bounded
     int friction = -1;  ///< index of its friction fit
     double darcy = 0;  ///< constant Darcy factor where imposed
-    bool has_friction = false;      ///< wall friction or bends
-    bool friction_factor = false;   ///< wall friction
+    bool has_friction = false;  ///< wall friction or bends
+    bool friction_factor = false;  ///< wall friction
     bool has_heat = false;
 };
 

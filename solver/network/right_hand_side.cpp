@@ -10,7 +10,7 @@ namespace plenair {
 RightHandSide::RightHandSide(const Network& network) : n_(network), sweeps_(best_sweeps()) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
     for (auto* v : {&rho_, &u_, &rt_, &y_, &p_, &drag_, &heat_}) {
-        v->assign(cells + widest_sweep, 1.0);   // room for a whole pack at the last cell
+        v->assign(cells + widest_sweep, 1.0);  // room for a whole pack at the last cell
     }
     std::fill(drag_.begin(), drag_.end(), 0.0);
     std::fill(heat_.begin(), heat_.end(), 0.0);
@@ -150,8 +150,10 @@ void RightHandSide::ghosts() {
 void RightHandSide::interior_faces() {
     // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
     sweeps_.faces({rho_.data(), u_.data(), p_.data(), y_.data()},
-                  {mass_.data(), carried_.data(), pressure_.data(), energy_.data(), fresh_.data()}, 3,
-                  n_.layout.cells - 2, n_.gas.gamma);
+                  {mass_.data(), carried_.data(), pressure_.data(), energy_.data(), fresh_.data()},
+                  3,
+                  n_.layout.cells - 2,
+                  n_.gas.gamma);
 }
 
 void RightHandSide::collect(double* r) {
@@ -181,11 +183,10 @@ void RightHandSide::collect(double* r) {
         const double ar = a[i + 1];
         d_rho[i] = (mass[i] * al - mass[i + 1] * ar + sm[i]) * inverse[i];
         // Pressure on the walls of a tapering part: p dA keeps still air still.
-        d_rho_u[i] =
-            ((carried[i] * (1.0 + excess[i]) + pressure[i] - p[i]) * al -
-             (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar + su[i] +
-                      drag[i]) *
-            inverse[i];
+        d_rho_u[i] = ((carried[i] * (1.0 + excess[i]) + pressure[i] - p[i]) * al -
+                      (carried[i + 1] * (1.0 + excess[i + 1]) + pressure[i + 1] - p[i]) * ar +
+                      su[i] + drag[i]) *
+                     inverse[i];
         d_rho_e[i] = (energy[i] * al - energy[i + 1] * ar + se[i] + heat[i]) * inverse[i];
         d_rho_y[i] = (fresh[i] * al - fresh[i + 1] * ar + sy[i]) * inverse[i];
     }

@@ -3,8 +3,9 @@
 #include "solver/laws/friction.hpp"
 #include "solver/laws/heat.hpp"
 
-/// The two loops over all cells that cost most, compiled once per instruction set and chosen when the program
-/// starts. All copies give the same bits: only +, -, *, / and square roots, no contraction.
+/// The two loops over all cells that cost most, compiled once per instruction set and chosen when
+/// the program starts. All copies give the same bits: only +, -, *, / and square roots, no
+/// contraction.
 namespace plenair {
 
 /// Cell means of one padded line of chains, one array a quantity.
@@ -24,7 +25,7 @@ struct WallArrays {
 
 /// Friction and heat of one chain.
 struct WallLaw {
-    const laws::FrictionFit* fit = nullptr;   ///< none: the constant factor
+    const laws::FrictionFit* fit = nullptr;  ///< none: the constant factor
     double darcy = 0;
     bool friction = false, heat = false;
     double viscosity = 0, viscosity_slope = 0, inverse_charge_rt = 0, heat_factor = 0;
@@ -32,11 +33,11 @@ struct WallLaw {
 };
 
 struct Sweeps {
-    const char* name;   ///< instruction set
+    const char* name;  ///< instruction set
     /// Reconstruction and flux of faces [first, last); face f stands between cells f - 1 and f.
     void (*faces)(const CellArrays&, const FaceArrays&, int first, int last, double gamma);
-    /// Wall friction [N] and heat [W] of cells [first, first + count). The last pack may write beyond, where
-    /// volume is zero or a later chain writes again.
+    /// Wall friction [N] and heat [W] of cells [first, first + count). The last pack may write
+    /// beyond, where volume is zero or a later chain writes again.
     void (*walls)(const WallArrays&, const WallLaw&, int first, int count);
 };
 

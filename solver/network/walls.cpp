@@ -7,9 +7,15 @@ namespace plenair {
 
 void RightHandSide::friction_and_heat(double* r) {
     const double gamma = n_.gas.gamma;
-    const WallArrays cells{rho_.data(),    u_.data(),         rt_.data(),
-                           n_.inverse_diameter.data(), n_.bend.data(), n_.wall_rt.data(),
-                           n_.volume.data(), drag_.data(),    heat_.data()};
+    const WallArrays cells{rho_.data(),
+                           u_.data(),
+                           rt_.data(),
+                           n_.inverse_diameter.data(),
+                           n_.bend.data(),
+                           n_.wall_rt.data(),
+                           n_.volume.data(),
+                           drag_.data(),
+                           heat_.data()};
     double total = 0.0;
     for (const Chain& chain : n_.chains) {
         const auto clear = [&chain](std::vector<double>& v) {

@@ -65,6 +65,5 @@ TEST_CASE("marine six: cylinder 6 changes sign between cruise and fast cruise, a
     REQUIRE(fast.converged);
     CHECK(slow.cylinders[5].bias > 0.0);
     CHECK(fast.cylinders[5].bias < 0.0);
-    CHECK(std::regex_search(r.summary,
-                            std::regex("end bias reverses.*between 2200 and 3600 rpm")));
+    CHECK(std::regex_search(r.summary, std::regex("end bias reverses.*between 2200 and 3600 rpm")));
 }

@@ -17,14 +17,18 @@ int main(int argc, char** argv) {
             for (int k = 0; k < repeats; ++k) {
                 const auto start = std::chrono::steady_clock::now();
                 const auto result = plenair::solve_point(c.intake, c.engine, point, c.model, {});
-                times.push_back(
-                    std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start)
-                        .count());
+                times.push_back(std::chrono::duration<double, std::milli>(
+                                    std::chrono::steady_clock::now() - start)
+                                    .count());
                 cycles = result.cycles;
             }
             std::sort(times.begin(), times.end());
-            std::printf("%-40s %-4s median %7.2f ms  fastest %7.2f ms  %d cycles\n", argv[i],
-                        point.name.c_str(), times[times.size() / 2], times.front(), cycles);
+            std::printf("%-40s %-4s median %7.2f ms  fastest %7.2f ms  %d cycles\n",
+                        argv[i],
+                        point.name.c_str(),
+                        times[times.size() / 2],
+                        times.front(),
+                        cycles);
         }
     }
     return 0;

@@ -25,9 +25,15 @@ void* counted(std::size_t size) {
 }  // namespace
 
 // Replaces the allocation of this program; new[] and the nothrow forms end here by default.
-void* operator new(std::size_t size) { return counted(size); }
-void operator delete(void* place) noexcept { std::free(place); }
-void operator delete(void* place, std::size_t) noexcept { std::free(place); }
+void* operator new(std::size_t size) {
+    return counted(size);
+}
+void operator delete(void* place) noexcept {
+    std::free(place);
+}
+void operator delete(void* place, std::size_t) noexcept {
+    std::free(place);
+}
 
 using namespace plenair;
 

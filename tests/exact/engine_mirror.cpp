@@ -1,8 +1,8 @@
 #include <doctest/doctest.h>
 
+#include "solver/march/steady.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
-#include "solver/march/steady.hpp"
 
 using namespace plenair;
 

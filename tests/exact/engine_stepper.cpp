@@ -51,10 +51,8 @@ TEST_CASE("stepper: one step on x' = lambda x is the method's stability polynomi
     for (const double z : {-2.0, -0.5, 0.1, 0.7}) {
         State x{1.0};
         SspRk43 stepper;
-        stepper.do_step([z](const State& s, State& dxdt, double) { dxdt[0] = z * s[0]; },
-                        x,
-                        0.0,
-                        1.0);
+        stepper.do_step(
+            [z](const State& s, State& dxdt, double) { dxdt[0] = z * s[0]; }, x, 0.0, 1.0);
         const double exact = 1.0 + z + z * z / 2.0 + z * z * z / 6.0 + z * z * z * z / 48.0;
         CHECK(x[0] == near(exact, 1e-14, 1e-15));
     }
@@ -70,23 +68,18 @@ TEST_CASE("stepper: a triangular inflow with steps on its corners is integrated 
     // A step's last stage stands on its own side of a corner: the piece is chosen per step.
     const auto integrate = [&](double from, double to, int steps, auto flow, State& x) {
         const auto system = [&](const State&, State& dxdt, double t) { dxdt[0] = flow(t); };
-        boost::numeric::odeint::integrate_n_steps(SspRk43(),
-                                                  system,
-                                                  x,
-                                                  from,
-                                                  (to - from) / steps,
-                                                  static_cast<std::size_t>(steps));
+        boost::numeric::odeint::integrate_n_steps(
+            SspRk43(), system, x, from, (to - from) / steps, static_cast<std::size_t>(steps));
     };
     State x{0.0};
-    integrate(0.0, start, 3, [](double) { return 0.0; }, x);
-    integrate(start, top, 7, [&](double t) { return peak * (t - start) / (top - start); }, x);
-    integrate(top, end, 11, [&](double t) { return peak * (end - t) / (end - top); }, x);
+    integrate(
+        0.0, start, 3, [](double) { return 0.0; }, x);
+    integrate(
+        start, top, 7, [&](double t) { return peak * (t - start) / (top - start); }, x);
+    integrate(
+        top, end, 11, [&](double t) { return peak * (end - t) / (end - top); }, x);
     CHECK(x[0] == near(0.1, 1e-9));
-    test::record("Triangular inflow, area [kg]",
-                 "Reactor-network test, exact",
-                 x[0],
-                 0.1,
-                 "1e-9");
+    test::record("Triangular inflow, area [kg]", "Reactor-network test, exact", x[0], 0.1, "1e-9");
 }
 
 // Walker and Ni 2011, SIAM J. Numer. Anal. 49(4): on a linear map without restart Anderson's method

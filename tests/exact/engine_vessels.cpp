@@ -47,7 +47,9 @@ State vessel_at(double pressure, double temperature) {
     return {pressure * volume / (gas_constant * temperature),
             pressure * volume / (gamma_air - 1.0)};
 }
-double pressure_of(const State& x) { return (gamma_air - 1.0) * x[1] / volume; }
+double pressure_of(const State& x) {
+    return (gamma_air - 1.0) * x[1] / volume;
+}
 double temperature_of(const State& x) {
     return (gamma_air - 1.0) * x[1] / x[0] / gas_constant;
 }
@@ -79,8 +81,7 @@ TEST_CASE("vessel: isothermal blowdown falls exponentially while choked") {
     const double rt = gas_constant * 300.0;
     advance(
         [rt](const State& s, State& dxdt, double) {
-            dxdt[0] =
-                -laws::orifice_mass_flow(law, opening, s[0] * rt / volume, rt, 101325.0, rt);
+            dxdt[0] = -laws::orifice_mass_flow(law, opening, s[0] * rt / volume, rt, 101325.0, rt);
         },
         x,
         0.0,
@@ -115,8 +116,7 @@ TEST_CASE("vessels: a linear valve between two equalises them exponentially") {
     const double second = 101325.0 / rt;
     State x{first, second};
     double time = 0.0;
-    for (const auto& [to, expected] :
-         {std::pair{0.05, 2.01434}, {0.1, 2.71952}, {0.5, 5.52549}}) {
+    for (const auto& [to, expected] : {std::pair{0.05, 2.01434}, {0.1, 2.71952}, {0.5, 5.52549}}) {
         advance(
             [rt](const State& s, State& dxdt, double) {
                 dxdt[1] = 2e-5 * rt * (s[0] - s[1]);
@@ -150,8 +150,7 @@ double manifold_pressure(double angle, double start, double time) {
             const double p = s[0];
             const double r = p / 1.0;
             const double g = r <= 0.5 ? 1.0 : 2.0 * std::sqrt(std::max(r - r * r, 0.0));
-            const double out =
-                -0.366 + 0.08979 * n * p - 0.0337 * n * p * p + 0.0001 * n * n * p;
+            const double out = -0.366 + 0.08979 * n * p - 0.0337 * n * p * p + 0.0001 * n * n * p;
             dxdt[0] = 0.41328 * (f * g - out);
         },
         x,
@@ -180,10 +179,11 @@ TEST_CASE("manifold: throttle and pumping settle at the published pressures") {
                  "0.1 %");
 }
 
-// A column of air set in motion by a small constant pressure, incompressible: u = U tanh(t/tau), U =
-// sqrt(2 dp/(rho (1 + K))), tau = 2L/((1 + K) U). Numbers for dp 1000 Pa, rho 1.2, K 0.5, L 0.4 m:
-// u(5, 10, 20, 50 ms) = 10.090, 18.487, 28.276, 33.205 m/s. At dp 10 Pa all speeds are a tenth and
-// all times ten times as long, and the waves in the pipe, steps of dp/(rho a), stay below 1 % of U.
+// A column of air set in motion by a small constant pressure, incompressible: u = U tanh(t/tau), U
+// = sqrt(2 dp/(rho (1 + K))), tau = 2L/((1 + K) U). Numbers for dp 1000 Pa, rho 1.2, K 0.5, L 0.4
+// m: u(5, 10, 20, 50 ms) = 10.090, 18.487, 28.276, 33.205 m/s. At dp 10 Pa all speeds are a tenth
+// and all times ten times as long, and the waves in the pipe, steps of dp/(rho a), stay below 1 %
+// of U.
 TEST_CASE("pipe: a column starts from rest as tanh") {
     geometry::Runner pipe;
     pipe.length = 0.4;

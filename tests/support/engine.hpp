@@ -24,9 +24,8 @@ inline Case shipped(const std::string& name, const std::vector<std::string>& set
 
 /// The operating point of a name.
 inline const OperatingPoint& point_of(const Case& c, const std::string& name) {
-    return *std::find_if(c.points.begin(), c.points.end(), [&](const auto& p) {
-        return p.name == name;
-    });
+    return *std::find_if(
+        c.points.begin(), c.points.end(), [&](const auto& p) { return p.name == name; });
 }
 
 inline PointResult solve_named(const Case& c, const std::string& name) {
@@ -69,7 +68,11 @@ inline void record(const std::string& check,
     }
 }
 
-inline double rpm(double speed) { return speed * 30.0 / std::numbers::pi; }
-inline double per_second(double speed_rpm) { return speed_rpm * std::numbers::pi / 30.0; }
+inline double rpm(double speed) {
+    return speed * 30.0 / std::numbers::pi;
+}
+inline double per_second(double speed_rpm) {
+    return speed_rpm * std::numbers::pi / 30.0;
+}
 
 }  // namespace plenair::test
