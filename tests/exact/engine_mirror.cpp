@@ -39,6 +39,22 @@ TEST_CASE("mirror: the V6 bank with the order reversed swaps cylinders 1 and 3")
     check_mirrored(test::shipped(test::v6_bank));
 }
 
+TEST_CASE("mirror: the V6 bank fired 3-2-1 is the bank fired 1-2-3 seen from the other end") {
+    Case c = test::shipped(test::v6_bank);
+    c.model.tolerance = tight;
+    for (const auto& point : c.points) {
+        c.engine.firing_order = {1, 2, 3};
+        const PointResult a = solve_point(c.intake, c.engine, point, c.model, {});
+        c.engine.firing_order = {3, 2, 1};
+        const PointResult b = solve_point(c.intake, c.engine, point, c.model, {});
+        REQUIRE_MESSAGE(a.converged, a.failure);
+        REQUIRE_MESSAGE(b.converged, b.failure);
+        for (std::size_t i = 0; i < 3; ++i) {
+            CHECK(a.cylinders[i].share == near(b.cylinders[2 - i].share, 1e-8));
+        }
+    }
+}
+
 TEST_CASE("mirror: a centre-fed plenum without slot swaps them too") {
     Case c = test::shipped(test::v6_bank);
     test::make_centre_fed_plenum(c.intake);
