@@ -63,8 +63,8 @@ void check_rows(double theta, const std::vector<Row>& rows) {
 
 TEST_CASE("header: flow along a slot equals the sine and cosine closed form") {
     // 50 mm bore, slot 400 mm long, Cd 0.62, theta 1; closed form evaluated.
-    check_rows(
-        1.0, {{2, 0.9786, 1.0107, 3.21}, {4, 0.9134, 1.0438, 13.04}, {8, 0.6340, 1.1929, 55.9}});
+    check_rows(1.0,
+               {{2, 0.9786, 1.0107, 3.21}, {4, 0.9134, 1.0438, 13.04}, {8, 0.6340, 1.1929, 55.9}});
 }
 
 TEST_CASE("header: regain factor 1.05 widens the spread as the closed form says") {

@@ -118,3 +118,19 @@ TEST_CASE("tapered header: a taper to half the section leaves the spread and enr
     CHECK(at_end(b) - at_start(b) == near(0.126, 0, 1e-3));
     CHECK(at_end(b) > at_end(a));
 }
+
+TEST_CASE("tapered header: regain above one lets the pressure rise along a full taper") {
+    // The velocity hardly changes along it, so A dp = -(theta - 1) u dm (same equation): no change
+    // at theta 1. The last fifth, where the section vanishes, is left out.
+    const auto growth = [](double theta) {
+        SlotHeader header;
+        header.depression = 200;
+        header.end_over_start = 1e-3;
+        header.width = 0.5 * header.area / (header.cd * header.length);
+        header.model.regain = theta;
+        const auto flow = over_mean(run_rig(header.text()).flow_per_length);
+        return flow[79] / flow[0] - 1;
+    };
+    CHECK(growth(1.0) == near(0, 0, 1e-3));
+    CHECK(growth(1.05) > 5e-3);
+}

@@ -41,9 +41,8 @@ void check_row(const std::vector<double>& flow, const std::vector<double>& row, 
 }  // namespace
 
 TEST_CASE("eight runners: Hudson's laterals give the published equations' shares") {
-    check_row(flows(8, "lateral", 1.05),
-              {0.736, 0.833, 0.921, 0.998, 1.064, 1.116, 1.154, 1.178},
-              5e-3);
+    check_row(
+        flows(8, "lateral", 1.05), {0.736, 0.833, 0.921, 0.998, 1.064, 1.116, 1.154, 1.178}, 5e-3);
 }
 
 TEST_CASE("six runners: Hudson's laterals give the published equations' shares") {
@@ -55,9 +54,7 @@ TEST_CASE("four runners: Hudson's laterals give the published equations' shares"
 }
 
 TEST_CASE("eight runners: Gardel's tee gives the published equations' shares") {
-    check_row(flows(8, "tee", 1.0),
-              {0.750, 0.839, 0.922, 0.996, 1.060, 1.112, 1.149, 1.172},
-              5e-3);
+    check_row(flows(8, "tee", 1.0), {0.750, 0.839, 0.922, 0.996, 1.060, 1.112, 1.149, 1.172}, 5e-3);
 }
 
 TEST_CASE("six runners: Gardel's tee gives the published equations' shares") {

@@ -55,8 +55,8 @@ private:
         double high = 50;
         for (int k = 0; k < 100; ++k) {
             const double w = 0.5 * (low + high);
-            const double rest = p + 0.5 * u * u * (1 - branch_loss(a * w / u, a)) -
-                                0.5 * h_.rest_loss * w * w;
+            const double rest =
+                p + 0.5 * u * u * (1 - branch_loss(a * w / u, a)) - 0.5 * h_.rest_loss * w * w;
             (rest > 0 ? low : high) = w;
         }
         return low;
@@ -119,8 +119,7 @@ TEST_CASE("tapered plenum: eight runners after Hudson") {
     struct Row {
         double end_over_start, first, last, spread;
     };
-    const Row rows[] = {
-        {1.0, 0.736, 1.178, 44}, {0.5, 0.797, 1.229, 43}, {0.25, 0.869, 1.239, 37}};
+    const Row rows[] = {{1.0, 0.736, 1.178, 44}, {0.5, 0.797, 1.229, 43}, {0.25, 0.869, 1.239, 37}};
     for (const Row& row : rows) {
         CAPTURE(row.end_over_start);
         const auto shares = check_shares(tapered(8, 0.25, row.end_over_start, false));

@@ -1,0 +1,115 @@
+#include "tests/support/near.hpp"
+#include "tests/support/rig.hpp"
+
+#include <cmath>
+#include <string>
+
+using plenair::BenchResult;
+using plenair::test::run_rig;
+
+// Throttle in the end wall of a plenum of 50 mm bore, its only runner far downstream. The momentum
+// of the jet mixes out as d beta/dx = -(beta - 1)/Lm, beta = A_duct/A_jet at the throttle; momentum
+// balance over a stretch without wall force gives
+//   p(x) = p_end - (beta - 1) rho u^2 exp(-x/Lm)
+// whose total rise is the sudden expansion of Borda and Carnot (Idelchik 2006, Diagram 4-1):
+// 2 r (1 - r) jet heads regained, (1 - r)^2 lost, r = A_jet/A_duct, whatever Lm.
+
+namespace {
+
+constexpr double duct = 50;  // [mm]
+constexpr int cells = 100;  // of 10 mm
+
+BenchResult jet(double throttle, double mixing_length, double depression) {
+    plenair::test::PlainModel model;
+    model.mixing_length = mixing_length;
+    model.largest_cell = 1000.0 / cells;
+    return run_rig(plenair::test::source_text(depression, "all") +
+                   fmt::format(R"([throttle]
+bore = "{:.15g} mm"
+shaft = "0 mm"
+closed_angle = "0 deg"
+cd = 1.0
+cd_area = "open"
+[plenum]
+length = "1000 mm"
+diameter = "{} mm"
+[runner]
+x = "960 mm"
+length = "150 mm"
+diameter = "30 mm"
+entry_loss = 0.4
+exit_loss = 1.0
+)",
+                               throttle,
+                               duct) +
+                   plenair::test::model_text(model));
+}
+
+double area_ratio(double throttle) {
+    return throttle * throttle / (duct * duct);
+}
+
+/// Velocity head of the jet [Pa].
+double jet_head(const BenchResult& r, double throttle) {
+    const double area = std::acos(-1.0) / 4 * throttle * throttle * 1e-6;
+    const double velocity = r.flow / (r.density * area);
+    return 0.5 * r.density * velocity * velocity;
+}
+
+/// Pressure between the mixing zone and the runner [Pa].
+double mixed_pressure(const BenchResult& r) {
+    double sum = 0;
+    for (std::size_t i = 36; i < 44; ++i) {
+        sum += r.static_pressure[i];
+    }
+    return sum / 8;
+}
+
+/// Static rise over the jet's head, the throttle's own fall of pressure being that head.
+double recovery(double throttle, double depression) {
+    const BenchResult r = jet(throttle, 2.6, depression);
+    const double head = jet_head(r, throttle);
+    return (mixed_pressure(r) - (101325 - head)) / head;
+}
+
+}  // namespace
+
+TEST_CASE("jet: total rise is that of Borda and Carnot") {
+    for (const double throttle : {25.0, duct / std::sqrt(2.0)}) {
+        CAPTURE(throttle);
+        const double r = area_ratio(throttle);
+        // The change of density goes with the depression: extrapolated to none.
+        const double still = 2 * recovery(throttle, 1000) - recovery(throttle, 2000);
+        CHECK(still == near(2 * r * (1 - r), 1e-3));
+    }
+}
+
+TEST_CASE("jet: pressure along the mixing zone is exponential") {
+    for (const double mixing_length : {2.6, 3.5}) {
+        CAPTURE(mixing_length);
+        const double throttle = duct / std::sqrt(2.0);
+        const BenchResult result = jet(throttle, mixing_length, 1000);
+        const double r = area_ratio(throttle);
+        const double rise = 2 * r * (1 - r) * jet_head(result, throttle);
+        const double length = mixing_length * 0.5 * (duct - throttle) * 1e-3;
+        const double end = mixed_pressure(result);
+        for (std::size_t i = 0; i < 40; ++i) {
+            CAPTURE(i);
+            const double half = 0.005;
+            // Mean of the exponential over the cell.
+            const double mean =
+                std::exp(-result.pressure_x[i] / length) * std::sinh(half / length) * length / half;
+            CHECK((end - result.static_pressure[i]) / rise == near(mean, 0, 5e-3));
+        }
+    }
+}
+
+TEST_CASE("jet: pressure at the closed end does not depend on the mixing length") {
+    const double throttle = duct / std::sqrt(2.0);
+    const auto at_end = [&](double mixing_length) {
+        return 101325 - jet(throttle, mixing_length, 1000).static_pressure.back();
+    };
+    const double middle = at_end(3.5);
+    CHECK(at_end(2.6) == near(middle, 5e-3));
+    CHECK(at_end(4.3) == near(middle, 5e-3));
+}
