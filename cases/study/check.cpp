@@ -12,7 +12,6 @@ namespace plenair {
 
 namespace {
 
-using geometry::Finding;
 using geometry::Severity;
 
 /// Adds a warning that the case file's reader has not already given, with its place.

@@ -20,21 +20,39 @@ double wrap(double angle) {
     return turned < 0.0 ? turned + cycle : turned;
 }
 
-std::vector<double> event_angles(const geometry::Engine& engine, const Combustion& burn) {
+/// Events of every cylinder, counted from a crank angle on, ascending.
+std::vector<double> event_angles(const geometry::Engine& engine, const Combustion& burn,
+                                 double start) {
     std::vector<double> events;
     for (std::size_t k = 0; k < engine.firing_angles.size(); ++k) {
         const double tdc = engine.firing_angles[k];
         for (const geometry::Valve* valve : {&engine.intake, &engine.exhaust}) {
-            events.push_back(wrap(tdc + valve->opens));
-            events.push_back(wrap(tdc + valve->closes));
+            events.push_back(wrap(tdc + valve->opens - start));
+            events.push_back(wrap(tdc + valve->closes - start));
         }
         if (!burn.motored) {
-            events.push_back(wrap(tdc + burn.start));
-            events.push_back(wrap(tdc + burn.start + burn.duration));
+            events.push_back(wrap(tdc + burn.start - start));
+            events.push_back(wrap(tdc + burn.start + burn.duration - start));
         }
     }
     std::sort(events.begin(), events.end());
     return events;
+}
+
+/// The cycle begins at the event with the longest pause before it. An even-firing engine then has the same steps
+/// in every firing interval, so that mirrored engines march through mirrored states.
+double cycle_start(const geometry::Engine& engine, const Combustion& burn) {
+    const std::vector<double> events = event_angles(engine, burn, 0.0);
+    double best = events.front();
+    double longest = events.front() + cycle - events.back();
+    for (std::size_t i = 0; i + 1 < events.size(); ++i) {
+        const double pause = events[i + 1] - events[i];
+        if (pause > longest + 1e-6) {
+            longest = pause;
+            best = events[i + 1];
+        }
+    }
+    return best;
 }
 
 /// Rate of loss of ln(fresh air) per crank angle: x'/(L - x) with x the Wiebe burned fraction, L =
@@ -46,7 +64,8 @@ double burn_rate(const Combustion& burn, double angle) {
     }
     const double since = wrap(angle - burn.start);
     const double y = since / burn.duration;
-    if (y <= 0.0 || y >= 1.0) {
+    // The rate jumps to zero at the end, where a step ends too: rounding must not choose the side.
+    if (y <= 1e-9 || y >= 1.0 - 1e-9) {
         return 0.0;
     }
     const double power = arithmetic::pow(y, burn.wiebe_m);
@@ -66,7 +85,10 @@ void fill_node(CrankTable& table,
     for (int c = 0; c < table.cylinders; ++c) {
         const std::size_t j =
             node * static_cast<std::size_t>(table.cylinders) + static_cast<std::size_t>(c);
-        const double angle = cylinder_angle(engine, c + 1, point.speed, time);
+        const double angle =
+            cylinder_angle(engine, c + 1, table.start_angle + point.speed * time);
+        // Steps end exactly on events: a hair later, rounding cannot put two cylinders on different sides.
+        const double after = angle + 1e-9;
         const double volume = engine.volume(angle);
         table.volume[j] = volume;
         table.volume_rate[j] = engine.volume_rate(angle) * point.speed;
@@ -76,13 +98,13 @@ void fill_node(CrankTable& table,
         table.motored[j] = arithmetic::pow(volume, motored_exponent);
         const double height = (volume - engine.clearance_volume()) / bore_area;
         table.wall_area[j] = 2.0 * bore_area + pi * engine.bore * height;
-        const bool intake_open = angle >= engine.intake.opens && angle <= engine.intake.closes;
+        const bool intake_open = after >= engine.intake.opens && after <= engine.intake.closes;
         // Woschni 1967: C1 = 6.18 during gas exchange, 2.28 with closed valves; C2 = 3.24e-3 m/(s
         // K) while burning.
-        const bool closed = angle > engine.intake.closes || angle < engine.exhaust.opens;
+        const bool closed = after > engine.intake.closes || after < engine.exhaust.opens;
         const bool burning =
             !point.combustion.motored &&
-            wrap(angle - point.combustion.start) < engine.exhaust.opens - point.combustion.start;
+            wrap(after - point.combustion.start) < engine.exhaust.opens - point.combustion.start;
         table.piston[j] = (closed ? 2.28 : 6.18) * stroke_speed;
         table.combustion_factor[j] = burning ? 3.24e-3 * engine.swept_volume() : 0.0;
         table.open[j] = intake_open ? 1.0 : 0.0;
@@ -91,18 +113,17 @@ void fill_node(CrankTable& table,
 
 }  // namespace
 
-double cylinder_angle(const geometry::Engine& engine, int cylinder, double speed, double time) {
-    return wrap(speed * time - engine.firing_angle(cylinder));
+double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank_angle) {
+    return wrap(crank_angle - engine.firing_angle(cylinder));
 }
 
-CrankTable make_crank_table(const geometry::Engine& engine,
-                            const OperatingPoint& point,
+CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint& point,
                             double longest_step) {
     const double longest = longest_step * point.speed;  // crank angle
+    const double start = cycle_start(engine, point.combustion);
     std::vector<double> edges{0.0};
-    for (const double event : event_angles(engine, point.combustion)) {
-        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
-        // full one.
+    for (const double event : event_angles(engine, point.combustion, start)) {
+        // Events closer than a third of a step share an edge: a tiny step would cost as much as a full one.
         if (event - edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
             edges.push_back(event);
         }
@@ -110,6 +131,7 @@ CrankTable make_crank_table(const geometry::Engine& engine,
     edges.push_back(cycle);
     CrankTable table;
     table.cylinders = engine.cylinder_count();
+    table.start_angle = start;
     for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
         const double span = edges[i + 1] - edges[i];
         const int steps = std::max(1, static_cast<int>(std::ceil(span / longest - 1e-9)));
@@ -149,7 +171,8 @@ std::vector<int> trapped_steps(const geometry::Engine& engine,
     const double wanted = std::max(earliest, std::min(cycle + burn_start, cycle));
     std::vector<int> steps;
     for (int c = 1; c <= engine.cylinder_count(); ++c) {
-        const double target = wrap(engine.firing_angle(c) + wanted) / point.speed;
+        const double target =
+            wrap(engine.firing_angle(c) + wanted - table.start_angle) / point.speed;
         double time = 0.0;
         int step = 0;
         // Last step edge that is not later than the wanted angle.

@@ -18,10 +18,7 @@ namespace plenair {
                                              const OperatingPoint& point,
                                              const CrankTable& table);
 
-/// Crank angle after firing TDC of a cylinder at time t of the cycle [rad], in [0, 4 pi).
-[[nodiscard]] double cylinder_angle(const geometry::Engine& engine,
-                                    int cylinder,
-                                    double speed,
-                                    double time);
+/// Angle after firing TDC of a cylinder at a crank angle of the engine [rad], in [0, 4 pi).
+[[nodiscard]] double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank_angle);
 
 }  // namespace plenair

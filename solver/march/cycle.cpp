@@ -18,6 +18,8 @@ constexpr double cycle_angle = 4.0 * std::numbers::pi;
 constexpr int anderson_depth = 5;
 constexpr double anderson_threshold = 0.03;
 constexpr int max_retries = 4;
+constexpr double first_rate = 1.03;   // fastest wave of a running engine over that of still gas
+constexpr double rate_ladder = 1.08;
 constexpr double rate_margin = 1.05;
 constexpr double flow_tolerance = 5e-7;
 
@@ -129,10 +131,9 @@ void PeriodicSearch::cycle_balances(PointResult& result, const Stored& before) {
 }
 
 void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
-    // First guess of the fastest wave: sound at rest and a third of it as gas velocity.
     n_.crank = make_crank_table(engine_, point_, cycle_angle / point_.speed / 90.0);
     state_ = initial_state(n_);
-    make_table(1.25 * fastest_rate(n_, state_));
+    make_table(first_rate * fastest_rate(n_, state_));
     state_ = initial_state(n_);
     result.cycles = 0;
     int plain = 0;
@@ -158,10 +159,14 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
         ++plain;
         result.periodic_residual = residual();
         cycle_balances(result, before);
-        const bool settling = result.cycles == 2 && map.largest_rate * rate_margin < 0.97 * rate_;
-        if ((map.largest_rate > rate_margin * rate_ && result.cycles > 1) || settling) {
-            // The frozen step did not fit what the cycle turned out to be: freeze anew.
-            make_table(1.02 * map.largest_rate);
+        if (map.largest_rate > rate_margin * rate_ && result.cycles > 1) {
+            // The frozen step is too long for what the cycle turned out to be: freeze anew.
+            // A ladder of rates: variants of one engine, and its mirror image, then share their steps.
+            double rate = rate_;
+            while (rate < map.largest_rate) {
+                rate *= rate_ladder;
+            }
+            make_table(rate);
             anderson_.reset();
             continue;
         }

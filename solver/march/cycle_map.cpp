@@ -64,12 +64,10 @@ bool CycleMap::march(std::vector<double>& state,
         rhs_.begin_step(k, time, h);
         stepper_.do_step(system, state, time, h);
         time += h;
-        if (k % 6 == 5 || k + 1 == steps) {
-            if (!healthy(state)) {
-                return false;
-            }
-            largest_rate = std::max(largest_rate, fastest_rate(n_, state));
+        if (!healthy(state)) {
+            return false;
         }
+        largest_rate = std::max(largest_rate, fastest_rate(n_, state));
     }
     note_trapped(steps, state, trapped_steps);
     return true;

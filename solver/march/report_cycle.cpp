@@ -202,7 +202,7 @@ void ReportCycle::name_traces(PointResult& result) const {
 }
 
 void ReportCycle::add_trace_sample(double time, PointResult& result) const {
-    result.crank_angle.push_back(time * point_.speed);
+    result.crank_angle.push_back(n_.crank.start_angle + time * point_.speed);
     std::size_t t = 0;
     for (const double v : seen_.mouth_velocity) {
         result.traces[t++].value.push_back(v);
