@@ -59,13 +59,16 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
     add_common_options(*verb, request);
     add_result_files(*verb, request);
     verb->add_flag("--traces", request.traces, "Keep pressures and flows against crank angle");
-    verb->add_option("--bands", request.bands, "Bands from the model's coefficients (default: on)")
+    verb->add_option(
+            "--bands",
+            request.bands,
+            "Bands from the model's coefficients (default: off; ten more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
-        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands off --json");
+        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands on --json");
     return verb;
 }
 

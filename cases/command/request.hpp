@@ -11,7 +11,7 @@ struct Request {
     std::vector<std::string> sets;  ///< "key=value" overrides of case entries
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
     std::string csv;  ///< --csv; empty: none
-    std::string bands = "on";  ///< on | off
+    std::string bands = "off";  ///< on | off
     int threads = 0;  ///< 0: all cores
     bool json = false;
     bool quiet = false;

@@ -32,6 +32,7 @@ std::vector<std::string> Messages::in_order(std::vector<Message> messages) const
         return rank(a) < rank(b);
     });
     std::vector<std::string> lines;
+    lines.reserve(messages.size());
     for (const auto& m : messages) {
         lines.push_back(
             m.place.line > 0

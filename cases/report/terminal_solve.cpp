@@ -83,8 +83,9 @@ std::string distribution_lines(const PointResult& point) {
     text += fmt::format("  end bias     {} % (last minus first cylinder){}\n",
                         signed_percent(point.end_bias),
                         against_band(point.end_bias, band));
-    text += band > 0 ? fmt::format("  band         +/-{} % from the model coefficients\n",
-                                   fixed(percent(band), 1))
+    text += band > 0 ? fmt::format("  band         {} % from the model coefficients\n",
+                                   percent(band) < 0.1 ? std::string("less than 0.1")
+                                                       : "+/-" + fixed(percent(band), 1))
                      : std::string("  band         not computed\n");
     if (band > 0 && std::abs(point.spread) <= band) {
         text +=

@@ -1,3 +1,4 @@
+#include "cases/study/bands.hpp"
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
 #include "solver/march/cycle.hpp"
@@ -105,6 +106,9 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
                 CycleOptions cycle;
                 cycle.traces = options.traces;
                 result.points[i] = solve_point(c.intake, c.engine, c.points[i], c.model, cycle);
+                if (options.bands) {
+                    result.points[i].bias_band = bias_band(c, c.points[i], result.points[i]);
+                }
             } catch (...) {
                 errors[i] = std::current_exception();
             }

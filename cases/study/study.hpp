@@ -32,7 +32,7 @@ struct Case {
 struct SolveOptions {
     int threads = 0;  ///< 0: all cores
     bool traces = false;
-    bool bands = true;
+    bool bands = false;
     std::function<void(int done, int total)> progress;
 };
 

@@ -21,7 +21,8 @@ double wrap(double angle) {
 }
 
 /// Events of every cylinder, counted from a crank angle on, ascending.
-std::vector<double> event_angles(const geometry::Engine& engine, const Combustion& burn,
+std::vector<double> event_angles(const geometry::Engine& engine,
+                                 const Combustion& burn,
                                  double start) {
     std::vector<double> events;
     for (std::size_t k = 0; k < engine.firing_angles.size(); ++k) {
@@ -39,8 +40,8 @@ std::vector<double> event_angles(const geometry::Engine& engine, const Combustio
     return events;
 }
 
-/// The cycle begins at the event with the longest pause before it. An even-firing engine then has the same steps
-/// in every firing interval, so that mirrored engines march through mirrored states.
+/// The cycle begins at the event with the longest pause before it. An even-firing engine then has
+/// the same steps in every firing interval, so that mirrored engines march through mirrored states.
 double cycle_start(const geometry::Engine& engine, const Combustion& burn) {
     const std::vector<double> events = event_angles(engine, burn, 0.0);
     double best = events.front();
@@ -85,9 +86,9 @@ void fill_node(CrankTable& table,
     for (int c = 0; c < table.cylinders; ++c) {
         const std::size_t j =
             node * static_cast<std::size_t>(table.cylinders) + static_cast<std::size_t>(c);
-        const double angle =
-            cylinder_angle(engine, c + 1, table.start_angle + point.speed * time);
-        // Steps end exactly on events: a hair later, rounding cannot put two cylinders on different sides.
+        const double angle = cylinder_angle(engine, c + 1, table.start_angle + point.speed * time);
+        // Steps end exactly on events: a hair later, rounding cannot put two cylinders on different
+        // sides.
         const double after = angle + 1e-9;
         const double volume = engine.volume(angle);
         table.volume[j] = volume;
@@ -117,13 +118,15 @@ double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank
     return wrap(crank_angle - engine.firing_angle(cylinder));
 }
 
-CrankTable make_crank_table(const geometry::Engine& engine, const OperatingPoint& point,
+CrankTable make_crank_table(const geometry::Engine& engine,
+                            const OperatingPoint& point,
                             double longest_step) {
     const double longest = longest_step * point.speed;  // crank angle
     const double start = cycle_start(engine, point.combustion);
     std::vector<double> edges{0.0};
     for (const double event : event_angles(engine, point.combustion, start)) {
-        // Events closer than a third of a step share an edge: a tiny step would cost as much as a full one.
+        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
+        // full one.
         if (event - edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
             edges.push_back(event);
         }

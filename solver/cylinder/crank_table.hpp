@@ -19,6 +19,8 @@ namespace plenair {
                                              const CrankTable& table);
 
 /// Angle after firing TDC of a cylinder at a crank angle of the engine [rad], in [0, 4 pi).
-[[nodiscard]] double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank_angle);
+[[nodiscard]] double cylinder_angle(const geometry::Engine& engine,
+                                    int cylinder,
+                                    double crank_angle);
 
 }  // namespace plenair

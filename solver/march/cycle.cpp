@@ -18,7 +18,7 @@ constexpr double cycle_angle = 4.0 * std::numbers::pi;
 constexpr int anderson_depth = 5;
 constexpr double anderson_threshold = 0.03;
 constexpr int max_retries = 4;
-constexpr double first_rate = 1.03;   // fastest wave of a running engine over that of still gas
+constexpr double first_rate = 1.03;  // fastest wave of a running engine over that of still gas
 constexpr double rate_ladder = 1.08;
 constexpr double rate_margin = 1.05;
 constexpr double flow_tolerance = 5e-7;
@@ -161,7 +161,8 @@ void PeriodicSearch::run(PointResult& result, const CycleOptions& options) {
         cycle_balances(result, before);
         if (map.largest_rate > rate_margin * rate_ && result.cycles > 1) {
             // The frozen step is too long for what the cycle turned out to be: freeze anew.
-            // A ladder of rates: variants of one engine, and its mirror image, then share their steps.
+            // A ladder of rates: variants of one engine, and its mirror image, then share their
+            // steps.
             double rate = rate_;
             while (rate < map.largest_rate) {
                 rate *= rate_ladder;

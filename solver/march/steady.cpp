@@ -13,7 +13,7 @@ namespace plenair {
 namespace {
 
 constexpr double target = 1e-11;
-constexpr int max_iterations = 120;
+constexpr int max_iterations = 400;
 
 /// The unknowns of a steady state: cells without ghosts, jets, passages; composition is that of the
 /// source.
@@ -213,6 +213,33 @@ void fill_flows(const Network& n,
     result.reference_area = result.flow_per_runner.empty() ? slot_area : exit_area;
 }
 
+/// Says where a slot takes in next to nothing or flows backwards: its header number m is above
+/// pi/2.
+void note_idle_slot(BenchResult& result) {
+    if (result.flow_per_length.empty()) {
+        return;
+    }
+    double sum = 0.0;
+    for (const double f : result.flow_per_length) {
+        sum += f;
+    }
+    const double mean = sum / static_cast<double>(result.flow_per_length.size());
+    int idle = 0;
+    double last = 0.0;
+    for (std::size_t i = 0; i < result.x.size(); ++i) {
+        if (result.flow_per_length[i] < 1e-3 * mean) {
+            ++idle;
+            last = result.x[i];
+        }
+    }
+    if (idle > 0) {
+        result.notes.push_back("near-end inflow: " + std::to_string(idle) + " of " +
+                               std::to_string(result.x.size()) +
+                               " slot cells pass no air outwards or draw it in, the last at x = " +
+                               std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
+    }
+}
+
 }  // namespace
 
 BenchResult solve_bench(const geometry::Intake& intake,
@@ -246,6 +273,7 @@ BenchResult solve_bench(const geometry::Intake& intake,
     const double ideal = result.reference_area * bench.pressure / std::sqrt(network.source.rt) *
                          laws::psi_exact(r, network.gas.gamma);
     result.cd = ideal > 0.0 ? result.flow / ideal : 0.0;
+    note_idle_slot(result);
     return result;
 }
 

@@ -77,6 +77,7 @@ private:
                     int cylinder);
     int add_discharge(const geometry::Slot& slot, double dh, double edge);
     Footprint footprint(int chain, double from, double to) const;
+    Footprint hole_footprint(int chain, double x, double length) const;
 
     const geometry::Intake& intake_;
     Network n_;
@@ -175,6 +176,16 @@ void Builder::set_walls(int index,
     }
 }
 
+/// A hole narrower than two cells acts on two cells' length about its centre: a point sink would
+/// make the flows of its neighbours zigzag with where it happens to sit.
+Footprint Builder::hole_footprint(int index, double x, double length) const {
+    if (index < 0) {
+        return {};
+    }
+    const double half = 0.5 * std::max(length, 2.0 * n_.chains[static_cast<std::size_t>(index)].dx);
+    return footprint(index, x - half, x + half);
+}
+
 Footprint Builder::footprint(int index, double from, double to) const {
     if (index < 0) {
         return {};
@@ -229,9 +240,8 @@ void Builder::add_throttles(const geometry::Bank& bank,
             add_jet(index, false, cd_a);
         } else {
             Passage p;
-            const double half = 0.5 * throttle.bore;
             p.from_room = n_.source;
-            p.to = footprint(index, throttle.x - half, throttle.x + half);
+            p.to = hole_footprint(index, throttle.x, throttle.bore);
             p.area = cd_a;
             // Air column of a hole in a wall: 0.85 radius on both sides (piston in a baffle).
             p.inertance = 2.0 * 0.85 * 0.5 * equal_diameter(cd_a) / cd_a;
@@ -337,8 +347,8 @@ void Builder::add_slot(const geometry::Bank& bank, int pre, int plenum) {
         Passage p;
         p.slot = true;
         p.upstream_static = true;
-        p.from = footprint(pre, hole.x - 0.5 * hole.length, hole.x + 0.5 * hole.length);
-        p.to = footprint(plenum, hole.x - 0.5 * hole.length, hole.x + 0.5 * hole.length);
+        p.from = hole_footprint(pre, hole.x, hole.length);
+        p.to = hole_footprint(plenum, hole.x, hole.length);
         p.from_room = n_.source;
         p.to_room = n_.room;
         p.area = hole.area;

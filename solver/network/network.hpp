@@ -93,7 +93,7 @@ struct ValveEnd {
 /// Values that change with crank angle, one row per half step: effective areas, volume, heat
 /// release.
 struct CrankTable {
-    double start_angle = 0;                   ///< crank angle at which the cycle begins [rad]
+    double start_angle = 0;  ///< crank angle at which the cycle begins [rad]
     int nodes = 0;
     int cylinders = 0;
     std::vector<double> step;  ///< step lengths [s]

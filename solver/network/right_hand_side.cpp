@@ -7,7 +7,10 @@
 
 namespace plenair {
 
-RightHandSide::RightHandSide(const Network& network) : n_(network), sweeps_(best_sweeps()) {
+// A single short pipe has fewer faces than a wide pack: only the plain copy can sweep it.
+RightHandSide::RightHandSide(const Network& network)
+    : n_(network),
+      sweeps_(network.layout.cells < 2 * widest_sweep ? *generic_sweeps() : best_sweeps()) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
     for (auto* v : {&rho_, &u_, &rt_, &y_, &p_, &drag_, &heat_}) {
         v->assign(cells + widest_sweep, 1.0);  // room for a whole pack at the last cell

@@ -35,7 +35,9 @@ void check_refined(const std::string& name, const std::string& what, Model (*ref
     const auto base = solve_all(c);
     c.model = refine(c.model);
     const auto fine = solve_all(c);
-    for (const auto& [point, r] : base) {
+    for (const auto& entry : base) {
+        const std::string& point = entry.first;
+        const PointResult& r = entry.second;
         const PointResult& f = fine.at(point);
         CAPTURE(name);
         CAPTURE(point);
@@ -44,11 +46,9 @@ void check_refined(const std::string& name, const std::string& what, Model (*ref
         const double move = largest_move(r, f);
         CHECK(move <= 0.001);
         CHECK(f.air_flow == near(r.air_flow, 0.005));
-        test::record(c.title + ", " + point + ": largest move of a bias with " + what,
-                     "Own computation",
-                     move,
-                     0.0,
-                     "0.001");
+        std::string figure = c.title;
+        figure.append(", ").append(point).append(": largest move of a bias with ").append(what);
+        test::record(figure, "Own computation", move, 0.0, "0.001");
     }
 }
 

@@ -67,8 +67,7 @@ PointResult solve_single(
     point.combustion.motored = true;
     point.exhaust_temperature = 300.0;
     point.combustion.wall_heat = false;
-    const PointResult r =
-        solve_point(plain_pipe(length, diameter), single_cylinder(lift), point, {}, {});
+    PointResult r = solve_point(plain_pipe(length, diameter), single_cylinder(lift), point, {}, {});
     REQUIRE_MESSAGE(r.converged, r.failure);
     return r;
 }
