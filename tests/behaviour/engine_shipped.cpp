@@ -3,7 +3,7 @@
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
 
-#include <regex>
+#include <string>
 
 // What the shipped engines are expected to do: hand sums of their air flow and loss, and the sign
 // reversal that their firing order brings (common practice).
@@ -65,5 +65,7 @@ TEST_CASE("marine six: cylinder 6 changes sign between cruise and fast cruise, a
     REQUIRE(fast.converged);
     CHECK(slow.cylinders[5].bias > 0.0);
     CHECK(fast.cylinders[5].bias < 0.0);
-    CHECK(std::regex_search(r.summary, std::regex("end bias reverses.*between 2200 and 3600 rpm")));
+    const auto reversal = r.summary.find("end bias reverses");
+    REQUIRE(reversal != std::string::npos);
+    CHECK(r.summary.find("between 2200 and 3600 rpm", reversal) != std::string::npos);
 }
