@@ -26,7 +26,7 @@ void ReportCycle::fill(std::vector<double> state,
         const double h = n_.crank.step[static_cast<std::size_t>(k)];
         observer.begin_step(k, time, h);
         observer.observe(s, rate_, time, seen_);
-        watch(time, h, s);
+        watch(h);
         if (traces) {
             add_trace_sample(time, result);
         }
@@ -37,7 +37,7 @@ void ReportCycle::fill(std::vector<double> state,
     fill_profiles(state, result);
 }
 
-void ReportCycle::watch(double /*time*/, double step, const std::vector<double>& /*state*/) {
+void ReportCycle::watch(double step) {
     const double weight = step * point_.speed / (4.0 * std::numbers::pi);
     for (std::size_t i = 0; i < mean_.size(); ++i) {
         const double p = seen_.pressure[i];

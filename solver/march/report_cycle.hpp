@@ -20,7 +20,7 @@ public:
               PointResult& result);
 
 private:
-    void watch(double time, double step, const std::vector<double>& state);
+    void watch(double step);
     void fill_cylinders(const std::vector<double>& state,
                         const CycleMap& map,
                         PointResult& result) const;
@@ -35,7 +35,6 @@ private:
     Snapshot seen_;
     std::vector<double> rate_, mean_, low_, high_, mouth_peak_;
     double slot_mach_ = 0;
-    double slot_choke_ = 0;
 };
 
 }  // namespace plenair

@@ -10,8 +10,8 @@ namespace {
 
 // An open exhaust valve equalises a small volume faster than a wave crosses a cell: near equal
 // pressures the root of the orifice law is straightened below 0.2 % of the pressure, and the flow
-// follows the law with the time that a wave needs through the exhaust port. Without both the
-// explicit step rings and no cycle repeats.
+// follows the law with the time that a wave needs through the exhaust port. Cycles repeat without
+// the lag too; it moves total air by 1 to 2 % (docs/decisions/exhaust-flow-lag.md).
 constexpr double exhaust_rounding = 2.0e-3;
 
 }  // namespace
