@@ -1,11 +1,15 @@
 #pragma once
 
+#include "cases/study/fuel.hpp"
+#include "cases/study/injection.hpp"
+#include "cases/study/nitrous.hpp"
 #include "geometry/intake.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/model.hpp"
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,6 +29,9 @@ struct Case {
     Model model;
     std::vector<OperatingPoint> points;
     std::vector<BenchSettings> bench;
+    Fuel fuel;
+    std::optional<Injection> injection;
+    std::optional<Nitrous> nitrous;
     double barometer = 101325;  ///< [Pa]
     double reference_density = 0;  ///< for CFM, 0: that of the room air
 };
