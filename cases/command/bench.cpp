@@ -1,12 +1,24 @@
 #include <fmt/format.h>
 
 #include "cases/command/deliver.hpp"
+#include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/file/read.hpp"
 #include "cases/study/study.hpp"
 
 namespace plenair::command {
+
+CLI::App* add_bench(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("bench", "The parts on a flow bench at a depression");
+    add_common_options(*verb, request);
+    add_result_files(*verb, request);
+    verb->footer(
+        "Examples:\n"
+        "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
+        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --csv bench.csv");
+    return verb;
+}
 
 Status run_bench(const Request& request) {
     const Case c = read_case(request.case_path, request.sets);

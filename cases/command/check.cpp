@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -10,6 +11,19 @@
 #include "geometry/error.hpp"
 
 namespace plenair::command {
+
+CLI::App* add_check(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("check", "Read a case, print what follows from its dimensions");
+    add_common_options(*verb, request);
+    verb->add_option("-o,--output", request.output, "Write the numbers as .json")
+        ->type_name("FILE");
+    verb->add_flag("--schema", request.schema, "Print the JSON Schema of case files and stop");
+    verb->footer(
+        "Examples:\n"
+        "  plenair check cases/shipped/hill-climb-four/case.toml\n"
+        "  plenair check --schema > case.schema.json");
+    return verb;
+}
 
 Status run_check(const Request& request) {
     if (request.schema) {

@@ -1,12 +1,15 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "cases/command/interrupt.hpp"
+#include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
@@ -16,80 +19,25 @@ namespace plenair::command {
 
 namespace {
 
-std::string missing_equals_sign(const std::string& text) {
-    const auto sign = text.find('=');
-    const bool usable = sign != std::string::npos && sign > 0;
-    return usable ? "" : "'" + text + "' is not key=value; write for example \"slot.width=6 mm\"";
-}
-
-void add_common_options(CLI::App& verb, Request& request) {
-    verb.add_option("case", request.case_path, "Case file (TOML)")->type_name("CASE");
-    verb.add_option("--set", request.sets, "Override one case entry; may be repeated")
-        ->type_name("KEY=VALUE")
-        ->allow_extra_args(false)
-        ->check(CLI::Validator(missing_equals_sign, ""));
-    verb.add_flag("--json", request.json, "Print JSON on standard output and nothing else there");
-    verb.add_option("--threads", request.threads, "Use at most N threads (default: all cores)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 1024));
-    verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
-}
-
-void add_result_files(CLI::App& verb, Request& request) {
-    verb.add_option("-o,--output", request.output, "Write the result: .h5 (HDF5), .json or .csv")
-        ->type_name("FILE");
-    verb.add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE");
-}
-
-CLI::App* add_check(CLI::App& app, Request& request) {
-    auto* verb = app.add_subcommand("check", "Read a case, print what follows from its dimensions");
-    add_common_options(*verb, request);
-    verb->add_option("-o,--output", request.output, "Write the numbers as .json")
-        ->type_name("FILE");
-    verb->add_flag("--schema", request.schema, "Print the JSON Schema of case files and stop");
-    verb->footer(
-        "Examples:\n"
-        "  plenair check cases/shipped/hill-climb-four/case.toml\n"
-        "  plenair check --schema > case.schema.json");
-    return verb;
-}
-
-CLI::App* add_solve(CLI::App& app, Request& request) {
-    auto* verb = app.add_subcommand("solve", "Each cylinder's share of air at every point");
-    add_common_options(*verb, request);
-    add_result_files(*verb, request);
-    verb->add_flag("--traces", request.traces, "Keep pressures and flows against crank angle");
-    verb->add_option(
-            "--bands",
-            request.bands,
-            "Bands from the model's coefficients (default: off; ten more solutions a point)")
-        ->type_name("on|off")
-        ->check(CLI::IsMember({"on", "off"}));
-    verb->footer(
-        "Examples:\n"
-        "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
-        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands on --json");
-    return verb;
-}
-
-CLI::App* add_bench(CLI::App& app, Request& request) {
-    auto* verb = app.add_subcommand("bench", "The parts on a flow bench at a depression");
-    add_common_options(*verb, request);
-    add_result_files(*verb, request);
-    verb->footer(
-        "Examples:\n"
-        "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
-        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --csv bench.csv");
-    return verb;
-}
-
 Status fail(Status status, const std::string& message) {
     fmt::print(stderr, "{}{}", message, message.ends_with('\n') ? "" : "\n");
     return status;
 }
 
-bool unknown_verb(std::string_view word) {
-    return !word.starts_with('-') && word != "check" && word != "solve" && word != "bench";
+/// "check, solve and bench".
+std::string names_of(const std::vector<Verb>& verbs) {
+    std::string names;
+    for (std::size_t i = 0; i < verbs.size(); ++i) {
+        const char* before = i == 0 ? "" : i + 1 == verbs.size() ? " and " : ", ";
+        names += before + verbs[i].options->get_name();
+    }
+    return names;
+}
+
+bool is_known(const std::vector<Verb>& verbs, std::string_view word) {
+    return word.starts_with('-') || std::any_of(verbs.begin(), verbs.end(), [&](const Verb& verb) {
+               return verb.options->get_name() == word;
+           });
 }
 
 Status run(int argc, char** argv) {
@@ -102,16 +50,17 @@ Status run(int argc, char** argv) {
         "5 internal fault.");
     app.get_formatter()->label("SUBCOMMAND", "VERB");
     Request request;
-    const auto* check_verb = add_check(app, request);
-    const auto* solve_verb = add_solve(app, request);
-    const auto* bench_verb = add_bench(app, request);
-    for (auto* verb : app.get_subcommands({})) {
-        verb->group("Verbs");
+    const std::vector<Verb> verbs{{add_check(app, request), run_check},
+                                  {add_solve(app, request), run_solve},
+                                  {add_bench(app, request), run_bench}};
+    for (const auto& verb : verbs) {
+        verb.options->group("Verbs");
     }
-    if (argc < 2 || unknown_verb(argv[1])) {
+    if (argc < 2 || !is_known(verbs, argv[1])) {
         const auto fault = argc < 2 ? "no verb given" : fmt::format("unknown verb '{}'", argv[1]);
-        return fail(Status::bad_input,
-                    fault + "; the verbs are check, solve and bench, see plenair --help");
+        return fail(
+            Status::bad_input,
+            fmt::format("{}; the verbs are {}, see plenair --help", fault, names_of(verbs)));
     }
     try {
         app.parse(argc, argv);
@@ -121,14 +70,10 @@ Status run(int argc, char** argv) {
     if (request.case_path.empty() && !request.schema) {
         return fail(Status::bad_input, "no case file given; run with --help for an example");
     }
-    if (check_verb->parsed()) {
-        return run_check(request);
-    }
-    if (solve_verb->parsed()) {
-        return run_solve(request);
-    }
-    if (bench_verb->parsed()) {
-        return run_bench(request);
+    for (const auto& verb : verbs) {
+        if (verb.options->parsed()) {
+            return verb.run(request);
+        }
     }
     return fail(Status::internal_fault, "internal fault: a verb without a function");
 }

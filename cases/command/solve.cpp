@@ -3,11 +3,30 @@
 #include <fmt/format.h>
 
 #include "cases/command/deliver.hpp"
+#include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/file/read.hpp"
 
 namespace plenair::command {
+
+CLI::App* add_solve(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("solve", "Each cylinder's share of air at every point");
+    add_common_options(*verb, request);
+    add_result_files(*verb, request);
+    verb->add_flag("--traces", request.traces, "Keep pressures and flows against crank angle");
+    verb->add_option(
+            "--bands",
+            request.bands,
+            "Bands from the model's coefficients (default: off; ten more solutions a point)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
+    verb->footer(
+        "Examples:\n"
+        "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
+        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands on --json");
+    return verb;
+}
 
 Status run_solve(const Request& request) {
     const Case c = read_case(request.case_path, request.sets);

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+#include "cases/command/request.hpp"
+
+namespace plenair::command {
+
+/// One verb: its options, and the function that does it.
+struct Verb {
+    CLI::App* options = nullptr;
+    Status (*run)(const Request&) = nullptr;
+};
+
+/// Options that every verb has: case file, --set, --json, --threads, --quiet.
+void add_common_options(CLI::App& verb, Request& request);
+/// -o and --csv.
+void add_result_files(CLI::App& verb, Request& request);
+
+// One per verb, beside its run_ function: declares it with its options and an example.
+[[nodiscard]] CLI::App* add_check(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
+
+}  // namespace plenair::command
