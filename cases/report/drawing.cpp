@@ -1,0 +1,234 @@
+#include "cases/report/drawing.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/report/numbers.hpp"
+
+namespace plenair {
+
+namespace drawing {
+
+namespace {
+
+/// What one runner is, without its number and place.
+std::string runner_words(const geometry::Runner& runner) {
+    const auto mm = [](double length) { return drawn_number(in_mm(length)); };
+    const double flange = runner.length - runner.port_length;
+    std::string words = fmt::format("bore {} to {} over {}",
+                                    mm(runner.mouth_diameter()),
+                                    mm(runner.diameter.at(flange)),
+                                    mm(flange));
+    if (runner.port_length > 0) {
+        words += fmt::format(
+            ", port to {} over {}", mm(runner.diameter.at(runner.length)), mm(runner.port_length));
+    }
+    if (runner.bell_radius > 0) {
+        words += fmt::format(", bell R {}", mm(runner.bell_radius));
+    }
+    if (runner.bell_outer_diameter) {
+        words += fmt::format(", bell outer diameter {}", mm(*runner.bell_outer_diameter));
+    }
+    if (runner.protrusion) {
+        words += fmt::format(", raised {}", mm(*runner.protrusion));
+    }
+    if (runner.wall_clearance) {
+        words += fmt::format(", {} to the opposite wall", mm(*runner.wall_clearance));
+    }
+    return words;
+}
+
+/// "Runners 1-4: ..." where neighbours are alike.
+std::vector<std::string> runner_list(const geometry::Bank& bank) {
+    std::vector<std::string> lines;
+    const auto number = [&bank](std::size_t i) {
+        return i < bank.cylinders.size() ? bank.cylinders[i] : static_cast<int>(i) + 1;
+    };
+    for (std::size_t i = 0; i < bank.runners.size();) {
+        const std::string words = runner_words(bank.runners[i]);
+        std::size_t next = i + 1;
+        while (next < bank.runners.size() && runner_words(bank.runners[next]) == words) {
+            ++next;
+        }
+        lines.push_back(
+            next - i > 1 ? fmt::format("Runners {} to {}: {}", number(i), number(next - 1), words)
+                         : fmt::format("Runner {}: {}", number(i), words));
+        i = next;
+    }
+    return lines;
+}
+
+std::string chamber_words(const geometry::Chamber& room, const std::string& name) {
+    std::string words =
+        fmt::format("{}: length {}, section ", name, drawn_number(in_mm(room.length)));
+    const auto& values = room.area.value();
+    if (room.area.smallest() == room.area.largest()) {
+        words += fmt::format("{} mm\u00b2", drawn_number(converted(values.front(), "mm2")));
+    } else {
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            words += fmt::format("{}{} mm\u00b2 at x {}",
+                                 i > 0 ? ", " : "",
+                                 drawn_number(converted(values[i], "mm2")),
+                                 drawn_number(in_mm(room.area.x()[i])));
+        }
+    }
+    words += room.height ? fmt::format(", height {}", drawn_number(in_mm(*room.height)))
+                         : std::string(", drawn square: no height stated");
+    return words;
+}
+
+std::string slot_words(const geometry::Slot& slot) {
+    const auto mm = [](double length) { return drawn_number(in_mm(length)); };
+    std::string words = "Slot: ";
+    if (slot.cd) {
+        words += fmt::format("Cd {} as stated", drawn_number(*slot.cd));
+    }
+    if (slot.land > 0) {
+        words += fmt::format(
+            "{}land {}, inlet edge radius {} on the pre-chamber side, outlet edge {}",
+            slot.cd ? ", " : "",
+            mm(slot.land),
+            mm(slot.edge_radius),
+            slot.outlet_edge > 0 ? "radius " + mm(slot.outlet_edge) : std::string("sharp"));
+    }
+    return words;
+}
+
+std::string throttle_words(const geometry::Throttle& throttle, const std::string& name) {
+    const bool pre = throttle.feeds == geometry::FeedTarget::pre_chamber;
+    std::string where = "in line through the end wall x 0";
+    if (throttle.position == geometry::FeedPosition::end) {
+        where = "in line through the far end wall";
+    } else if (throttle.position == geometry::FeedPosition::side) {
+        where = fmt::format("through the side wall at x {}", drawn_number(in_mm(throttle.x)));
+    }
+    return fmt::format("{}: bore {}, shaft {}, into the {} {}",
+                       name,
+                       drawn_number(in_mm(throttle.bore)),
+                       drawn_number(in_mm(throttle.shaft)),
+                       pre ? "pre-chamber" : "plenum",
+                       where);
+}
+
+std::string throttle_name(const geometry::Bank& bank, std::size_t i) {
+    return bank.throttles.size() > 1 ? fmt::format("Throttle {}", i + 1) : std::string("Throttle");
+}
+
+/// The dimensions of a bank in words: for the notes, and for people who cannot see the drawing.
+std::vector<std::string> bank_words(const geometry::Bank& bank) {
+    std::vector<std::string> lines;
+    for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
+        lines.push_back(throttle_words(bank.throttles[i], throttle_name(bank, i)));
+    }
+    if (bank.pre_chamber) {
+        lines.push_back(chamber_words(*bank.pre_chamber, "Pre-chamber"));
+    }
+    if (bank.slot) {
+        lines.push_back(slot_words(*bank.slot));
+    }
+    if (bank.plenum) {
+        lines.push_back(chamber_words(*bank.plenum, "Plenum"));
+    }
+    const auto runners = runner_list(bank);
+    lines.insert(lines.end(), runners.begin(), runners.end());
+    return lines;
+}
+
+/// Magnification that gives a view a wanted share of the picture's width, a round number.
+double magnification(const View& view, double wanted) {
+    const double exact = wanted / bounds(view).width();
+    double best = 1;
+    for (const double scale : {2.0, 5.0, 10.0, 20.0}) {
+        best = scale <= exact ? scale : best;
+    }
+    return best;
+}
+
+void add_details(Drawing& drawing, const geometry::Bank& bank, double text, int row) {
+    if (bank.slot && bank.slot->land > 0) {
+        const auto& slot = *bank.slot;
+        const double width = slot.pieces.empty() ? hole_width(slot.holes.front())
+                             : slot.pieces.empty()
+                                 ? 0
+                                 : slot.pieces.front().width.at(slot.pieces.front().x);
+        // The text height depends on the magnification that it helps to decide.
+        const View rough = slot_section_view(slot, width, text / 4);
+        const double scale = magnification(rough, 45 * text);
+        View view = slot_section_view(slot, width, text / scale);
+        view.magnification = scale;
+        view.row = row;
+        if (scale > 1) {
+            view.title += fmt::format(", {} times as large", drawn_number(scale));
+        }
+        drawing.views.push_back(view);
+    }
+    for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
+        View view = throttle_view(bank.throttles[i], throttle_name(bank, i), text);
+        view.row = row;
+        drawing.views.push_back(view);
+    }
+}
+
+std::string bank_title(const geometry::Intake& intake, std::size_t i) {
+    if (intake.banks.size() < 2) {
+        return "";
+    }
+    const auto& name = intake.banks[i].name;
+    return (name.empty() ? fmt::format("Bank {}", i + 1) : "Bank " + name) + ": ";
+}
+
+}  // namespace
+
+View notes_view(const geometry::Bank& bank, double text) {
+    View view{"Dimensions in mm; x from the end wall beside cylinder 1", text};
+    double y = 0;
+    for (const auto& line : bank_words(bank)) {
+        view.note({0, y}, line);
+        y -= 1.6 * text;
+    }
+    return view;
+}
+
+}  // namespace drawing
+
+drawing::Drawing intake_drawing(const geometry::Intake& intake, const std::string& title) {
+    drawing::Drawing result;
+    result.title = title;
+    double length = 0;
+    for (const auto& bank : intake.banks) {
+        length = std::max(length, drawing::drawn_length(bank));
+    }
+    const double text = length / 75;
+    int row = 0;
+    for (std::size_t i = 0; i < intake.banks.size(); ++i) {
+        const auto& bank = intake.banks[i];
+        const std::string prefix = drawing::bank_title(intake, i);
+        const auto add = [&](drawing::View view) {
+            view.title = prefix + view.title;
+            view.row = row++;
+            result.views.push_back(std::move(view));
+        };
+        add(drawing::section_view(bank, text));
+        if (bank.slot) {
+            add(drawing::slot_view(bank, text));
+        }
+        const auto first = result.views.size();
+        drawing::add_details(result, bank, text, row++);
+        for (auto k = first; k < result.views.size(); ++k) {
+            result.views[k].title.insert(0, prefix);
+        }
+        add(drawing::notes_view(bank, text));
+        for (const auto& line : drawing::bank_words(bank)) {
+            result.description += prefix + line + ". ";
+        }
+    }
+    return result;
+}
+
+std::string drawing_svg(const geometry::Intake& intake, const DrawingOptions& options) {
+    return drawing_svg(intake_drawing(intake, options.title), options);
+}
+
+}  // namespace plenair

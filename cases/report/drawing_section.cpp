@@ -1,0 +1,412 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "cases/report/drawing.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+/// The section along x: pre-chamber above, slot wall between, plenum below, runners beneath it.
+/// Which way the parts face is not known to the case, so they are unfolded into one plane.
+namespace plenair::drawing {
+
+double in_mm(double length) {
+    return converted(length, "mm");
+}
+
+double drawn_depth(const geometry::Chamber& chamber, double x) {
+    const double area = chamber.area.at(x);
+    return in_mm(chamber.height ? area / *chamber.height : std::sqrt(area));
+}
+
+double drawn_length(const geometry::Bank& bank) {
+    double length = 0;
+    for (const auto* chamber : {&bank.pre_chamber, &bank.plenum}) {
+        length = std::max(length, *chamber ? (*chamber)->length : 0);
+    }
+    if (bank.slot) {
+        for (const auto& piece : bank.slot->pieces) {
+            length = std::max(length, piece.x + piece.length);
+        }
+        for (const auto& hole : bank.slot->holes) {
+            length = std::max(length, hole.x + hole.length / 2);
+        }
+    }
+    for (const auto& runner : bank.runners) {
+        length = std::max(length, runner.x + runner.mouth_diameter() / 2);
+    }
+    return in_mm(length);
+}
+
+namespace {
+
+/// Stations inside (0, length) where a profile bends, with both ends [m].
+std::vector<double> stations(const geometry::Profile& profile, double length) {
+    std::vector<double> x{0};
+    for (const double station : profile.x()) {
+        if (station > 0 && station < length) {
+            x.push_back(station);
+        }
+    }
+    x.push_back(length);
+    return x;
+}
+
+class SectionDrawer final {
+public:
+    SectionDrawer(const geometry::Bank& bank, double text) : bank_(bank), text_(text) {
+        view_.text = text;
+        view_.title = "Section along x";
+        view_.in_line = true;
+        land_ = bank.slot ? in_mm(bank.slot->land) : 0;
+    }
+
+    View draw() {
+        if (bank_.pre_chamber) {
+            add_chamber(*bank_.pre_chamber, "Pre-chamber", land_, 1);
+        }
+        if (bank_.plenum) {
+            add_chamber(*bank_.plenum, "Plenum", 0, -1);
+        }
+        if (bank_.slot) {
+            add_wall();
+        }
+        for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
+            add_runner(i);
+        }
+        add_runner_dimensions();
+        for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
+            add_throttle(i);
+        }
+        add_lengths();
+        return view_;
+    }
+
+private:
+    [[nodiscard]] double floor_at(double x) const {
+        return bank_.plenum ? -drawn_depth(*bank_.plenum, std::clamp(x, 0.0, bank_.plenum->length))
+                            : 0;
+    }
+
+    /// Height of the highest outline above the wall.
+    [[nodiscard]] double ceiling() const {
+        double top = land_;
+        if (bank_.pre_chamber) {
+            for (const double x : stations(bank_.pre_chamber->area, bank_.pre_chamber->length)) {
+                top = std::max(top, land_ + drawn_depth(*bank_.pre_chamber, x));
+            }
+        }
+        return top;
+    }
+
+    void add_chamber(const geometry::Chamber& room,
+                     const std::string& name,
+                     double wall,
+                     double up) {
+        std::vector<Point> far;
+        const auto x = stations(room.area, room.length);
+        for (const double station : x) {
+            far.push_back({in_mm(station), wall + up * drawn_depth(room, station)});
+        }
+        const double length = in_mm(room.length);
+        if (!room.open_start) {
+            view_.line(Layer::outline, {0, wall}, far.front());
+        }
+        if (!room.open_end) {
+            view_.line(Layer::outline, far.back(), {length, wall});
+        }
+        if (up > 0) {
+            view_.polylines.push_back({Layer::outline, far});
+        } else {
+            add_floor(far);
+        }
+        if (!bank_.slot) {
+            view_.line(Layer::outline, {0, wall}, {length, wall});
+        }
+        add_room_notes(room, name, wall, up);
+    }
+
+    /// The floor, open where a runner leaves it.
+    void add_floor(const std::vector<Point>& floor) {
+        std::vector<std::pair<double, double>> mouths;
+        for (const auto& runner : bank_.runners) {
+            const double half = in_mm(runner.mouth_diameter()) / 2;
+            mouths.emplace_back(in_mm(runner.x) - half, in_mm(runner.x) + half);
+        }
+        std::sort(mouths.begin(), mouths.end());
+        double from = floor.front().x;
+        mouths.emplace_back(floor.back().x, floor.back().x);
+        for (const auto& [start, end] : mouths) {
+            const double to = std::min(start, floor.back().x);
+            if (to > from) {
+                Polyline stretch{Layer::outline, {{from, floor_at_mm(from)}}};
+                for (const auto& point : floor) {
+                    if (point.x > from && point.x < to) {
+                        stretch.points.push_back(point);
+                    }
+                }
+                stretch.points.push_back({to, floor_at_mm(to)});
+                view_.polylines.push_back(stretch);
+            }
+            from = std::max(from, end);
+        }
+    }
+
+    [[nodiscard]] double floor_at_mm(double x) const {
+        return floor_at(geometry::from_unit(x, "mm"));
+    }
+
+    void add_room_notes(const geometry::Chamber& room,
+                        const std::string& name,
+                        double wall,
+                        double up) {
+        const auto section = [&](double x) {
+            return fmt::format("{} mm\u00b2", drawn_number(converted(room.area.at(x), "mm2")));
+        };
+        const double length = in_mm(room.length);
+        const double near_wall = up > 0 ? wall + 0.8 * text_ : wall - 1.8 * text_;
+        const bool constant = room.area.smallest() == room.area.largest();
+        view_.note({name_place(up) * length, near_wall},
+                   name + (constant ? ", section " + section(0) : ""),
+                   Align::centre);
+        if (!constant) {
+            view_.note({1.2 * text_, near_wall}, section(0));
+            view_.note({length - 1.2 * text_, near_wall}, section(room.length), Align::right);
+        }
+    }
+
+    /// Where along a chamber its name stands: in the middle, or away from a side feed there.
+    [[nodiscard]] double name_place(double up) const {
+        const auto target =
+            up > 0 ? geometry::FeedTarget::pre_chamber : geometry::FeedTarget::plenum;
+        const bool taken = std::any_of(
+            bank_.throttles.begin(), bank_.throttles.end(), [&](const geometry::Throttle& each) {
+                return each.feeds == target && each.position == geometry::FeedPosition::side;
+            });
+        return taken ? 0.2 : 0.5;
+    }
+
+    /// The wall that carries the slot, cut where the slot is not.
+    void add_wall() {
+        std::vector<std::pair<double, double>> open;
+        for (const auto& piece : bank_.slot->pieces) {
+            open.emplace_back(in_mm(piece.x), in_mm(piece.x + piece.length));
+        }
+        for (const auto& hole : bank_.slot->holes) {
+            open.emplace_back(in_mm(hole.x - hole.length / 2), in_mm(hole.x + hole.length / 2));
+        }
+        std::sort(open.begin(), open.end());
+        double solid = 0;
+        const double end = std::max({bank_.pre_chamber ? in_mm(bank_.pre_chamber->length) : 0,
+                                     bank_.plenum ? in_mm(bank_.plenum->length) : 0,
+                                     open.empty() ? 0 : open.back().second});
+        open.emplace_back(end, end);
+        for (const auto& [from, to] : open) {
+            if (from > solid) {
+                view_.polylines.push_back(
+                    {Layer::outline, {{solid, 0}, {from, 0}, {from, land_}, {solid, land_}}, true});
+            }
+            if (to > from) {
+                view_.polylines.push_back(
+                    {Layer::slot, {{from, 0}, {to, 0}, {to, land_}, {from, land_}}, true});
+            }
+            solid = std::max(solid, to);
+        }
+    }
+
+    void add_runner(std::size_t index) {
+        const auto& runner = bank_.runners[index];
+        const double x = in_mm(runner.x);
+        const double bottom = floor_at(runner.x);
+        const double mouth = bottom + in_mm(runner.protrusion.value_or(0));
+        const double end = bottom - in_mm(runner.length);
+        const double bell = in_mm(runner.bell_radius);
+        const double bore = in_mm(runner.mouth_diameter()) / 2;
+        for (const double side : {-1.0, 1.0}) {
+            std::vector<Point> wall{{x + side * bore, mouth - bell}};
+            for (const double s : stations(runner.diameter, runner.length)) {
+                const double y = bottom - in_mm(s);
+                if (y < mouth - bell) {
+                    wall.push_back({x + side * in_mm(runner.diameter.at(s)) / 2, y});
+                }
+            }
+            view_.polylines.push_back({Layer::runner, wall});
+            if (bell > 0) {
+                view_.arcs.push_back({Layer::runner,
+                                      {x + side * (bore + bell), mouth - bell},
+                                      bell,
+                                      side < 0 ? 0.0 : 90.0,
+                                      side < 0 ? 90.0 : 180.0});
+            }
+            const double lip =
+                runner.bell_outer_diameter ? in_mm(*runner.bell_outer_diameter) / 2 : bore + bell;
+            if (lip > bore + bell) {
+                view_.line(
+                    Layer::runner, {x + side * (bore + bell), mouth}, {x + side * lip, mouth});
+            }
+        }
+        if (runner.port_length > 0) {
+            const double flange = end + in_mm(runner.port_length);
+            const double half = in_mm(runner.diameter.at(runner.length - runner.port_length)) / 2;
+            view_.line(Layer::runner, {x - half, flange}, {x + half, flange});
+        }
+        view_.line(Layer::centre, {x, mouth + 1.5 * text_}, {x, end - 1.5 * text_});
+        const std::size_t number = index < bank_.cylinders.size()
+                                       ? static_cast<std::size_t>(bank_.cylinders[index])
+                                       : index + 1;
+        view_.note({x + 0.5 * text_, bottom - 3.6 * text_ - bell}, std::to_string(number));
+    }
+
+    void add_runner_dimensions() {
+        if (bank_.runners.empty()) {
+            return;
+        }
+        double lowest = 0;
+        std::vector<double> centres;
+        for (const auto& runner : bank_.runners) {
+            lowest = std::min(lowest, floor_at(runner.x) - in_mm(runner.length));
+            centres.push_back(in_mm(runner.x));
+        }
+        std::sort(centres.begin(), centres.end());
+        const double line = lowest - 4.5 * text_;
+        const auto at = spread_apart(centres, 1.3 * text_);
+        view_.dimensions.push_back(
+            {Measure::ordinate_x, {0, 0}, {0, lowest - 2.5 * text_}, line, {}, false, 0});
+        view_.line(Layer::centre, {0, lowest - 1.5 * text_}, {0, lowest - 3.5 * text_});
+        for (std::size_t i = 0; i < centres.size(); ++i) {
+            view_.dimensions.push_back({Measure::ordinate_x,
+                                        {0, 0},
+                                        {centres[i], lowest - 1.5 * text_},
+                                        line,
+                                        {},
+                                        false,
+                                        at[i]});
+        }
+        add_bores(bank_.runners.front());
+        add_runner_lengths(bank_.runners.back());
+    }
+
+    /// Bores of the first runner: mouth, head flange, valve.
+    void add_bores(const geometry::Runner& runner) {
+        const double bottom = floor_at(runner.x);
+        const double x = in_mm(runner.x);
+        const auto bore = [&](double s, double y) {
+            const double half = in_mm(runner.diameter.at(s)) / 2;
+            view_.dimensions.push_back(
+                {Measure::along_x, {x - half, y}, {x + half, y}, y, {}, true, 0, true});
+        };
+        const double bell = in_mm(runner.bell_radius);
+        bore(0, bottom - std::max(bell, 0.0) - 0.8 * text_);
+        if (runner.port_length > 0) {
+            const double flange = runner.length - runner.port_length;
+            bore(flange, bottom - in_mm(flange));
+        }
+        bore(runner.length, bottom - in_mm(runner.length));
+        if (runner.bell_outer_diameter) {
+            const double half = in_mm(*runner.bell_outer_diameter) / 2;
+            const double mouth = bottom + in_mm(runner.protrusion.value_or(0));
+            view_.dimensions.push_back({Measure::along_x,
+                                        {x - half, mouth},
+                                        {x + half, mouth},
+                                        mouth + 2.6 * text_,
+                                        {},
+                                        true,
+                                        0,
+                                        true});
+        }
+    }
+
+    /// From the floor to flange and valve, beside the last runner.
+    void add_runner_lengths(const geometry::Runner& runner) {
+        const double bottom = floor_at(runner.x);
+        const double right = drawn_length(bank_) + 2 * text_;
+        const double half = in_mm(runner.diameter.at(runner.length)) / 2;
+        const double end = bottom - in_mm(runner.length);
+        const Point start{in_mm(bank_.plenum ? bank_.plenum->length : runner.x), bottom};
+        if (runner.port_length > 0) {
+            const double flange = end + in_mm(runner.port_length);
+            view_.dimensions.push_back(
+                {Measure::along_y, start, {in_mm(runner.x) + half, flange}, right + 0.5 * text_});
+        }
+        view_.dimensions.push_back(
+            {Measure::along_y, start, {in_mm(runner.x) + half, end}, right + 3 * text_});
+    }
+
+    void add_throttle(std::size_t index) {
+        const auto& throttle = bank_.throttles[index];
+        const bool pre = throttle.feeds == geometry::FeedTarget::pre_chamber;
+        const auto& room = pre ? bank_.pre_chamber : bank_.plenum;
+        if (!room) {
+            return;
+        }
+        const double wall = pre ? land_ : 0;
+        const double up = pre ? 1 : -1;
+        const double length = in_mm(room->length);
+        const double half = in_mm(throttle.bore) / 2;
+        const std::string name = bank_.throttles.size() > 1 ? fmt::format("Throttle {}", index + 1)
+                                                            : std::string("Throttle");
+        if (throttle.position == geometry::FeedPosition::side) {
+            const double x = in_mm(throttle.x);
+            const double y = wall + up * drawn_depth(*room, throttle.x) / 2;
+            view_.arcs.push_back({Layer::throttle, {x, y}, half});
+            view_.line(Layer::centre, {x - half - text_, y}, {x + half + text_, y});
+            view_.line(Layer::centre, {x, y - half - text_}, {x, y + half + text_});
+            view_.note({x + half + 0.6 * text_, y + 0.5 * text_}, name + " through the side wall");
+            view_.dimensions.push_back({Measure::along_x, {0, y}, {x, y}, ceiling() + 2.2 * text_});
+            raised_ = true;
+            return;
+        }
+        const bool start = throttle.position == geometry::FeedPosition::start;
+        const double out = start ? -1 : 1;
+        const double face = start ? 0 : length;
+        const double y = wall + up * drawn_depth(*room, start ? 0 : room->length) / 2;
+        const double reach = face + out * std::max(half, 4 * text_);
+        for (const double side : {-half, half}) {
+            view_.line(Layer::throttle, {face, y + side}, {reach, y + side});
+        }
+        const double plate = 0.5 * (face + reach);
+        view_.line(Layer::throttle, {plate, y - half}, {plate, y + half});
+        view_.arcs.push_back({Layer::throttle, {plate, y}, in_mm(throttle.shaft) / 2});
+        view_.line(Layer::centre, {reach + out * text_, y}, {face - out * 2 * text_, y});
+        view_.dimensions.push_back({Measure::along_y,
+                                    {reach, y - half},
+                                    {reach, y + half},
+                                    reach + out * 2 * text_,
+                                    {},
+                                    true});
+        view_.note({reach, y + half + 0.6 * text_}, name, start ? Align::left : Align::right);
+    }
+
+    void add_lengths() {
+        double top = ceiling() + (raised_ ? 4.6 : 2.2) * text_;
+        const auto add = [&](double from, double to, double y) {
+            view_.dimensions.push_back({Measure::along_x, {from, y}, {to, y}, top});
+        };
+        if (bank_.pre_chamber) {
+            const auto& room = *bank_.pre_chamber;
+            add(0, in_mm(room.length), land_ + drawn_depth(room, 0));
+            view_.dimensions.back().to.y = land_ + drawn_depth(room, room.length);
+            top += 2.4 * text_;
+        }
+        if (bank_.plenum &&
+            (!bank_.pre_chamber || bank_.plenum->length != bank_.pre_chamber->length)) {
+            add(0, in_mm(bank_.plenum->length), 0);
+        }
+    }
+
+    const geometry::Bank& bank_;
+    double text_;
+    double land_ = 0;
+    bool raised_ = false;
+    View view_;
+};
+
+}  // namespace
+
+View section_view(const geometry::Bank& bank, double text) {
+    return SectionDrawer(bank, text).draw();
+}
+
+}  // namespace plenair::drawing

@@ -1,0 +1,278 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/report/drawing.hpp"
+#include "cases/report/numbers.hpp"
+
+/// The slot as seen from the pre-chamber, square to its wall, and its section.
+namespace plenair::drawing {
+
+double hole_width(const geometry::SlotHole& hole) {
+    if (round(hole)) {
+        return hole.length;
+    }
+    // Two sides of a hole: Dh = 2 A/(length + width).
+    const double width =
+        hole.hydraulic_diameter > 0 ? 2 * hole.area / hole.hydraulic_diameter - hole.length : 0;
+    return width > 0 ? width : hole.area / hole.length;
+}
+
+bool round(const geometry::SlotHole& hole) {
+    return std::abs(hole.hydraulic_diameter - hole.length) < 1e-9 &&
+           hole.area < 0.9 * hole.length * hole.length;
+}
+
+namespace {
+
+/// One place where a width is stated.
+struct Station {
+    double x = 0, width = 0;  ///< [mm]
+};
+
+/// Ends of a piece and the stations between them; only its start where the width does not change.
+std::vector<Station> stations(const geometry::SlotPiece& piece) {
+    const double end = piece.x + piece.length;
+    std::vector<Station> list{{in_mm(piece.x), in_mm(piece.width.at(piece.x))}};
+    if (piece.width.smallest() == piece.width.largest()) {
+        return list;
+    }
+    for (const double x : piece.width.x()) {
+        if (x > piece.x + 1e-9 && x < end - 1e-9) {
+            list.push_back({in_mm(x), in_mm(piece.width.at(x))});
+        }
+    }
+    list.push_back({in_mm(end), in_mm(piece.width.at(end))});
+    return list;
+}
+
+void add_outline(View& view, const geometry::SlotPiece& piece) {
+    auto list = stations(piece);
+    if (list.size() == 1) {
+        list.push_back({in_mm(piece.x + piece.length), list.front().width});
+    }
+    Polyline outline{Layer::slot, {}, true};
+    for (const auto& station : list) {
+        outline.points.push_back({station.x, station.width / 2});
+    }
+    for (auto station = list.rbegin(); station != list.rend(); ++station) {
+        outline.points.push_back({station->x, -station->width / 2});
+    }
+    view.polylines.push_back(outline);
+}
+
+/// Width dimensions stand upright through the slot; one at the start of a constant piece is moved
+/// inside, where its lines do not meet the end.
+void add_widths(View& view, const geometry::SlotPiece& piece) {
+    const auto list = stations(piece);
+    if (list.size() == 1) {
+        const double x = list.front().x + std::min(0.12 * in_mm(piece.length), 6 * view.text);
+        const double half = list.front().width / 2;
+        view.dimensions.push_back({Measure::along_y, {x, -half}, {x, half}, x, {}, false, 0, true});
+        return;
+    }
+    for (const auto& station : list) {
+        const double half = station.width / 2;
+        view.dimensions.push_back({Measure::along_y,
+                                   {station.x, -half},
+                                   {station.x, half},
+                                   station.x,
+                                   {},
+                                   false,
+                                   0,
+                                   true});
+    }
+}
+
+void add_hole(View& view, const geometry::SlotHole& hole) {
+    const double x = in_mm(hole.x);
+    const double half = in_mm(hole.length) / 2;
+    if (round(hole)) {
+        view.arcs.push_back({Layer::slot, {x, 0}, half});
+    } else {
+        const double up = in_mm(hole_width(hole)) / 2;
+        view.polylines.push_back(
+            {Layer::slot,
+             {{x - half, -up}, {x + half, -up}, {x + half, up}, {x - half, up}},
+             true});
+    }
+    view.line(Layer::centre, {x, -half - view.text}, {x, half + view.text});
+}
+
+void add_hole_sizes(View& view, const std::vector<geometry::SlotHole>& holes, double top) {
+    for (std::size_t i = 0; i < holes.size(); ++i) {
+        const auto& hole = holes[i];
+        const bool repeated = i > 0 && std::abs(hole.length - holes[i - 1].length) < 1e-9 &&
+                              std::abs(hole.area - holes[i - 1].area) < 1e-12;
+        if (repeated) {
+            continue;
+        }
+        const double x = in_mm(hole.x);
+        const double half = in_mm(hole.length) / 2;
+        const double up = in_mm(hole_width(hole)) / 2;
+        view.dimensions.push_back({Measure::along_x,
+                                   {x - half, round(hole) ? 0 : up},
+                                   {x + half, round(hole) ? 0 : up},
+                                   top,
+                                   {},
+                                   round(hole)});
+        if (!round(hole)) {
+            view.dimensions.push_back(
+                {Measure::along_y, {x + half, -up}, {x + half, up}, x + half + 0.8 * view.text});
+        }
+    }
+}
+
+/// Running dimensions from the wall x = 0 of every end, station and hole centre.
+void add_ordinates(View& view, const geometry::Slot& slot, double bottom) {
+    std::vector<double> x;
+    for (const auto& piece : slot.pieces) {
+        for (const auto& station : stations(piece)) {
+            x.push_back(station.x);
+        }
+        x.push_back(in_mm(piece.x + piece.length));
+    }
+    for (const auto& hole : slot.holes) {
+        x.push_back(in_mm(hole.x));
+    }
+    x.push_back(0);
+    std::sort(x.begin(), x.end());
+    x.erase(
+        std::unique(x.begin(), x.end(), [](double a, double b) { return std::abs(a - b) < 1e-6; }),
+        x.end());
+    const auto at = spread_apart(x, 1.3 * view.text);
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        view.dimensions.push_back({Measure::ordinate_x,
+                                   {0, 0},
+                                   {x[i], bottom},
+                                   bottom - 3.2 * view.text,
+                                   {},
+                                   false,
+                                   at[i]});
+    }
+}
+
+double largest_half_width(const geometry::Slot& slot) {
+    double half = 0;
+    for (const auto& piece : slot.pieces) {
+        half = std::max(half, in_mm(piece.width.largest()) / 2);
+    }
+    for (const auto& hole : slot.holes) {
+        half = std::max(half, in_mm(hole_width(hole)) / 2);
+    }
+    return half;
+}
+
+}  // namespace
+
+View slot_view(const geometry::Bank& bank, double text) {
+    const auto& slot = *bank.slot;
+    View view{"Slot, seen from the pre-chamber", text};
+    view.in_line = true;
+    const auto& room = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
+    double half = largest_half_width(slot);
+    if (room) {
+        const double wall =
+            std::max(room->height ? in_mm(*room->height) / 2 : drawn_depth(*room, 0) / 2, half);
+        const double length = in_mm(room->length);
+        view.polylines.push_back(
+            {Layer::outline, {{0, -wall}, {length, -wall}, {length, wall}, {0, wall}}, true});
+        half = wall;
+    }
+    view.line(Layer::centre, {-1.5 * text, 0}, {drawn_length(bank) + 1.5 * text, 0});
+    for (const auto& piece : slot.pieces) {
+        add_outline(view, piece);
+        add_widths(view, piece);
+        const double end = in_mm(piece.x + piece.length);
+        view.dimensions.push_back({Measure::along_x,
+                                   {in_mm(piece.x), in_mm(piece.width.at(piece.x)) / 2},
+                                   {end, in_mm(piece.width.at(piece.x + piece.length)) / 2},
+                                   half + 2.2 * text});
+    }
+    for (const auto& hole : slot.holes) {
+        add_hole(view, hole);
+    }
+    add_hole_sizes(view, slot.holes, half + 2.2 * text);
+    add_ordinates(view, slot, -half - 0.2 * text);
+    return view;
+}
+
+View slot_section_view(const geometry::Slot& slot, double width, double text) {
+    View view{"Slot section", text};
+    const double half = in_mm(width) / 2;
+    const double land = in_mm(slot.land);
+    const double inlet = in_mm(slot.edge_radius);
+    const double outlet = in_mm(slot.outlet_edge);
+    const double reach = half + std::max({1.3 * land, 2 * inlet, 5 * text});
+    for (const double side : {-1.0, 1.0}) {
+        view.line(Layer::slot, {side * half, outlet}, {side * half, land - inlet});
+        view.line(Layer::outline, {side * (half + inlet), land}, {side * reach, land});
+        view.line(Layer::outline, {side * (half + outlet), 0}, {side * reach, 0});
+        if (inlet > 0) {
+            view.arcs.push_back({Layer::slot,
+                                 {side * (half + inlet), land - inlet},
+                                 inlet,
+                                 side < 0 ? 0.0 : 90.0,
+                                 side < 0 ? 90.0 : 180.0});
+        }
+        if (outlet > 0) {
+            view.arcs.push_back({Layer::slot,
+                                 {side * (half + outlet), outlet},
+                                 outlet,
+                                 side < 0 ? 270.0 : 180.0,
+                                 side < 0 ? 360.0 : 270.0});
+        }
+        // A wavy break would add nothing: a thin line says that the wall goes on.
+        view.line(Layer::centre, {side * reach, -0.8 * text}, {side * reach, land + 0.8 * text});
+    }
+    view.line(Layer::centre, {0, -1.2 * text}, {0, land + 1.2 * text});
+    view.dimensions.push_back({Measure::along_x, {-half, outlet}, {half, outlet}, -3 * text});
+    view.dimensions.push_back({Measure::along_y, {-reach, 0}, {-reach, land}, -reach - 2 * text});
+    const double slant = std::sqrt(0.5);
+    if (inlet > 0) {
+        const Point centre{half + inlet, land - inlet};
+        view.dimensions.push_back({Measure::radius,
+                                   centre,
+                                   {centre.x - slant * inlet, centre.y + slant * inlet},
+                                   inlet + text,
+                                   {},
+                                   false,
+                                   -1});
+    }
+    if (outlet > 0) {
+        const Point centre{-half - outlet, outlet};
+        view.dimensions.push_back({Measure::radius,
+                                   centre,
+                                   {centre.x + slant * outlet, centre.y - slant * outlet},
+                                   outlet + 1.5 * text,
+                                   {},
+                                   false,
+                                   -1});
+    }
+    view.note({-half - inlet - 0.5 * text, land + 0.6 * text}, "pre-chamber side", Align::right);
+    view.note({-half - 0.5 * text, -1.5 * text}, "plenum side", Align::right);
+    return view;
+}
+
+View throttle_view(const geometry::Throttle& throttle, const std::string& name, double text) {
+    View view{name, text};
+    const double radius = in_mm(throttle.bore) / 2;
+    const double shaft = in_mm(throttle.shaft) / 2;
+    view.arcs.push_back({Layer::throttle, {0, 0}, radius});
+    view.line(Layer::centre, {-radius - 1.5 * text, 0}, {radius + 1.5 * text, 0});
+    view.line(Layer::centre, {0, -radius - 1.5 * text}, {0, radius + 1.5 * text});
+    if (shaft > 0 && shaft < radius) {
+        const double end = std::sqrt(radius * radius - shaft * shaft);
+        for (const double y : {-shaft, shaft}) {
+            view.line(Layer::throttle, {-end, y}, {end, y});
+        }
+        view.dimensions.push_back(
+            {Measure::along_y, {end, -shaft}, {end, shaft}, radius + 2.4 * text});
+    }
+    view.dimensions.push_back(
+        {Measure::along_x, {-radius, 0}, {radius, 0}, -radius - 3.4 * text, {}, true});
+    return view;
+}
+
+}  // namespace plenair::drawing
