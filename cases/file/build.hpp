@@ -24,6 +24,8 @@ namespace plenair::file {
 [[nodiscard]] geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messages);
 [[nodiscard]] Model build_model(const Scope& root, Messages& messages);
 [[nodiscard]] std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages);
+/// Fuel, injectors and nitrous of the case; what they ask of one another.
+void build_fuel(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] std::vector<BenchSettings> build_bench(const Scope& root,
                                                      const geometry::Intake& intake,
                                                      Messages& messages);

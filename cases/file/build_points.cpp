@@ -39,8 +39,35 @@ OperatingPoint build_point(const Scope& root, const Scope& scope, const Combusti
     point.exhaust_pressure = scope.number("point.exhaust_pressure");
     point.exhaust_temperature = scope.number("point.exhaust_temperature");
     point.combustion = combustion;
-    point.combustion.lambda = scope.number("point.lambda");
+    const auto air_fuel_ratio = scope.maybe("point.air_fuel_ratio");
+    point.combustion.lambda = air_fuel_ratio && combustion.stoich > 0
+                                  ? *air_fuel_ratio / combustion.stoich
+                                  : scope.number("point.lambda");
     return point;
+}
+
+/// An air-fuel ratio means nothing without the fuel, and one mixture is said once.
+void check_mixture(const Scope& root, const Scope& scope, Messages& messages) {
+    const Value* ratio = scope.good("point.air_fuel_ratio");
+    if (!ratio) {
+        return;
+    }
+    if (scope.find("point.lambda")) {
+        refuse(messages, *ratio, "lambda is given as well; keep one of the two");
+    } else if (!root.find("fuel.stoich")) {
+        refuse(messages,
+               *ratio,
+               "without its fuel; give lambda, or AFR with stoich ratio (fuel.stoich)");
+    } else if (const double stoich = root.number("fuel.stoich"); stoich > 0) {
+        const double lambda = ratio->number() / stoich;
+        if (lambda < 0.4 || lambda > 10) {
+            refuse(messages,
+                   *ratio,
+                   fmt::format("lambda {} with fuel.stoich {}: outside 0.4 to 10; check both",
+                               geometry::format_number(lambda, 3),
+                               geometry::format_number(stoich, 4)));
+        }
+    }
 }
 
 void check_names(const std::vector<Scope>& points, Messages& messages) {
@@ -78,6 +105,7 @@ std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages) 
     }
     const auto combustion = build_combustion(root);
     for (const auto& scope : list) {
+        check_mixture(root, scope, messages);
         points.push_back(build_point(root, scope, combustion));
     }
     check_names(list, messages);

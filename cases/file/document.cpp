@@ -160,10 +160,13 @@ void Walker::require(const Scope& scope) {
         const auto shown =
             join(scope.shown,
                  listed && dot != std::string_view::npos ? key.name.substr(dot + 1) : key.name);
-        messages_.error(
-            at,
-            fmt::format(
-                "{}: missing; write {} = {}", shown, key.name.substr(dot + 1), key.example));
+        messages_.error(at,
+                        fmt::format("{}: missing{}{}; write {} = {}",
+                                    shown,
+                                    key.why.empty() ? "" : ": ",
+                                    key.why,
+                                    key.name.substr(dot + 1),
+                                    key.example));
     }
     for (const auto& [name, list] : scope.children) {
         for (const auto& inner : list) {
@@ -211,13 +214,23 @@ geometry::PressureContext context_of(const toml::table& table) {
             context.barometer = value.number();
         }
     }
-    if (const auto* node = table.at_path("fuel.density").node()) {
-        const auto value = reader.read(*find_key("fuel.density"), "fuel.density", *node);
+    return context;
+}
+
+/// Density of the fluid on which an injector stage is rated: lb/h refers to it.
+double rated_density(const toml::table& table, const std::string& key) {
+    Messages ignored("");
+    ValueReader reader(ignored, {});
+    const Key& entry = *find_key(key);
+    if (const auto* node = table.at_path(key).node()) {
+        const auto value = reader.read(entry, key, *node);
         if (value.good) {
-            context.fuel_density = value.number();
+            return value.number();
         }
     }
-    return context;
+    return geometry::parse_quantity(
+               std::string(entry.fallback.substr(1, entry.fallback.size() - 2)), entry.dimension)
+        .value.value_or(0);
 }
 
 }  // namespace
@@ -244,6 +257,9 @@ std::optional<toml::table> parse_toml(std::string_view text,
 
 Scope read_scopes(const toml::table& table, Messages& messages) {
     ValueReader reader(messages, context_of(table));
+    for (const std::string stage : {"injector.primary", "injector.secondary"}) {
+        reader.state_density(stage + ".flow", rated_density(table, stage + ".rated_density"));
+    }
     Walker walker(reader, messages);
     Scope root;
     root.place = {1, 1};

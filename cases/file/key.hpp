@@ -44,6 +44,7 @@ struct Key {
     std::string_view choices = {};  ///< "open|bore"; for a table: "abscissa|value" keys
     std::string_view fallback = {};  ///< default in TOML syntax; empty: none
     bool required = false;  ///< wherever its section is present
+    std::string_view why = {};  ///< required: what needs it
     std::string_view example = {};  ///< in TOML syntax
     std::string_view doc = {};
 };

@@ -63,7 +63,8 @@ void add_injector_stage(std::vector<Key>& t, bool primary) {
                  .high = "<= 10000 cc/min",
                  .required = true,
                  .example = name("\"480 cc/min\"", "\"740 cc/min\""),
-                 .doc = "Rated flow of one injector on its test fluid."});
+                 .doc = "Rated flow of one injector, held open, on the fluid of the rating; lb/h "
+                        "refers to that fluid's density."});
     t.push_back(
         {.name = name("injector.primary.rated_pressure", "injector.secondary.rated_pressure"),
          .kind = Kind::quantity,
@@ -72,6 +73,8 @@ void add_injector_stage(std::vector<Key>& t, bool primary) {
          .low = "> 0 kPa",
          .high = "<= 3000 kPa",
          .required = true,
+         .why = name("injector.primary.flow needs the rating pressure",
+                     "injector.secondary.flow needs the rating pressure"),
          .example = "\"300 kPa\"",
          .doc = "Pressure difference of the rating."});
     t.push_back({.name = name("injector.primary.rated_density", "injector.secondary.rated_density"),
@@ -79,13 +82,17 @@ void add_injector_stage(std::vector<Key>& t, bool primary) {
                  .dimension = Dimension::density,
                  .low = "> 0 kg/L",
                  .high = "<= 2 kg/L",
+                 .fallback = "\"0.684 kg/L\"",
                  .example = "\"0.684 kg/L\"",
-                 .doc = "Density of the test fluid."});
+                 .doc = "Density of the fluid of the rating; by default n-heptane at 20 degC, the "
+                        "usual test fluid."});
     t.push_back({.name = name("injector.primary.dead_time", "injector.secondary.dead_time"),
                  .kind = Kind::quantity,
                  .dimension = Dimension::time,
                  .low = ">= 0 ms",
                  .high = "<= 10 ms",
+                 .required = true,
+                 .why = "commanded duty holds it",
                  .example = "\"0.95 ms\"",
                  .doc = "Opening minus closing delay at running voltage."});
     t.push_back({.name = name("injector.primary.duty_limit", "injector.secondary.duty_limit"),
@@ -94,8 +101,10 @@ void add_injector_stage(std::vector<Key>& t, bool primary) {
                  .high = "<= 100 %",
                  .usual_low = "60 %",
                  .usual_high = "95 %",
+                 .fallback = "\"85 %\"",
                  .example = "\"85 %\"",
-                 .doc = "Largest commanded duty, dead time included."});
+                 .doc = "Largest commanded duty, dead time included; common practice is 80 to "
+                        "90 %."});
 }
 
 void add_injector_keys(std::vector<Key>& t) {
@@ -113,23 +122,45 @@ void add_injector_keys(std::vector<Key>& t) {
                  .low = ">= 10 kPa abs",
                  .high = "<= 600 kPa abs",
                  .example = "\"140 kPa abs\"",
-                 .doc = "Plenum pressure from which the second stage adds."});
+                 .doc = "Plenum pressure from which the second stage adds; without it from any."});
     t.push_back({.name = "injector.staging_speed",
                  .kind = Kind::quantity,
                  .dimension = Dimension::speed,
                  .low = "> 0 rpm",
                  .high = "<= 25000 rpm",
                  .example = "\"4000 rpm\"",
-                 .doc = "Speed from which the second stage adds."});
+                 .doc = "Speed from which the second stage adds; without it from any."});
     t.push_back({.name = "injector.equal_pressure",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,
                  .low = ">= 10 kPa abs",
                  .high = "<= 600 kPa abs",
                  .example = "\"200 kPa abs\"",
-                 .doc = "Plenum pressure at which both stages have the same effective pulse."});
+                 .doc = "Plenum pressure from which both stages have the same effective pulse; "
+                        "without it as soon as the second stage adds."});
     add_injector_stage(t, true);
     add_injector_stage(t, false);
+}
+
+void add_nitrous_keys(std::vector<Key>& t) {
+    t.push_back(
+        {.name = "nitrous.flow",
+         .kind = Kind::quantities,
+         .dimension = Dimension::mass_flow,
+         .low = ">= 0 g/s",
+         .high = "<= 200 g/s",
+         .required = true,
+         .why = "nitrous is reckoned from its measured mass flow",
+         .example = "\"6.0 g/s\"",
+         .doc = "Measured nitrous oxide into each cylinder, one for all or one a cylinder."});
+    t.push_back({.name = "nitrous.points",
+                 .kind = Kind::choices,
+                 .choices = "<names of points>",
+                 .example = "[\"C3\"]",
+                 .doc = "Names of the points at which it flows; without it all."});
+    t.push_back({.name = "nitrous.jet_diameter",
+                 .example = "\"0.8 mm\"",
+                 .doc = "Refused: a liquid jet flows in two phases, which is not computed."});
 }
 
 }  // namespace
@@ -176,6 +207,7 @@ void add_fuel_keys(std::vector<Key>& t) {
                  .doc = "Oxygen atoms per carbon atom."});
     add_combustion_keys(t);
     add_injector_keys(t);
+    add_nitrous_keys(t);
 }
 
 }  // namespace plenair::file

@@ -136,9 +136,10 @@ const std::vector<SectionDoc>& section_docs() {
         {"point", "Operating points of the engine."},
         {"fuel", "Fuel."},
         {"combustion", "Heat release in the cylinder."},
-        {"injector", "Rail and staging; read and kept with the case."},
+        {"injector", "Rail and staging; one injector of each stage a cylinder."},
         {"injector.primary", "First injector stage."},
         {"injector.secondary", "Second injector stage."},
+        {"nitrous", "Nitrous oxide as measured: a mass balance of oxygen and fuel, an estimate."},
         {"model", "Coefficients of the model and accuracy of the computation."}};
     return docs;
 }

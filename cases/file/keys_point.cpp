@@ -108,6 +108,12 @@ void add_point_air_keys(std::vector<Key>& t) {
                  .fallback = "1.0",
                  .example = "0.80",
                  .doc = "Air over stoichiometric air."});
+    t.push_back({.name = "point.air_fuel_ratio",
+                 .kind = Kind::number,
+                 .low = ">= 1",
+                 .high = "<= 400",
+                 .example = "12.5",
+                 .doc = "Air over fuel by mass instead of lambda; needs `fuel.stoich`."});
     t.push_back({.name = "point.humidity",
                  .kind = Kind::quantity,
                  .low = ">= 0 %",

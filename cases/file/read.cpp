@@ -90,6 +90,7 @@ void build(const file::Scope& root, Case& c, Messages& messages) {
     c.intake = file::build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
     c.model = file::build_model(root, messages);
     c.points = file::build_points(root, messages);
+    file::build_fuel(root, c, messages);
     c.bench = file::build_bench(root, c.intake, messages);
     file::check_points(root, c, messages);
     if (!messages.any_error()) {

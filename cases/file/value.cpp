@@ -84,6 +84,9 @@ geometry::PressureContext ValueReader::context_for(const Key& key) const {
     geometry::PressureContext context = context_;
     context.kind =
         key.difference ? geometry::PressureKind::difference : geometry::PressureKind::absolute;
+    if (const auto density = densities_.find(key.name); density != densities_.end()) {
+        context.fuel_density = density->second;
+    }
     return context;
 }
 

@@ -4,6 +4,7 @@
 #include "cases/file/message.hpp"
 #include "cases/file/toml.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -36,6 +37,9 @@ class ValueReader final {
 public:
     ValueReader(Messages& messages, geometry::PressureContext context)
         : messages_(messages), context_(context) {}
+
+    /// The density to which the mass flow lb/h of one key refers [kg/m3].
+    void state_density(const std::string& key, double density) { densities_[key] = density; }
 
     [[nodiscard]] Value read(const Key& key, const std::string& shown, const toml::node& node);
     /// "key = text: rule" at the value's place; marks it bad.
@@ -72,6 +76,7 @@ private:
 
     Messages& messages_;
     geometry::PressureContext context_;
+    std::map<std::string, double, std::less<>> densities_;
 };
 
 /// The node as one short line of text.

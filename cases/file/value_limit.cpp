@@ -73,6 +73,10 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                limit.number,
                                key.example);
         }
+        if (key.name == "point.lambda" && limit.high) {
+            return std::string(
+                "looks like an air-fuel ratio; give lambda, or air_fuel_ratio with fuel.stoich");
+        }
         if (key.choices.ends_with("|cd") || key.name.ends_with(".cd")) {
             return limit.high ? fmt::format("Cd {} exceeds 1: check area, depression, leakage",
                                             geometry::format_number(number))

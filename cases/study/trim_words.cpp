@@ -1,0 +1,208 @@
+#include "cases/study/trim_parts.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace plenair::study {
+
+namespace {
+
+// Lambda by which a cylinder may be leaner than its target before it is called a danger, and by
+// which two cylinders can be told apart by a sensor (working practice, from memory).
+constexpr double danger_margin = 0.03;
+constexpr double sensor_margin = 0.005;
+constexpr double large_trim = 0.10;
+
+std::string percent1(double ratio) {
+    return fmt::format("{:.1f} %", 100.0 * ratio);
+}
+
+/// Duty of a stage at a cylinder that is over the limit, in words; empty where it is not.
+std::string over_limit(const TrimPoint& point,
+                       const CylinderTrim& t,
+                       const char* stage,
+                       const StageDuty& before,
+                       const StageDuty& after,
+                       double limit) {
+    if (!before.over && !after.over) {
+        return "";
+    }
+    const bool impossible = std::max(before.commanded, after.commanded) > 1.0;
+    return fmt::format(
+        "{}: cylinder {}, {} stage: commanded duty {} before trim, {} after, over {}; {}",
+        point.name,
+        t.cylinder,
+        stage,
+        percent1(before.commanded),
+        percent1(after.commanded),
+        percent1(limit),
+        impossible ? "the cycle is not long enough, the cylinder would run lean: less load, larger "
+                     "injectors or more fuel pressure"
+                   : "less load, larger injectors or more fuel pressure");
+}
+
+/// While the second stage rests the first one must not be over its limit: the rule is at fault.
+std::string staging_fault(const TrimPoint& point, const Injection& injection) {
+    if (!injection.secondary || point.second_stage_ratio > 0.0) {
+        return "";
+    }
+    const auto highest = [](const CylinderTrim& t) {
+        return std::max(t.duty_untrimmed->primary.commanded, t.duty_trimmed->primary.commanded);
+    };
+    const auto worst = std::max_element(
+        point.cylinders.begin(), point.cylinders.end(), [&](const auto& a, const auto& b) {
+            return highest(a) < highest(b);
+        });
+    if (!worst->duty_untrimmed->primary.over && !worst->duty_trimmed->primary.over) {
+        return "";
+    }
+    return fmt::format(
+        "{}: cylinder {}, primary stage: commanded duty {} is over {} while the second stage rests "
+        "(plenum {}, {:.0f} rpm; it adds from {} and {:.0f} rpm); lower injector.staging_pressure "
+        "or injector.staging_speed",
+        point.name,
+        worst->cylinder,
+        percent1(highest(*worst)),
+        percent1(injection.primary.duty_limit),
+        kpa_abs(point.plenum_pressure),
+        rpm(point.speed),
+        kpa_abs(injection.staging_pressure),
+        rpm(injection.staging_speed));
+}
+
+void add_duty_findings(TrimResult& result, const TrimPoint& point) {
+    const auto add = [](std::vector<std::string>& to, const std::string& text) {
+        if (!text.empty()) {
+            to.push_back(text);
+        }
+    };
+    const auto& injection = *result.injection;
+    const std::string fault = staging_fault(point, injection);
+    add(result.errors, fault);
+    for (const auto& t : point.cylinders) {
+        if (fault.empty()) {
+            add(result.warnings,
+                over_limit(point,
+                           t,
+                           "primary",
+                           t.duty_untrimmed->primary,
+                           t.duty_trimmed->primary,
+                           injection.primary.duty_limit));
+        }
+        if (injection.secondary) {
+            add(result.warnings,
+                over_limit(point,
+                           t,
+                           "secondary",
+                           t.duty_untrimmed->secondary,
+                           t.duty_trimmed->secondary,
+                           injection.secondary->duty_limit));
+        }
+    }
+}
+
+void add_point_findings(TrimResult& result, const TrimPoint& point) {
+    if (point.lean_margin > danger_margin) {
+        result.warnings.push_back(
+            fmt::format("{}: cylinder {} is {:.3f} leaner than its target on equal fuel",
+                        point.name,
+                        point.leanest,
+                        point.lean_margin));
+    }
+    for (const auto& t : point.cylinders) {
+        if (std::abs(t.trim) > large_trim + 1e-9) {
+            result.warnings.push_back(
+                fmt::format("{}: trim {:+.1f} % of cylinder {} is beyond +/-10 %: look for the "
+                            "cause before trimming it away",
+                            point.name,
+                            100.0 * t.trim,
+                            t.cylinder));
+        }
+    }
+    if (point.bias_band > 0.0 && point.spread <= point.bias_band) {
+        result.warnings.push_back(fmt::format(
+            "{}: spread {} is inside the band of the coefficients (+/-{}): these trims cannot be "
+            "told from none",
+            point.name,
+            percent1(point.spread),
+            percent1(point.bias_band)));
+    }
+}
+
+void add_fixed_findings(TrimResult& result) {
+    for (const auto& fixed : result.fixed) {
+        if (fixed.worse && fixed.from != fixed.at) {
+            result.warnings.push_back(
+                fmt::format("trims of {} kept at {} leave a spread of {}, worse than no trim ({}): "
+                            "trim over speed and load",
+                            fixed.from,
+                            fixed.at,
+                            percent1(fixed.spread_fixed),
+                            percent1(fixed.spread_untrimmed)));
+        }
+    }
+}
+
+void add_speed_finding(TrimResult& result) {
+    std::set<double> speeds;
+    for (const auto& point : result.points) {
+        speeds.insert(std::round(rpm(point.speed)));
+    }
+    if (speeds.size() == 1) {
+        result.warnings.push_back(
+            fmt::format("all points are at {:.0f} rpm: cannot interpolate over speed, and bias can "
+                        "change its sign there; add a [[point]] at another speed",
+                        *speeds.begin()));
+    }
+}
+
+}  // namespace
+
+double rpm(double speed) {
+    return geometry::to_unit(speed, "rpm");
+}
+
+std::string kpa_abs(double pressure) {
+    return fmt::format("{:.1f} kPa abs", geometry::to_unit(pressure, "kPa"));
+}
+
+std::string risk_of(const TrimPoint& point) {
+    const std::string text = fmt::format(
+        "cylinder {} gets the most air, so it is the leanest on equal fuel: lambda {:.3f} against "
+        "{:.3f}, {:.3f} leaner; ",
+        point.leanest,
+        point.lambda + point.lean_margin,
+        point.lambda,
+        point.lean_margin);
+    if (point.lean_margin > danger_margin) {
+        return text +
+               "under load it can knock or overheat and fail in seconds, so trim it before full "
+               "load";
+    }
+    if (point.lean_margin > sensor_margin) {
+        return text +
+               "it runs hotter and nearer to knock than the others, so it decides how much load "
+               "the engine takes";
+    }
+    return text + "less than a lambda sensor can tell";
+}
+
+void add_findings(TrimResult& result) {
+    for (const auto& point : result.points) {
+        if (!point.issued) {
+            continue;
+        }
+        add_point_findings(result, point);
+        if (result.injection) {
+            add_duty_findings(result, point);
+        }
+    }
+    add_fixed_findings(result);
+    add_speed_finding(result);
+}
+
+}  // namespace plenair::study
