@@ -12,7 +12,7 @@ RightHandSide::RightHandSide(const Network& network)
     : n_(network),
       sweeps_(network.layout.cells < 2 * widest_sweep ? *generic_sweeps() : best_sweeps()) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
-    for (auto* v : {&rho_, &u_, &rt_, &y_, &p_, &drag_, &heat_}) {
+    for (auto* v : {&rho_, &u_, &volume_flow_, &rt_, &y_, &p_, &drag_, &heat_}) {
         v->assign(cells + widest_sweep, 1.0);  // room for a whole pack at the last cell
     }
     std::fill(drag_.begin(), drag_.end(), 0.0);
@@ -22,6 +22,10 @@ RightHandSide::RightHandSide(const Network& network)
     }
     for (auto* v : {&mass_, &carried_, &pressure_, &energy_, &fresh_, &excess_}) {
         v->assign(cells + 1, 0.0);
+    }
+    inverse_face_area_.resize(cells + 1);
+    for (std::size_t f = 0; f <= cells; ++f) {
+        inverse_face_area_[f] = 1.0 / n_.face_area[f];
     }
     gnielinski_ = laws::Gnielinski(n_.gas.prandtl);
     end_states_.resize(2 * n_.chains.size());
@@ -99,6 +103,7 @@ void RightHandSide::primitives(const double* s) {
         const double u = rho_u[i] * inverse;
         rho_[c] = rho[i];
         u_[c] = u;
+        volume_flow_[c] = u * n_.area[c];
         rt_[c] = k * (rho_e[i] * inverse - 0.5 * u * u);
         y_[c] = rho_y[i] * inverse;
         p_[c] = rho[i] * rt_[c];
@@ -143,7 +148,8 @@ void RightHandSide::ghosts() {
                 return v.face;
             };
             end.rho = fill(rho_, true);
-            end.u = fill(u_, false);
+            const auto face = static_cast<std::size_t>(side == 0 ? edge : edge + 1);
+            end.u = fill(volume_flow_, false) / n_.face_area[face];
             end.rt = fill(p_, true) / end.rho;
             end.y = y_[static_cast<std::size_t>(edge)];
         }
@@ -152,11 +158,12 @@ void RightHandSide::ghosts() {
 
 void RightHandSide::interior_faces() {
     // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
-    sweeps_.faces({rho_.data(), u_.data(), p_.data(), y_.data()},
-                  {mass_.data(), carried_.data(), pressure_.data(), energy_.data(), fresh_.data()},
-                  3,
-                  n_.layout.cells - 2,
-                  n_.gas.gamma);
+    sweeps_.faces(
+        {rho_.data(), volume_flow_.data(), p_.data(), y_.data(), inverse_face_area_.data()},
+        {mass_.data(), carried_.data(), pressure_.data(), energy_.data(), fresh_.data()},
+        3,
+        n_.layout.cells - 2,
+        n_.gas.gamma);
 }
 
 void RightHandSide::collect(double* r) {

@@ -68,7 +68,8 @@ private:
     laws::Gnielinski gnielinski_;
     Snapshot* seen_ = nullptr;
     // Per padded cell.
-    std::vector<double> rho_, u_, rt_, y_, p_;
+    std::vector<double> rho_, u_, volume_flow_, rt_, y_, p_;
+    std::vector<double> inverse_face_area_;
     // Per face.
     std::vector<double> mass_, carried_, pressure_, energy_, fresh_, excess_;
     // Wall friction [N] and wall heat [W] per padded cell.

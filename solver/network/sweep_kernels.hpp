@@ -31,7 +31,8 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         // The last pack overlaps its neighbour instead of leaving a remainder.
         const int f = start + width <= last ? start : last - width;
         const auto rho = both<Pack>(cells.rho, f);
-        const auto u = both<Pack>(cells.u, f);
+        const auto flow = both<Pack>(cells.volume_flow, f);
+        const Pack inverse_area = Pack::load(cells.inverse_face_area + f);
         const auto p = both<Pack>(cells.p, f);
         FaceState<Pack> l;
         FaceState<Pack> r;
@@ -40,8 +41,8 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         // Density and pressure: their product with RT would ring at a contact between hot and cold.
         l.rt = reconstruction::positive(p.left, Pack::load(cells.p + f - 1), 0.55, 1.45) / l.rho;
         r.rt = reconstruction::positive(p.right, Pack::load(cells.p + f), 0.55, 1.45) / r.rho;
-        l.u = u.left;
-        r.u = u.right;
+        l.u = flow.left * inverse_area;
+        r.u = flow.right * inverse_area;
         l.y = Pack::load(cells.y + f - 1);
         r.y = Pack::load(cells.y + f);
         const FaceFlux<Pack> flux = face_flux(l, r, gamma);

@@ -8,9 +8,10 @@
 /// contraction.
 namespace plenair {
 
-/// Cell means of one padded line of chains, one array a quantity.
+/// Cell means of one padded line of chains, one array a quantity: density, volume flow u A (smooth
+/// where a step of the section makes u jump), pressure, fresh charge; and 1/area of the faces.
 struct CellArrays {
-    const double *rho, *u, *p, *y;
+    const double *rho, *volume_flow, *p, *y, *inverse_face_area;
 };
 
 /// Fluxes per area, one value a face.
