@@ -52,7 +52,8 @@ Status run(int argc, char** argv) {
     Request request;
     const std::vector<Verb> verbs{{add_check(app, request), run_check},
                                   {add_solve(app, request), run_solve},
-                                  {add_bench(app, request), run_bench}};
+                                  {add_bench(app, request), run_bench},
+                                  {add_compare(app, request), run_compare}};
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }

@@ -21,5 +21,6 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_check(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_compare(CLI::App& app, Request& request);
 
 }  // namespace plenair::command

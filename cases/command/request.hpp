@@ -9,6 +9,9 @@ namespace plenair::command {
 struct Request {
     std::string case_path;
     std::vector<std::string> sets;  ///< "key=value" overrides of case entries
+    std::string vary;  ///< --vary "key=value, value"; empty: none
+    std::vector<std::string> points;  ///< --point; empty: all
+    std::string other_path;  ///< second case or result of compare; empty: none
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
     std::string csv;  ///< --csv; empty: none
     std::string bands = "off";  ///< on | off
@@ -32,5 +35,6 @@ enum class Status {
 [[nodiscard]] Status run_check(const Request& request);
 [[nodiscard]] Status run_solve(const Request& request);
 [[nodiscard]] Status run_bench(const Request& request);
+[[nodiscard]] Status run_compare(const Request& request);
 
 }  // namespace plenair::command

@@ -1,5 +1,6 @@
 #include "cases/report/csv.hpp"
 
+#include "cases/report/csv_cell.hpp"
 #include "cases/report/numbers.hpp"
 #include "cases/study/version.hpp"
 
@@ -16,9 +17,8 @@ namespace plenair {
 
 namespace {
 
-/// Shortest text that reads back to the same bits; empty where not finite.
 std::string cell(double value) {
-    return std::isfinite(value) ? fmt::format("{}", value) : "";
+    return csv_cell(value);
 }
 
 std::string cell(int value) {
@@ -26,13 +26,7 @@ std::string cell(int value) {
 }
 
 std::string cell(std::string_view text) {
-    if (text.find_first_of(",\"\n\r") == std::string_view::npos) return std::string(text);
-    std::string quoted = "\"";
-    for (const char sign : text) {
-        quoted += sign;
-        if (sign == '"') quoted += '"';
-    }
-    return quoted + "\"";
+    return csv_cell(text);
 }
 
 std::string shown(bool show, double value) {

@@ -55,6 +55,16 @@ std::vector<Change> changes() {
             scale_throttles};
 }
 
+PointResult solve_moved(const Case& c,
+                        const OperatingPoint& point,
+                        const Change& change,
+                        bool high) {
+    Variant v{c.model, c.intake};
+    v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
+    change(v, high);
+    return solve_point(v.intake, c.engine, point, v.model, {});
+}
+
 }  // namespace
 
 double bias_band(const Case& c, const OperatingPoint& point, const PointResult& nominal) {
@@ -65,16 +75,45 @@ double bias_band(const Case& c, const OperatingPoint& point, const PointResult& 
     for (const auto& change : changes()) {
         double largest = 0.0;
         for (const bool high : {false, true}) {
-            Variant v{c.model, c.intake};
-            v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-            change(v, high);
-            const PointResult r = solve_point(v.intake, c.engine, point, v.model, {});
+            const PointResult r = solve_moved(c, point, change, high);
             if (!r.converged) {
                 continue;
             }
             for (std::size_t i = 0; i < r.cylinders.size(); ++i) {
                 largest =
                     std::max(largest, std::abs(r.cylinders[i].bias - nominal.cylinders[i].bias));
+            }
+        }
+        sum += largest * largest;
+    }
+    return std::sqrt(sum);
+}
+
+MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
+    MovedSpreads spreads;
+    for (const auto& change : changes()) {
+        auto& ends = spreads.emplace_back();
+        for (const bool high : {false, true}) {
+            const PointResult r = solve_moved(c, point, change, high);
+            if (r.converged) {
+                ends[high ? 1 : 0] = r.spread;
+            }
+        }
+    }
+    return spreads;
+}
+
+double difference_band(double first_spread,
+                       const MovedSpreads& first_moved,
+                       double second_spread,
+                       const MovedSpreads& second_moved) {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < std::min(first_moved.size(), second_moved.size()); ++k) {
+        double largest = 0.0;
+        for (std::size_t end = 0; end < 2; ++end) {
+            if (first_moved[k][end] && second_moved[k][end]) {
+                const double moved = *first_moved[k][end] - *second_moved[k][end];
+                largest = std::max(largest, std::abs(moved - (first_spread - second_spread)));
             }
         }
         sum += largest * largest;

@@ -2,6 +2,11 @@
 
 #include "cases/study/study.hpp"
 
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <vector>
+
 namespace plenair {
 
 /// Half width of the band of a point's biases from the model's coefficients: each coefficient is
@@ -11,5 +16,19 @@ namespace plenair {
 [[nodiscard]] double bias_band(const Case& c,
                                const OperatingPoint& point,
                                const PointResult& nominal);
+
+/// Spread with each coefficient at the low and the high end of its band; empty where that did not
+/// converge.
+using MovedSpreads = std::vector<std::array<std::optional<double>, 2>>;
+
+/// One of these for each coefficient that has a band. [-]
+[[nodiscard]] MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point);
+
+/// Half width of the band of the difference between two spreads: what moves both alike leaves it
+/// alone. Largest change of the difference for each coefficient, added as root sum of squares. [-]
+[[nodiscard]] double difference_band(double first_spread,
+                                     const MovedSpreads& first_moved,
+                                     double second_spread,
+                                     const MovedSpreads& second_moved);
 
 }  // namespace plenair

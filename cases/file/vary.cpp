@@ -1,0 +1,133 @@
+#include "cases/file/vary.hpp"
+
+#include "cases/file/read.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <optional>
+
+namespace plenair {
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+    const auto first = text.find_first_not_of(" \t");
+    if (first == std::string_view::npos) {
+        return {};
+    }
+    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+/// Parts at the commas that stand in no bracket, brace or quote.
+std::vector<std::string> parts_of(std::string_view text) {
+    std::vector<std::string> parts(1);
+    int depth = 0;
+    char quote = '\0';
+    for (const char sign : text) {
+        if (quote != '\0') {
+            quote = sign == quote ? '\0' : quote;
+        } else if (sign == '"' || sign == '\'') {
+            quote = sign;
+        } else if (sign == '[' || sign == '{') {
+            ++depth;
+        } else if (sign == ']' || sign == '}') {
+            --depth;
+        } else if (sign == ',' && depth == 0) {
+            parts.emplace_back();
+            continue;
+        }
+        parts.back() += sign;
+    }
+    for (auto& part : parts) {
+        part = std::string(trimmed(part));
+    }
+    return parts;
+}
+
+/// What follows a leading number; none where there is no number.
+std::optional<std::string> unit_behind(const std::string& part) {
+    double number = 0;
+    const auto end = std::from_chars(part.data(), part.data() + part.size(), number);
+    if (end.ec != std::errc{}) {
+        return std::nullopt;
+    }
+    return std::string(trimmed(std::string_view(end.ptr, part.data() + part.size())));
+}
+
+void give_unit(std::vector<std::string>& parts) {
+    const auto last = unit_behind(parts.back());
+    if (!last || last->empty()) {
+        return;
+    }
+    for (auto& part : parts) {
+        const auto own = unit_behind(part);
+        if (own && own->empty()) {
+            part += " " + *last;
+        }
+    }
+}
+
+/// The messages of a refused value, with the option that gave it in place of --set.
+std::string from_vary(const std::string& message) {
+    const std::string set = "--set: ";
+    return message.starts_with(set) ? "--vary: " + message.substr(set.size()) : message;
+}
+
+}  // namespace
+
+Variation parse_variation(std::string_view text) {
+    const auto fault = [text](const std::string& what) {
+        return InputError({fmt::format(
+            "--vary: {}: {}; write e.g. --vary \"slot.width=3, 4, 5, 6 mm\"", text, what)});
+    };
+    const auto equals = text.find('=');
+    Variation variation;
+    variation.key = std::string(trimmed(text.substr(0, std::min(equals, text.size()))));
+    if (equals == std::string_view::npos || variation.key.empty()) {
+        throw fault("no key and values");
+    }
+    variation.values = parts_of(trimmed(text.substr(equals + 1)));
+    give_unit(variation.values);
+    const auto& values = variation.values;
+    if (std::any_of(values.begin(), values.end(), [](auto& v) { return v.empty(); })) {
+        throw fault("a value is empty");
+    }
+    if (values.size() < 2) {
+        throw fault("one value alone cannot be compared");
+    }
+    if (values.size() > most_values) {
+        throw fault(fmt::format(
+            "{} values; compare takes at most {}, sweep takes more", values.size(), most_values));
+    }
+    for (auto value = values.begin(); value != values.end(); ++value) {
+        if (std::find(values.begin(), value, *value) != value) {
+            throw fault(fmt::format("{} stands twice", *value));
+        }
+    }
+    return variation;
+}
+
+std::vector<ComparedCase> vary_case(const Case& base, const Variation& variation) {
+    std::vector<ComparedCase> cases;
+    std::vector<std::string> errors;
+    for (const auto& value : variation.values) {
+        try {
+            cases.push_back(
+                {value, parse_case(base.text, base.path, {variation.key + "=" + value})});
+        } catch (const InputError& error) {
+            for (const auto& message : error.messages()) {
+                const auto text = from_vary(message);
+                if (std::find(errors.begin(), errors.end(), text) == errors.end()) {
+                    errors.push_back(text);
+                }
+            }
+        }
+    }
+    if (!errors.empty()) {
+        throw InputError(errors);
+    }
+    return cases;
+}
+
+}  // namespace plenair

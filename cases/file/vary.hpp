@@ -1,0 +1,30 @@
+#pragma once
+
+#include "cases/study/compare.hpp"
+#include "cases/study/study.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace plenair {
+
+/// An entry and the values it takes in turn.
+struct Variation {
+    std::string key;
+    std::vector<std::string> values;  ///< as after --set: "3 mm"
+};
+
+/// Reads "slot.width=3, 4, 5 mm": values apart by commas, one unit at the end for all that state
+/// none. Commas inside brackets, braces or quotes do not part.
+/// @throws InputError  without key, with an empty or repeated value, with fewer than two values or
+/// more than `most_values`
+[[nodiscard]] Variation parse_variation(std::string_view text);
+
+inline constexpr std::size_t most_values = 1000;
+
+/// The case once for each value, its text (which holds what --set changed) read again with it.
+/// @throws InputError with the messages of all values that the case refuses
+[[nodiscard]] std::vector<ComparedCase> vary_case(const Case& base, const Variation& variation);
+
+}  // namespace plenair

@@ -1,0 +1,189 @@
+#include "cases/study/compare_curve.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace plenair::study {
+
+namespace {
+
+/// Places of the converged values, by rising slot loss.
+std::vector<std::size_t> by_loss(const CompareCurve& curve) {
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < curve.marks.size(); ++i) {
+        if (curve.marks[i].converged) {
+            order.push_back(i);
+        }
+    }
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return curve.marks[a].slot_loss < curve.marks[b].slot_loss;
+    });
+    return order;
+}
+
+/// A spread that two variants could differ by without showing it: both ends of the band.
+constexpr double little_left = 2.0 * variant_band;
+
+struct Range {
+    double low = 0, high = 0;
+    [[nodiscard]] double scaled(double value) const { return (value - low) / (high - low); }
+    [[nodiscard]] bool is_point() const { return !(high > low); }
+};
+
+Range range_of(const CompareCurve& curve,
+               const std::vector<std::size_t>& order,
+               double CompareMark::*member) {
+    Range range{curve.marks[order.front()].*member, curve.marks[order.front()].*member};
+    for (const std::size_t i : order) {
+        range.low = std::min(range.low, curve.marks[i].*member);
+        range.high = std::max(range.high, curve.marks[i].*member);
+    }
+    return range;
+}
+
+/// "2.8 %", "2.8-2.9 %".
+std::string percent_range(double low, double high) {
+    const auto a = fmt::format("{:.1f}", 100.0 * low);
+    const auto b = fmt::format("{:.1f}", 100.0 * high);
+    return a == b ? a + " %" : fmt::format("{}-{} %", a, b);
+}
+
+Range spreads(const CompareCurve& curve, const std::vector<std::size_t>& order, std::size_t from) {
+    const std::vector<std::size_t> rest(order.begin() + static_cast<std::ptrdiff_t>(from),
+                                        order.end());
+    return range_of(curve, rest, &CompareMark::spread);
+}
+
+}  // namespace
+
+void mark_knee(CompareCurve& curve) {
+    const auto order = by_loss(curve);
+    if (order.size() < 3) {
+        return;
+    }
+    const Range loss = range_of(curve, order, &CompareMark::slot_loss);
+    const Range spread = range_of(curve, order, &CompareMark::spread);
+    if (loss.is_point() || spread.is_point()) {
+        return;
+    }
+    const auto x = [&](std::size_t i) { return loss.scaled(curve.marks[i].slot_loss); };
+    const auto y = [&](std::size_t i) { return spread.scaled(curve.marks[i].spread); };
+    const double x0 = x(order.front()), y0 = y(order.front());
+    const double dx = x(order.back()) - x0, dy = y(order.back()) - y0;
+    if (dy >= 0) {
+        return;
+    }
+    std::vector<std::size_t> below;
+    for (const std::size_t i : order) {
+        // Distance from the falling line, positive below it: towards less loss and less spread.
+        const double distance = ((x(i) - x0) * dy - (y(i) - y0) * dx) / std::hypot(dx, dy);
+        curve.marks[i].knee_distance = distance;
+        if (distance > 0 && i != order.front() && i != order.back()) {
+            below.push_back(i);
+        }
+    }
+    std::stable_sort(below.begin(), below.end(), [&](std::size_t a, std::size_t b) {
+        return *curve.marks[a].knee_distance > *curve.marks[b].knee_distance;
+    });
+    if (!below.empty()) {
+        curve.knee = below[0];
+    }
+    if (below.size() > 1) {
+        curve.second = below[1];
+    }
+}
+
+void mark_best(CompareCurve& curve) {
+    for (auto& mark : curve.marks) {
+        mark.best = mark.converged &&
+                    std::none_of(curve.marks.begin(), curve.marks.end(), [&](const auto& other) {
+                        return other.converged && other.slot_loss <= mark.slot_loss &&
+                               other.spread <= mark.spread &&
+                               (other.slot_loss < mark.slot_loss || other.spread < mark.spread);
+                    });
+    }
+}
+
+std::vector<std::size_t> wide_to_narrow(const CompareCurve& curve,
+                                        const std::vector<double>& slot_areas) {
+    auto order = by_loss(curve);
+    if (!slot_areas.empty()) {
+        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+            return slot_areas[a] > slot_areas[b];
+        });
+    }
+    return order;
+}
+
+void mark_settled(CompareCurve& curve,
+                  const std::vector<std::size_t>& order,
+                  const PairBand& band) {
+    for (std::size_t i = 0; i < order.size() && !curve.settled; ++i) {
+        double widest = 0;
+        const bool helped = std::any_of(
+            order.begin() + static_cast<std::ptrdiff_t>(i) + 1, order.end(), [&](std::size_t j) {
+                const double gain = curve.marks[order[i]].spread - curve.marks[j].spread;
+                const double doubt = band(order[i], j);
+                widest = std::max(widest, doubt);
+                return gain > doubt;
+            });
+        if (!helped) {
+            curve.settled = order[i];
+            curve.band = widest;
+        }
+    }
+}
+
+std::string verdict_of(const CompareCurve& curve,
+                       const std::vector<std::size_t>& order,
+                       bool by_area,
+                       const std::vector<std::string>& values) {
+    if (order.size() < 2 || !curve.settled) {
+        return "fewer than two values converged: nothing can be said";
+    }
+    const auto at = static_cast<std::size_t>(std::find(order.begin(), order.end(), *curve.settled) -
+                                             order.begin());
+    const std::string more = by_area ? "narrower" : "more slot loss";
+    const std::string& from = values[order[at]];
+    if (at + 1 == order.size()) {
+        return fmt::format("{} still helps at {}, the last value", more, from);
+    }
+    const Range rest = spreads(curve, order, at);
+    const std::string where = at == 0 ? "here" : (by_area ? "below " : "past ") + from;
+    std::string left;
+    if (!curve.point.empty()) {
+        left = rest.low <= little_left ? "; little is left to win"
+                                       : "; the rest is wave action behind the slot";
+    }
+    return fmt::format(
+        "{} will not help {}: from {} to {} the spread is {} and falls by less than "
+        "its band of +/-{:.1f} %{}",
+        more,
+        where,
+        from,
+        values[order.back()],
+        percent_range(rest.low, rest.high),
+        100.0 * curve.band,
+        left);
+}
+
+std::string slot_verdict_of(const CompareCurve& curve) {
+    const auto order = by_loss(curve);
+    if (!curve.no_slot || !curve.no_slot->converged || order.empty()) {
+        return "";
+    }
+    const Range with = spreads(curve, order, 0);
+    const double without = curve.no_slot->spread;
+    if (with.high < without) {
+        return "";
+    }
+    return fmt::format("the slot does not help {}: spread {:.1f} % without it, {} with it",
+                       with.low < without ? "at every value" : "here",
+                       100.0 * without,
+                       percent_range(with.low, with.high));
+}
+
+}  // namespace plenair::study

@@ -1,0 +1,42 @@
+#pragma once
+
+#include "cases/study/compare.hpp"
+
+#include <functional>
+
+/// The loss-spread curve of several values: knee, best set, where it settles.
+namespace plenair::study {
+
+/// Half width of the band of the difference in spread between two values. [-]
+using PairBand = std::function<double(std::size_t first, std::size_t second)>;
+
+/// Sets `knee`, `second` and the distances. Slot loss and spread are both scaled to 0..1 between
+/// their smallest and largest value; a straight line joins the value of least with the value of
+/// most loss; the knee is the value farthest from it on the side of less loss and less spread. No
+/// knee with fewer than three values, with none on that side, or where the end with more loss has
+/// no less spread: then loss buys nothing.
+/// The distance is Euclidean in the scaled plane; common practice, as in Satopaa et al. (2011),
+/// from memory.
+void mark_knee(CompareCurve& curve);
+
+/// Sets `best` of each value that no other beats in loss and spread at once.
+void mark_best(CompareCurve& curve);
+
+/// Places of the converged values from wide to narrow: by falling slot area, or by rising slot loss
+/// where no areas are given.
+[[nodiscard]] std::vector<std::size_t> wide_to_narrow(const CompareCurve& curve,
+                                                      const std::vector<double>& slot_areas);
+
+/// Sets `settled` and `band`. @param order  from wide to narrow
+void mark_settled(CompareCurve& curve, const std::vector<std::size_t>& order, const PairBand& band);
+
+/// Whether narrowing the slot still helps, in a sentence. @param order  from wide to narrow
+/// @param by_area  the order is that of slot areas
+[[nodiscard]] std::string verdict_of(const CompareCurve& curve,
+                                     const std::vector<std::size_t>& order,
+                                     bool by_area,
+                                     const std::vector<std::string>& values);
+/// Where no slot is as good as the best value, a sentence; else empty.
+[[nodiscard]] std::string slot_verdict_of(const CompareCurve& curve);
+
+}  // namespace plenair::study

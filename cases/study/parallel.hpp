@@ -1,0 +1,12 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+
+namespace plenair::study {
+
+/// Does job(0) .. job(count - 1) on up to `threads` threads (0: all cores); each job once, in any
+/// order. Where jobs throw, all others are still done and the error of the first in number passes.
+void for_each_job(std::size_t count, int threads, const std::function<void(std::size_t)>& job);
+
+}  // namespace plenair::study
