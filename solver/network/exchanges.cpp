@@ -167,7 +167,7 @@ void RightHandSide::passages(const double* s, double* r) {
         const double dp = p_from - to.p;
         const double p_up = forward ? p_from : to.p;
         const double rho_up = forward ? from.rho : to.rho;
-        const double x = std::min(std::max((forward ? dp : -dp) / p_up, 0.0), 0.95);
+        const double x = std::min(std::max((forward ? dp : -dp) / p_up, 0.0), 1.0);
         const double size = std::abs(m);
         const auto& law = n_.discharges[static_cast<std::size_t>(
             forward ? passage.discharge : passage.discharge_reverse)];
