@@ -17,7 +17,6 @@
 using namespace plenair;
 using test::Gas;
 using test::State;
-using test::Stretch;
 using test::Tube;
 
 namespace {

@@ -73,6 +73,7 @@ int Tube::add(const Pipe& pipe) {
     }
     pad(pipe.length);
     n.chains.push_back(chain);
+    areas_.push_back(pipe.area);
     return static_cast<int>(n.chains.size()) - 1;
 }
 
@@ -146,8 +147,10 @@ void Tube::fill(int pipe, const std::function<Gas(double)>& gas) {
     for (int i = 0; i < chain.count; ++i) {
         const double from = i * chain.dx;
         const auto mean = [&](const std::function<double(const Gas&)>& value) {
-            return integral([&](double x) { return value(gas(x)); }, from, from + chain.dx) /
-                   chain.dx;
+            const auto& area = areas_[static_cast<std::size_t>(pipe)];
+            return integral(
+                       [&](double x) { return value(gas(x)) * area(x); }, from, from + chain.dx) /
+                   network.volume[index(0, pipe, i)];
         };
         state[index(at.rho(), pipe, i)] = mean([](const Gas& g) { return g.rho; });
         state[index(at.rho_u(), pipe, i)] = mean([](const Gas& g) { return g.rho * g.u; });

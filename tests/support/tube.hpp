@@ -52,7 +52,7 @@ public:
     /// Lays out the state, still gas of the source everywhere. Add nothing afterwards.
     void finish();
 
-    /// Means over the cells of a pipe of gas given along x (seven-point Gauss rule).
+    /// Means over the cells of a pipe of gas given along x by volume (seven-point Gauss rule).
     void fill(int pipe, const std::function<Gas(double)>& gas);
 
     /// Rate of change that a test adds to what the network computes, at (time, state).
@@ -84,6 +84,8 @@ public:
 private:
     Footprint footprint(const Stretch& s) const;
     void step(RightHandSide& rhs, SspRk43& stepper, double h);
+
+    std::vector<std::function<double(double)>> areas_;
 };
 
 /// Moment at which a sampled quantity crosses zero upwards, by straight lines between samples.
