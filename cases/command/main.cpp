@@ -53,7 +53,8 @@ Status run(int argc, char** argv) {
     const std::vector<Verb> verbs{{add_check(app, request), run_check},
                                   {add_solve(app, request), run_solve},
                                   {add_bench(app, request), run_bench},
-                                  {add_compare(app, request), run_compare}};
+                                  {add_compare(app, request), run_compare},
+                                  {add_trim(app, request), run_trim}};
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }

@@ -22,5 +22,6 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_compare(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_trim(CLI::App& app, Request& request);
 
 }  // namespace plenair::command

@@ -15,6 +15,8 @@ struct Request {
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
     std::string csv;  ///< --csv; empty: none
     std::string bands = "off";  ///< on | off
+    double trim_step = 0.5;  ///< trim: [%]
+    std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none
     int threads = 0;  ///< 0: all cores
     bool json = false;
     bool quiet = false;
@@ -36,5 +38,6 @@ enum class Status {
 [[nodiscard]] Status run_solve(const Request& request);
 [[nodiscard]] Status run_bench(const Request& request);
 [[nodiscard]] Status run_compare(const Request& request);
+[[nodiscard]] Status run_trim(const Request& request);
 
 }  // namespace plenair::command

@@ -24,4 +24,14 @@ std::string cautions() {
            "  licensed professionals decide.\n";
 }
 
+std::string nitrous_cautions() {
+    return "Nitrous oxide\n"
+           "  An oxidiser under high pressure, an asphyxiant, and cold enough to burn skin: "
+           "bottles\n"
+           "  below 52 degC, secured, ventilated, the relief device vented outside; never oil or\n"
+           "  grease. Fuel must come with it: a fuel line that is lost leans its cylinder at "
+           "once.\n"
+           "  Gas-trade practice and local law decide.\n";
+}
+
 }  // namespace plenair

@@ -60,6 +60,7 @@ struct SolveRow {
     const SolveResult& study;
     const PointResult& point;
     const CylinderResult* cylinder;  ///< none where a failed point has no cylinders
+    double trim = 0;  ///< of the cylinder [-]
     [[nodiscard]] bool shown() const { return point.converged && cylinder != nullptr; }
 };
 
@@ -114,6 +115,7 @@ std::vector<Column<SolveRow>> cylinder_columns() {
         {"air_trapped_kg_cycle", [](R r) { return of_cylinder(r, &C::air_trapped); }},
         {"share_ratio", [](R r) { return of_cylinder(r, &C::share); }},
         {"bias_percent", [](R r) { return r.shown() ? cell(percent(r.cylinder->bias)) : ""; }},
+        {"trim_percent", [](R r) { return r.shown() ? cell(percent(r.trim)) : ""; }},
         {"residual_fraction_ratio", [](R r) { return of_cylinder(r, &C::residual_fraction); }},
         {"mouth_velocity_peak_m_s", [](R r) { return of_cylinder(r, &C::mouth_velocity_peak); }},
         {"case_digest", [](R r) { return cell(r.study.case_digest); }},
@@ -177,9 +179,11 @@ std::string csv_text(const SolveResult& result) {
     for (auto& column : cylinder_columns()) columns.push_back(std::move(column));
     std::string text = header(columns);
     for (const auto& point : result.points) {
-        if (point.cylinders.empty()) text += line(columns, SolveRow{result, point, nullptr});
-        for (const auto& cylinder : point.cylinders) {
-            text += line(columns, SolveRow{result, point, &cylinder});
+        if (point.cylinders.empty()) text += line(columns, SolveRow{result, point, nullptr, 0});
+        const auto trims = usual_trims(point);
+        for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
+            const double trim = trims ? trims->rounded.at(i) : 0;
+            text += line(columns, SolveRow{result, point, &point.cylinders[i], trim});
         }
     }
     return text;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "cases/study/trim.hpp"
 
 #include <string>
 
@@ -12,5 +13,7 @@ namespace plenair {
 [[nodiscard]] std::string csv_text(const SolveResult& result);
 /// One row per set-up and runner; one row for a set-up without runners.
 [[nodiscard]] std::string csv_text(const BenchStudyResult& result);
+/// One row per point and cylinder, then one per place of the map and cylinder.
+[[nodiscard]] std::string csv_text(const TrimResult& result);
 
 }  // namespace plenair

@@ -103,8 +103,8 @@ std::string policy_source(std::string_view hex_digest) {
     std::string text;
     for (std::size_t i = 0; i < bytes.size(); i += 3) {
         const std::size_t left = bytes.size() - i;
-        const std::uint32_t group = bytes[i] << 16U | (left > 1 ? bytes[i + 1] << 8U : 0U) |
-                                    (left > 2 ? bytes[i + 2] : 0U);
+        const std::uint32_t group =
+            bytes[i] << 16U | (left > 1 ? bytes[i + 1] << 8U : 0U) | (left > 2 ? bytes[i + 2] : 0U);
         const std::array<unsigned, 4> shifts = {18, 12, 6, 0};
         for (std::size_t k = 0; k < shifts.size(); ++k) {
             text += k <= left ? alphabet[group >> shifts[k] & 0x3FU] : '=';

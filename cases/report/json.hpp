@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "cases/study/trim.hpp"
 
 #include <string>
 
@@ -15,5 +16,7 @@ namespace plenair {
 [[nodiscard]] std::string json_text(const BenchStudyResult& result);
 /// "plenair.check/1"
 [[nodiscard]] std::string json_text(const CheckResult& result);
+/// "plenair.trim/1"
+[[nodiscard]] std::string json_text(const TrimResult& result);
 
 }  // namespace plenair

@@ -1,18 +1,21 @@
 #include "cases/report/json.hpp"
 #include "cases/report/json_tools.hpp"
 #include "cases/report/numbers.hpp"
+#include "cases/study/trim.hpp"
 
 namespace plenair {
 
 namespace {
 
-Json cylinder_json(const CylinderResult& c, bool converged) {
+/// @param trims  none where the point did not converge
+Json cylinder_json(const CylinderResult& c, const std::optional<Trims>& trims, std::size_t place) {
     Json json = {{"cylinder", c.cylinder}, {"firing_position", c.firing_position}};
-    if (!converged) return json;
+    if (!trims) return json;
     json["air_delivered_kg"] = json_number(c.air_delivered);
     json["air_trapped_kg"] = json_number(c.air_trapped);
     json["share"] = json_number(c.share);
     json["bias_percent"] = json_number(percent(c.bias));
+    json["trim_percent"] = json_number(percent(trims->rounded.at(place)));
     json["residual_fraction"] = json_number(c.residual_fraction);
     json["mouth_velocity_peak_m_s"] = json_number(c.mouth_velocity_peak);
     return json;
@@ -83,9 +86,14 @@ Json point_json(const PointResult& point) {
     json["slot_to_throttle_area_ratio"] = json_number(point.slot_to_throttle);
     json["choke_margin"] = json_number(point.choke_margin);
     json["inlet_mach_index"] = json_number(point.inlet_mach_index);
+    const auto trims = usual_trims(point);
+    if (trims) {
+        json["trim_step_percent"] = json_number(percent(TrimOptions{}.step));
+        json["trim_moved_mean_percent"] = json_number(percent(trims->moved_mean));
+    }
     json["cylinders"] = Json::array();
-    for (const auto& c : point.cylinders) {
-        json["cylinders"].push_back(cylinder_json(c, point.converged));
+    for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
+        json["cylinders"].push_back(cylinder_json(point.cylinders[i], trims, i));
     }
     add_profiles(json, point);
     json["notes"] = point.notes;

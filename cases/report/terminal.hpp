@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "cases/study/trim.hpp"
 
 #include <string>
 
@@ -15,5 +16,8 @@ namespace plenair {
 [[nodiscard]] std::string terminal_text(const BenchStudyResult& result, bool colour);
 /// Derived numbers of the case and its entries as they were understood.
 [[nodiscard]] std::string terminal_text(const CheckResult& result, bool colour);
+/// One table a point: bias, trim, multiplier and lambda of each cylinder, and the duty of the
+/// injectors; then the trims over speed and load, what fixed trims cost, and warnings.
+[[nodiscard]] std::string terminal_text(const TrimResult& result, bool colour);
 
 }  // namespace plenair

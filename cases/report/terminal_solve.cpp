@@ -2,6 +2,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
+#include "cases/report/trim_words.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -25,17 +26,20 @@ std::string point_head(const PointResult& point) {
 }
 
 std::string cylinder_table(const PointResult& point) {
-    constexpr auto row = "  {:>8}  {:>8}  {:>11}  {:>6}  {:>6}  {:>8}\n";
+    constexpr auto row = "  {:>8}  {:>8}  {:>11}  {:>6}  {:>6}  {:>6}  {:>8}\n";
+    const auto trims = usual_trims(point);
     std::string text =
-        fmt::format(row, "cylinder", "firing", "air trapped", "share", "bias", "residual");
-    text += fmt::format(row, "", "position", "mg/cycle", "%", "%", "%");
-    for (const auto& c : point.cylinders) {
+        fmt::format(row, "cylinder", "firing", "air trapped", "share", "bias", "trim", "residual");
+    text += fmt::format(row, "", "position", "mg/cycle", "%", "%", "%", "%");
+    for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
+        const auto& c = point.cylinders[i];
         text += fmt::format(row,
                             c.cylinder,
                             c.firing_position,
                             fixed(to_unit(c.air_trapped, "mg"), 1),
                             fixed(percent(c.share), 1),
                             signed_percent(c.bias),
+                            trims ? signed_percent(trims->rounded.at(i)) : "-",
                             fixed(percent(c.residual_fraction), 1));
     }
     return text;
@@ -146,6 +150,7 @@ std::string terminal_text(const SolveResult& result, bool colour) {
     const std::string summary = result.summary.empty() ? own_summary(result) : result.summary;
     text += "\n" + paint.heading(summary) + "\n";
     text += "Bias: more air than the mean is +, leaner on equal fuel.\n";
+    text += "Trim of fuel: " + trim_sign() + "; plenair trim says what it asks for.\n";
     return text + model_limits() + "\n" + cautions();
 }
 

@@ -21,5 +21,8 @@ void write_results(const std::string& path, const BenchStudyResult& result);
 /// @throws ReadError if the file cannot be read, holds another kind of result, or has another
 /// format version; the message names both versions and the program that wrote it.
 [[nodiscard]] SolveResult read_results(const std::string& path);
+/// The same from the JSON of `solve --json` or `solve -o result.json`. Numbers that JSON holds in
+/// other units (rpm, percent) come back to 12 digits.
+[[nodiscard]] SolveResult read_results_json(const std::string& path);
 
 }  // namespace plenair

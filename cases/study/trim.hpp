@@ -28,6 +28,10 @@ struct Trims {
 /// @throws InputError for an empty list, a bias that is not finite or not above -1, a bad step
 [[nodiscard]] Trims trims_of(const std::vector<double>& biases, double step);
 
+/// Trims of a solved point at the usual step, in the order of its cylinders; none where the point
+/// did not converge or has no cylinders.
+[[nodiscard]] std::optional<Trims> usual_trims(const PointResult& point);
+
 /// One cylinder at one point. Ratios, not percent.
 struct CylinderTrim {
     int cylinder = 0;  ///< number, from 1 at the throttle end: what the trim is keyed by

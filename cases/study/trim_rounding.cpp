@@ -48,4 +48,15 @@ Trims trims_of(const std::vector<double>& biases, double step) {
     return trims;
 }
 
+std::optional<Trims> usual_trims(const PointResult& point) {
+    if (!point.converged || point.cylinders.empty()) {
+        return std::nullopt;
+    }
+    std::vector<double> biases;
+    for (const auto& cylinder : point.cylinders) {
+        biases.push_back(cylinder.bias);
+    }
+    return trims_of(biases, TrimOptions{}.step);
+}
+
 }  // namespace plenair

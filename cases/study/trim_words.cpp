@@ -133,16 +133,25 @@ void add_point_findings(TrimResult& result, const TrimPoint& point) {
     }
 }
 
+/// One warning for each point whose trims, kept elsewhere, do harm.
 void add_fixed_findings(TrimResult& result) {
-    for (const auto& fixed : result.fixed) {
-        if (fixed.worse && fixed.from != fixed.at) {
+    for (const auto& from : result.points) {
+        std::string where;
+        for (const auto& fixed : result.fixed) {
+            if (fixed.from == from.name && fixed.at != from.name && fixed.worse) {
+                where += fmt::format("{}{} ({} against {})",
+                                     where.empty() ? "" : ", ",
+                                     fixed.at,
+                                     percent1(fixed.spread_fixed),
+                                     percent1(fixed.spread_untrimmed));
+            }
+        }
+        if (!where.empty()) {
             result.warnings.push_back(
-                fmt::format("trims of {} kept at {} leave a spread of {}, worse than no trim ({}): "
+                fmt::format("trims of {} kept everywhere leave more spread than no trim at {}: "
                             "trim over speed and load",
-                            fixed.from,
-                            fixed.at,
-                            percent1(fixed.spread_fixed),
-                            percent1(fixed.spread_untrimmed)));
+                            from.name,
+                            where));
         }
     }
 }

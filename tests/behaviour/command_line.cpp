@@ -31,7 +31,7 @@ TEST_SUITE("usage") {
     }
 
     TEST_CASE("command line: help of every verb has an example") {
-        for (const std::string verb : {"check", "solve", "bench", "compare"}) {
+        for (const std::string verb : {"check", "solve", "bench", "compare", "trim"}) {
             CAPTURE(verb);
             const auto outcome = run_plenair({verb, "--help"});
             CHECK(outcome.status == 0);
@@ -70,7 +70,7 @@ TEST_SUITE("usage") {
     TEST_CASE("command line: an unknown verb is named, with the verbs there are") {
         const auto outcome = run_plenair({"dance"});
         CHECK(has(outcome.err, "unknown verb 'dance'"));
-        for (const std::string verb : {"check", "solve", "bench", "compare"}) {
+        for (const std::string verb : {"check", "solve", "bench", "compare", "trim"}) {
             CHECK(has(outcome.err, verb));
         }
     }

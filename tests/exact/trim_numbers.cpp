@@ -132,7 +132,7 @@ TEST_CASE("injector: duty of the four at its points equals the hand sums") {
 
 TEST_CASE("injector: duty of the six and of the bank of three equals the hand sums") {
     const Hand six{shipped(marine_log)};
-    const Duty b1 = six.at(1.40, 118, 2200);  // below the staging pressure of 120 kPa
+    const Duty b1 = six.at(1.40, 130, 2200);  // below the staging speed of 2800 rpm
     CHECK(b1.primary.flow == printed(53.5));
     CHECK(b1.primary.commanded == printed(55.3));
     CHECK(six.at(3.19, 160, 3600).primary.commanded == printed(58.9));
