@@ -54,7 +54,9 @@ Status run(int argc, char** argv) {
                                   {add_solve(app, request), run_solve},
                                   {add_bench(app, request), run_bench},
                                   {add_compare(app, request), run_compare},
-                                  {add_trim(app, request), run_trim}};
+                                  {add_trim(app, request), run_trim},
+                                  {add_sweep(app, request), run_sweep},
+                                  {add_gather(app, request), run_gather}};
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }
@@ -69,7 +71,7 @@ Status run(int argc, char** argv) {
     } catch (const CLI::ParseError& error) {
         return app.exit(error) == 0 ? Status::done : Status::bad_input;
     }
-    if (request.case_path.empty() && !request.schema) {
+    if (request.case_path.empty() && !request.schema && request.folder.empty()) {
         return fail(Status::bad_input, "no case file given; run with --help for an example");
     }
     for (const auto& verb : verbs) {

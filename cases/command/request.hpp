@@ -1,7 +1,10 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
+
+#include "cases/file/sweep.hpp"
 
 namespace plenair::command {
 
@@ -14,6 +17,9 @@ struct Request {
     std::string other_path;  ///< second case or result of compare; empty: none
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
     std::string csv;  ///< --csv; empty: none
+    std::string folder;  ///< of a sweep's store
+    std::string part;  ///< "K/N"; empty: all
+    std::size_t limit = default_variant_limit;  ///< most variants of a sweep
     std::string bands = "off";  ///< on | off
     double trim_step = 0.5;  ///< trim: [%]
     std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none
@@ -39,5 +45,7 @@ enum class Status {
 [[nodiscard]] Status run_bench(const Request& request);
 [[nodiscard]] Status run_compare(const Request& request);
 [[nodiscard]] Status run_trim(const Request& request);
+[[nodiscard]] Status run_sweep(const Request& request);
+[[nodiscard]] Status run_gather(const Request& request);
 
 }  // namespace plenair::command

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cases/command/deliver.hpp"
+#include "cases/command/interrupt.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -34,15 +35,25 @@ Status run_solve(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
+    const StopAtLeisure leisure;
     ProgressLine progress(!request.quiet);
     SolveOptions options;
     options.threads = request.threads;
     options.traces = request.traces;
     options.bands = request.bands == "on";
+    options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);
     progress.clear();
+    const std::size_t done = result.points.size() - result.left_out;
+    if (done == 0) {
+        end_by_interrupt("no result was written");
+    }
     deliver(request, result);
+    if (result.left_out > 0) {
+        end_by_interrupt(
+            fmt::format("{} of {} points are done and kept", done, result.points.size()));
+    }
     if (result.converged()) {
         return Status::done;
     }

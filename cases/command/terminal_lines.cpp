@@ -39,13 +39,19 @@ void ProgressLine::operator()(int done, int total) {
         return;
     }
     const std::lock_guard lock(mutex_);
-    const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - start_;
+    const auto now = std::chrono::steady_clock::now();
+    constexpr std::chrono::milliseconds pause(100);  // faster than one can read
+    if (now - last_ < pause && done < total) {
+        return;
+    }
+    last_ = now;
+    const std::chrono::duration<double> elapsed = now - start_;
     if (done < 1 || elapsed.count() <= 0) {
         fmt::print(stderr, "\r\033[K{} of {}", done, total);
     } else {
         const double rate = done / elapsed.count();
         fmt::print(stderr,
-                   "\r\033[K{} of {}, {:.2g}/s, {:.0f} s left",
+                   "\r\033[K{} of {}, {:.3g}/s, {:.0f} s left",
                    done,
                    total,
                    rate,

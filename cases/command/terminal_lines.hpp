@@ -28,6 +28,7 @@ public:
 private:
     std::mutex mutex_;
     std::chrono::steady_clock::time_point start_;
+    std::chrono::steady_clock::time_point last_{};
     bool shown_;
 };
 

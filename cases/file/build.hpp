@@ -10,6 +10,9 @@
 /// rules that tie several entries together; entries already reported as bad are left out of them.
 namespace plenair::file {
 
+/// Parts, points and settings of the whole case, with every check of how they fit together; not its
+/// text, digest and echo.
+void build_case(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] geometry::Engine build_engine(const Scope& root, Messages& messages);
 [[nodiscard]] geometry::Throttle build_throttle(const Scope& scope,
                                                 bool has_pre_chamber,

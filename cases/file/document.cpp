@@ -33,11 +33,6 @@ private:
     Messages& messages_;
 };
 
-std::string join(std::string_view first, std::string_view second) {
-    return first.empty() || second.empty() ? fmt::format("{}{}", first, second)
-                                           : fmt::format("{}.{}", first, second);
-}
-
 /// Parts that a bank may hold carry the same keys there as at the top of the file.
 bool is_bank_part(std::string_view relative) {
     constexpr std::array parts = {"throttle", "pre_chamber", "slot", "plenum", "runner"};
@@ -45,14 +40,9 @@ bool is_bank_part(std::string_view relative) {
     return std::find(parts.begin(), parts.end(), first) != parts.end();
 }
 
-std::string pattern_of(const Scope& scope, const std::string& relative) {
-    return scope.pattern == "bank" && is_bank_part(relative) ? relative
-                                                             : join(scope.pattern, relative);
-}
-
 void Walker::table(Scope& scope, const std::string& relative, const toml::table& table) {
     for (const auto& [name, node] : table) {
-        entry(scope, join(relative, name.str()), name, node);
+        entry(scope, join_keys(relative, name.str()), name, node);
     }
 }
 
@@ -61,13 +51,16 @@ void Walker::entry(Scope& scope,
                    const toml::key& name,
                    const toml::node& node) {
     const std::string pattern = pattern_of(scope, relative);
+    if (pattern == "sweep") {
+        return;  // Its keys are entries of the case: read_axes reads them.
+    }
     const Key* key = find_key(pattern);
     if (key && key->kind == Kind::list) {
         scope.sections.emplace(pattern, place_of(name.source()));
         children(scope, *key, relative, node);
     } else if (key) {
         scope.values.insert_or_assign(pattern,
-                                      reader_.read(*key, join(scope.shown, relative), node));
+                                      reader_.read(*key, join_keys(scope.shown, relative), node));
     } else if (is_section(pattern)) {
         if (const auto* inner = node.as_table()) {
             scope.sections.emplace(pattern, place_of(name.source()));
@@ -75,7 +68,7 @@ void Walker::entry(Scope& scope,
         } else {
             messages_.error(place_of(node.source()),
                             fmt::format("{} = {}: is a section; write [{}] and its keys below it",
-                                        join(scope.shown, relative),
+                                        join_keys(scope.shown, relative),
                                         short_text(node),
                                         pattern));
         }
@@ -85,16 +78,8 @@ void Walker::entry(Scope& scope,
 }
 
 void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
+    messages_.error(place_of(name.source()), unknown_key_text(scope, relative));
     const std::string near = nearest_key(pattern_of(scope, relative));
-    const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
-    const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
-    const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
-    const std::string meant = inside || is_bank_part(near) ? join(scope.shown, local) : near;
-    messages_.error(place_of(name.source()),
-                    fmt::format("unknown key {}; {}",
-                                join(scope.shown, shown),
-                                near.empty() ? "docs/case-file.md lists all keys"
-                                             : fmt::format("did you mean {}?", meant)));
     if (const Key* key = find_key(near); key && key->kind != Kind::list) {
         // Most likely meant: so it is not reported as missing as well.
         Value misspelt;
@@ -110,7 +95,7 @@ void Walker::children(Scope& scope,
                       const toml::node& node) {
     const bool one_allowed = key.name == "throttle";
     if (const auto* single = node.as_table(); single && one_allowed) {
-        child(scope, key, join(scope.shown, relative), *single);
+        child(scope, key, join_keys(scope.shown, relative), *single);
         return;
     }
     const auto* list = node.as_array();
@@ -118,7 +103,7 @@ void Walker::children(Scope& scope,
         messages_.error(
             place_of(node.source()),
             fmt::format("{}: must be a list of tables; write {}",
-                        join(scope.shown, relative),
+                        join_keys(scope.shown, relative),
                         key.name == "slot.pieces" ? key.example : fmt::format("[[{}]]", key.name)));
         return;
     }
@@ -126,10 +111,11 @@ void Walker::children(Scope& scope,
     for (const auto& item : *list) {
         const auto& table = *item.as_table();
         const auto name = table["name"].value<std::string>();
-        child(scope,
-              key,
-              join(join(scope.shown, relative), name.value_or(fmt::format("{}", index++))),
-              table);
+        child(
+            scope,
+            key,
+            join_keys(join_keys(scope.shown, relative), name.value_or(fmt::format("{}", index++))),
+            table);
     }
 }
 
@@ -157,9 +143,9 @@ void Walker::require(const Scope& scope) {
             continue;
         }
         const auto at = scope.place_of_section(section);
-        const auto shown =
-            join(scope.shown,
-                 listed && dot != std::string_view::npos ? key.name.substr(dot + 1) : key.name);
+        const auto shown = join_keys(
+            scope.shown,
+            listed && dot != std::string_view::npos ? key.name.substr(dot + 1) : key.name);
         messages_.error(at,
                         fmt::format("{}: missing{}{}; write {} = {}",
                                     shown,
@@ -203,6 +189,30 @@ Place bad_header(std::string_view text) {
     return {1, 1};
 }
 
+}  // namespace
+
+std::string join_keys(std::string_view first, std::string_view second) {
+    return first.empty() || second.empty() ? fmt::format("{}{}", first, second)
+                                           : fmt::format("{}.{}", first, second);
+}
+
+std::string pattern_of(const Scope& scope, const std::string& relative) {
+    return scope.pattern == "bank" && is_bank_part(relative) ? relative
+                                                             : join_keys(scope.pattern, relative);
+}
+
+std::string unknown_key_text(const Scope& scope, const std::string& relative) {
+    const std::string near = nearest_key(pattern_of(scope, relative));
+    const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
+    const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
+    const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
+    const std::string meant = inside || is_bank_part(near) ? join_keys(scope.shown, local) : near;
+    return fmt::format(
+        "unknown key {}; {}",
+        join_keys(scope.shown, shown),
+        near.empty() ? "docs/case-file.md lists all keys" : fmt::format("did you mean {}?", meant));
+}
+
 /// The barometer comes first: gauge pressures need it.
 geometry::PressureContext context_of(const toml::table& table) {
     geometry::PressureContext context;
@@ -216,6 +226,8 @@ geometry::PressureContext context_of(const toml::table& table) {
     }
     return context;
 }
+
+namespace {
 
 /// Density of the fluid on which an injector stage is rated: lb/h refers to it.
 double rated_density(const toml::table& table, const std::string& key) {

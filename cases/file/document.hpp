@@ -49,6 +49,26 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages);
 /// Checks every entry against the key table and sorts it into scopes.
 [[nodiscard]] Scope read_scopes(const toml::table& table, Messages& messages);
 
+/// The name under which the key table lists the entry `relative` of a scope: a bank's parts carry
+/// the same keys as at the top of the file.
+[[nodiscard]] std::string pattern_of(const Scope& scope, const std::string& relative);
+
+/// "a.b"; one of them alone where the other is empty.
+[[nodiscard]] std::string join_keys(std::string_view first, std::string_view second);
+
+/// What gauge pressures and fuel flows of the file refer to.
+[[nodiscard]] geometry::PressureContext context_of(const toml::table& table);
+
+/// "unknown key slot.widht; did you mean slot.width?"
+[[nodiscard]] std::string unknown_key_text(const Scope& scope, const std::string& relative);
+
+/// Puts a copy of `node` where `path`, as after --set, points; reports where there is no such
+/// place.
+void insert_node(toml::table& table,
+                 const std::string& path,
+                 const toml::node& node,
+                 Messages& messages);
+
 /// All entries of a scope and of those inside it, in the order of the file.
 [[nodiscard]] std::vector<const Value*> all_values(const Scope& scope);
 

@@ -35,6 +35,7 @@ std::vector<Key> make_table() {
     add_point_keys(table);
     add_fuel_keys(table);
     add_model_keys(table);
+    add_sweep_keys(table);
     return table;
 }
 

@@ -75,5 +75,6 @@ void add_runner_keys(std::vector<Key>& table);
 void add_point_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);
 void add_model_keys(std::vector<Key>& table);
+void add_sweep_keys(std::vector<Key>& table);
 
 }  // namespace plenair::file

@@ -140,7 +140,20 @@ const std::vector<SectionDoc>& section_docs() {
         {"injector.primary", "First injector stage."},
         {"injector.secondary", "Second injector stage."},
         {"nitrous", "Nitrous oxide as measured: a mass balance of oxygen and fuel, an estimate."},
-        {"model", "Coefficients of the model and accuracy of the computation."}};
+        {"model", "Coefficients of the model and accuracy of the computation."},
+        {"sweep",
+         "Entries that `plenair sweep` varies, each under its name in quotes as after `--set`:\n"
+         "\n"
+         "    [sweep]\n"
+         "    \"slot.width\" = { from = \"3 mm\", to = \"10 mm\", steps = 8 }   # or step = "
+         "\"1 mm\"\n"
+         "    \"slot.edge_radius\" = [\"0.5 mm\", \"1 mm\", \"2 mm\"]            # or \"0.5, 1, "
+         "2 mm\"\n"
+         "    \"point.A4.pressure\" = [\"230 kPa abs\", \"250 kPa abs\"]\n"
+         "\n"
+         "A list may hold whatever the entry itself may be. With method `sobol` a range without "
+         "steps gives any number between its ends. The other verbs read the section and do not "
+         "use it; [how to sweep](how-to/sweep.md)."}};
     return docs;
 }
 

@@ -20,6 +20,14 @@ std::vector<std::string> Messages::errors() const {
     return in_order(errors_);
 }
 
+std::vector<std::string> Messages::error_texts() const {
+    std::vector<std::string> texts;
+    for (const auto& message : errors_) {
+        texts.push_back(message.text);
+    }
+    return texts;
+}
+
 std::vector<std::string> Messages::warnings() const {
     return in_order(warnings_);
 }

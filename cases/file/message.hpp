@@ -20,6 +20,8 @@ public:
     void warning(Place place, const std::string& text);
     [[nodiscard]] bool any_error() const { return !errors_.empty(); }
     [[nodiscard]] std::vector<std::string> errors() const;
+    /// The same without places.
+    [[nodiscard]] std::vector<std::string> error_texts() const;
     [[nodiscard]] std::vector<std::string> warnings() const;
 
 private:

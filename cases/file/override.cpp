@@ -42,6 +42,32 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
     table.insert(key, text);
 }
 
+/// The table that holds the last part of a path; made on the way where the file has none. Null, and
+/// reported, where there is no such place.
+toml::table* table_for(toml::table& table,
+                       const std::vector<std::string>& path,
+                       const std::string& shown,
+                       Messages& messages) {
+    toml::table* at = &table;
+    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+        toml::node* next = at->get(path[i]);
+        if (next == nullptr) {
+            next = &at->insert(path[i], toml::table{}).first->second;
+        }
+        if (auto* list = next->as_array(); list && i + 2 < path.size()) {
+            at = item_of(*list, path[++i]);
+        } else {
+            at = next->as_table();
+        }
+        if (at == nullptr) {
+            messages.error(
+                {}, fmt::format("{}: no {} here; name an entry of the file", shown, path[i]));
+            return nullptr;
+        }
+    }
+    return at;
+}
+
 std::string trimmed(std::string_view text) {
     const auto first = text.find_first_not_of(' ');
     if (first == std::string_view::npos) {
@@ -59,24 +85,19 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
         return;
     }
     const auto path = split(trimmed(std::string_view(set).substr(0, equals)), '.');
-    toml::table* at = &table;
-    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
-        toml::node* next = at->get(path[i]);
-        if (next == nullptr) {
-            next = &at->insert(path[i], toml::table{}).first->second;
-        }
-        if (auto* list = next->as_array(); list && i + 2 < path.size()) {
-            at = item_of(*list, path[++i]);
-        } else {
-            at = next->as_table();
-        }
-        if (at == nullptr) {
-            messages.error({},
-                           fmt::format("{}: no {} here; name an entry of the file", set, path[i]));
-            return;
-        }
+    if (auto* at = table_for(table, path, set, messages)) {
+        insert(*at, path.back(), trimmed(std::string_view(set).substr(equals + 1)));
     }
-    insert(*at, path.back(), trimmed(std::string_view(set).substr(equals + 1)));
+}
+
+void insert_node(toml::table& table,
+                 const std::string& path,
+                 const toml::node& node,
+                 Messages& messages) {
+    const auto parts = split(path, '.');
+    if (auto* at = table_for(table, parts, path, messages)) {
+        node.visit([&](const auto& value) { at->insert_or_assign(parts.back(), value); });
+    }
 }
 
 }  // namespace plenair::file

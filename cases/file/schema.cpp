@@ -114,6 +114,9 @@ std::string json_schema() {
     for (const auto* part : {"throttle", "pre_chamber", "slot", "plenum", "runner"}) {
         bank[part] = Json{{"$ref", std::string("#/properties/") + part}};
     }
+    properties["sweep"]["additionalProperties"] =
+        Json{{"type", {"array", "object", "string"}},
+             {"description", "Values of the entry of that name: a list, or from, to and steps."}};
     Json schema{{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                 {"title", "plenair case file, format 1"}};
     schema.update(root);

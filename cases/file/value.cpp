@@ -30,7 +30,8 @@ std::string one_line(std::string_view text) {
     return line;
 }
 
-/// The node as it is written in TOML, on one line.
+}  // namespace
+
 std::string toml_text(const toml::node& node) {
     std::string inner;
     if (const auto* list = node.as_array()) {
@@ -56,8 +57,6 @@ std::string toml_text(const toml::node& node) {
     node.visit([&out](const auto& n) { out << n; });
     return out.str();
 }
-
-}  // namespace
 
 std::string short_text(const toml::node& node) {
     if (const auto* text = node.as_string()) {

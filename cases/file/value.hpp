@@ -79,7 +79,9 @@ private:
     std::map<std::string, double, std::less<>> densities_;
 };
 
-/// The node as one short line of text.
+/// The node as it is written in TOML, on one line.
+[[nodiscard]] std::string toml_text(const toml::node& node);
+/// The same without quotes and cut where it is long.
 [[nodiscard]] std::string short_text(const toml::node& node);
 [[nodiscard]] Place place_of(const toml::source_region& source);
 /// "; write e.g. ..." from the key's example.

@@ -45,6 +45,20 @@ public:
     void variable(const Label& label,
                   const Dimensions& over,
                   const std::vector<std::string>& values);
+
+    enum class Element { number, integer, text };
+    /// Array over dimensions declared before, to be filled by write_rows: for arrays too large to
+    /// be held whole.
+    void declare(const Label& label, const Dimensions& over, Element element);
+    /// Dimension whose values are written by write_rows.
+    void declare_dimension(const Label& label, std::size_t size);
+    /// Fills rows `first`, `first + 1`, ... of the first dimension, as many as `values` holds.
+    void write_rows(const std::string& name, std::size_t first, const std::vector<double>& values);
+    void write_rows(const std::string& name, std::size_t first, const std::vector<int>& values);
+    void write_rows(const std::string& name,
+                    std::size_t first,
+                    const std::vector<std::string>& values);
+
     /// Attribute of a dataset written before.
     void attribute(const std::string& dataset, const std::string& name, const std::string& text);
 
@@ -55,6 +69,11 @@ private:
     Handle create(const Label& label, const Dimensions& over, Handle::Id type);
     Handle create_scale(const std::string& name, std::size_t size, Handle::Id type);
     void write(const Handle& dataset, Handle::Id type, const void* values);
+    void write_slab(const std::string& name,
+                    std::size_t first,
+                    std::size_t elements,
+                    Handle::Id type,
+                    const void* values);
     void text_attribute(const Handle& object, const std::string& name, const std::string& text);
     void describe(const Handle& dataset, const Label& label);
     void require(bool good, const std::string& what) const;

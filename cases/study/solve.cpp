@@ -45,6 +45,16 @@ std::string sign_reversal(const std::vector<PointResult>& points) {
     return text.empty() ? "" : fmt::format("end bias reverses {}", text);
 }
 
+PointResult not_begun(const OperatingPoint& point) {
+    PointResult result;
+    result.name = point.name;
+    result.speed = point.speed;
+    result.source_pressure = point.pressure;
+    result.source_temperature = point.temperature;
+    result.failure = "stopped before it was computed";
+    return result;
+}
+
 std::string summarise(const std::vector<PointResult>& points) {
     const PointResult* worst = nullptr;
     std::size_t converged = 0;
@@ -100,8 +110,14 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
     std::vector<std::exception_ptr> errors(c.points.size());
     std::atomic<std::size_t> next{0};
     std::atomic<int> done{0};
+    std::atomic<std::size_t> left_out{0};
     const auto work = [&] {
         for (std::size_t i = next++; i < c.points.size(); i = next++) {
+            if (options.stop != nullptr && options.stop->load()) {
+                result.points[i] = not_begun(c.points[i]);
+                ++left_out;
+                continue;
+            }
             try {
                 CycleOptions cycle;
                 cycle.traces = options.traces;
@@ -132,6 +148,7 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
             std::rethrow_exception(error);
         }
     }
+    result.left_out = left_out;
     result.summary = summarise(result.points);
     return result;
 }

@@ -8,6 +8,8 @@
 #include "solver/march/result.hpp"
 #include "solver/network/model.hpp"
 
+#include <atomic>
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
@@ -41,11 +43,13 @@ struct SolveOptions {
     bool traces = false;
     bool bands = false;
     std::function<void(int done, int total)> progress;
+    const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
 };
 
 struct SolveResult {
     std::string title, case_digest, case_text;
     std::vector<PointResult> points;
+    std::size_t left_out = 0;  ///< points not begun when it was told to stop
     std::string summary;  ///< in a sentence: spread over the points, where end bias reverses sign
     [[nodiscard]] bool converged() const;
 };

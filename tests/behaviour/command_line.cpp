@@ -31,7 +31,8 @@ TEST_SUITE("usage") {
     }
 
     TEST_CASE("command line: help of every verb has an example") {
-        for (const std::string verb : {"check", "solve", "bench", "compare", "trim"}) {
+        for (const std::string verb :
+             {"check", "solve", "bench", "compare", "trim", "sweep", "gather"}) {
             CAPTURE(verb);
             const auto outcome = run_plenair({verb, "--help"});
             CHECK(outcome.status == 0);
@@ -70,7 +71,8 @@ TEST_SUITE("usage") {
     TEST_CASE("command line: an unknown verb is named, with the verbs there are") {
         const auto outcome = run_plenair({"dance"});
         CHECK(has(outcome.err, "unknown verb 'dance'"));
-        for (const std::string verb : {"check", "solve", "bench", "compare", "trim"}) {
+        for (const std::string verb :
+             {"check", "solve", "bench", "compare", "trim", "sweep", "gather"}) {
             CHECK(has(outcome.err, verb));
         }
     }
@@ -265,7 +267,7 @@ TEST_SUITE("verbs") {
         }
     }
 
-    TEST_CASE("command line: an interrupt stops the work and leaves no file") {
+    TEST_CASE("command line: an interrupt keeps the points that are done") {
         const ScratchFolder scratch;
         const auto outcome = run_process("/usr/bin/timeout",
                                          {"--preserve-status",
@@ -278,10 +280,17 @@ TEST_SUITE("verbs") {
                                           "--set",
                                           "model.cells=fine",
                                           "-o",
-                                          scratch.path("result.h5")});
+                                          scratch.path("result.json"),
+                                          "--quiet",
+                                          "--threads",
+                                          "1"});
         CHECK(outcome.status == 130);
         CHECK(outcome.out.empty());
-        CHECK(has(outcome.err, "stopped; no result was written"));
-        CHECK(scratch.count() == 0);
+        CHECK(has(outcome.err, "of 5 points are done and kept"));
+        CHECK(scratch.count() == 1);
+        const auto points =
+            nlohmann::json::parse(read_text(scratch.path("result.json"))).at("points");
+        CHECK(points.at(0).at("converged") == true);
+        CHECK(points.at(4).at("failure") == "stopped before it was computed");
     }
 }

@@ -1,0 +1,130 @@
+#include "cases/file/sweep.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <filesystem>
+#include <utility>
+
+#include "cases/command/interrupt.hpp"
+#include "cases/command/options.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/sweep_output.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/store/sweep_lock.hpp"
+#include "cases/study/sweep.hpp"
+#include "geometry/error.hpp"
+
+namespace plenair::command {
+
+namespace {
+
+/// "2/3" as part 1 (from 0) of 3. @throws InputError
+std::pair<std::size_t, std::size_t> part_of(const std::string& text) {
+    if (text.empty()) {
+        return {0, 1};
+    }
+    constexpr std::size_t most = 100000;
+    std::size_t part = 0, parts = 0;
+    const char* end = text.data() + text.size();
+    const auto first = std::from_chars(text.data(), end, part);
+    if (first.ec == std::errc{} && first.ptr != end && *first.ptr == '/') {
+        const auto second = std::from_chars(first.ptr + 1, end, parts);
+        if (second.ec == std::errc{} && second.ptr == end && part >= 1 && part <= parts &&
+            parts <= most) {
+            return {part - 1, parts};
+        }
+    }
+    throw InputError(
+        {fmt::format("--part {}: write K/N with K from 1 to N, for example --part 2/3", text)});
+}
+
+std::string folder_of(const Request& request) {
+    if (!request.folder.empty()) {
+        return request.folder;
+    }
+    return std::filesystem::path(request.case_path).stem().string() + ".sweep";
+}
+
+SweepProgress compute(const Request& request,
+                      const SweepPlan& plan,
+                      const SweepStore& store,
+                      std::pair<std::size_t, std::size_t> part) {
+    const StopAtLeisure leisure;
+    ProgressLine progress(!request.quiet);
+    SweepOptions options;
+    options.threads = request.threads;
+    options.part = part.first;
+    options.parts = part.second;
+    options.stop = &stop_wanted();
+    options.progress = [&](std::size_t done, std::size_t wanted) {
+        progress(static_cast<int>(done), static_cast<int>(wanted));
+    };
+    options.finished = [&store](std::size_t block) { return store.has(block); };
+    options.save = [&store](std::size_t block, const auto& records) { store.save(block, records); };
+    const auto done = run_sweep(plan, options);
+    progress.clear();
+    return done;
+}
+
+}  // namespace
+
+CLI::App* add_sweep(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("sweep", "Every variant that [sweep] asks for, at every point");
+    add_common_options(*verb, request);
+    verb->add_option("--folder", request.folder, "Keep finished work here (default: CASE.sweep)")
+        ->type_name("FOLDER");
+    verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
+        ->type_name("FILE.h5");
+    verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
+        ->type_name("FILE");
+    verb->add_option("--part", request.part, "Compute one of N parts of the work and no result")
+        ->type_name("K/N");
+    verb->add_option("--limit", request.limit, "Refuse more variants than this")
+        ->type_name("N")
+        ->check(CLI::PositiveNumber)
+        ->capture_default_str();
+    verb->footer(
+        "Run it again to go on after an interruption; docs/how-to/sweep.md says more.\n"
+        "Examples:\n"
+        "  plenair sweep case.toml --folder widths --csv widths.csv\n"
+        "  plenair sweep case.toml --folder /shared/widths --part 2/8");
+    return verb;
+}
+
+Status run_sweep(const Request& request) {
+    if (request.case_path.empty()) {
+        throw InputError({"no case file given; run with --help for an example"});
+    }
+    const auto part = part_of(request.part);
+    const SweepPlan plan = read_sweep(request.case_path, request.sets, request.limit);
+    check_sweep_outputs(request);
+    if (!request.quiet) {
+        print_warnings(plan.warnings);
+    }
+    const std::string folder = folder_of(request);
+    make_folder(folder);
+    const SweepLock lock(folder, part.first, part.second);
+    const SweepStore store(folder, plan.info);
+    store.remove_leftovers(part.first, part.second);
+    const SweepProgress progress = compute(request, plan, store, part);
+    if (progress.stopped) {
+        end_by_interrupt(
+            fmt::format("{} of {} blocks are finished and kept in {}; run the same "
+                        "command again to go on",
+                        progress.blocks_found + progress.blocks_computed,
+                        progress.blocks_wanted,
+                        folder));
+    }
+    if (part.second == 1) {
+        return write_sweep(request, store, progress);
+    }
+    SweepSummary summary(store.info());
+    summary.blocks_found = progress.blocks_found;
+    summary.blocks_computed = progress.blocks_computed;
+    summary.folder = folder;
+    print_summary(request, summary);
+    return Status::done;
+}
+
+}  // namespace plenair::command

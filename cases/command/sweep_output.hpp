@@ -1,0 +1,23 @@
+#pragma once
+
+#include "cases/command/request.hpp"
+#include "cases/report/sweep.hpp"
+#include "cases/store/sweep_store.hpp"
+
+namespace plenair::command {
+
+/// Before computing: -o ends in .h5, it and --csv can be written and differ.
+/// @throws InputError, WriteError
+void check_sweep_outputs(const Request& request);
+
+/// Joins all blocks of a folder into the HDF5 file and the CSV file, prints the summary.
+/// @returns not_converged where not one point has a result
+/// @throws ReadError  where blocks are missing, with their number and the first part to run again
+[[nodiscard]] Status write_sweep(const Request& request,
+                                 const SweepStore& store,
+                                 const SweepProgress& progress);
+
+/// The summary on standard output, as the request wants it.
+void print_summary(const Request& request, const SweepSummary& summary);
+
+}  // namespace plenair::command

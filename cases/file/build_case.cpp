@@ -1,0 +1,49 @@
+#include "cases/file/build.hpp"
+
+/// From all entries of a file to the case.
+namespace plenair::file {
+namespace {
+
+void check_format(const Scope& root, Messages& messages) {
+    if (const auto* format = root.good("format"); format && format->number() != 1) {
+        refuse(messages, *format, "this version reads format 1; write format = 1");
+    }
+}
+
+void check_something(const Scope& root, Messages& messages) {
+    for (const auto* part :
+         {"engine", "bank", "throttle", "pre_chamber", "slot", "plenum", "runner"}) {
+        if (root.has(part)) {
+            return;
+        }
+    }
+    messages.error({1, 1},
+                   "no part is named; add at least one of [throttle], [pre_chamber], [slot], "
+                   "[plenum], [runner]");
+}
+
+}  // namespace
+
+void build_case(const Scope& root, Case& c, Messages& messages) {
+    check_format(root, messages);
+    check_something(root, messages);
+    c.title = root.word("case.title");
+    c.barometer = root.number("site.barometer");
+    c.has_engine = root.has("engine");
+    if (c.has_engine) {
+        c.engine = build_engine(root, messages);
+    }
+    c.intake = build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
+    c.model = build_model(root, messages);
+    c.points = build_points(root, messages);
+    build_fuel(root, c, messages);
+    c.bench = build_bench(root, c.intake, messages);
+    check_points(root, c, messages);
+    if (!messages.any_error()) {
+        // Only a whole assembly can be judged: half of one would give findings that are not its
+        // fault.
+        check_assembly(root, c, messages);
+    }
+}
+
+}  // namespace plenair::file

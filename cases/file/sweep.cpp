@@ -1,0 +1,221 @@
+#include "cases/file/sweep.hpp"
+
+#include "cases/file/build.hpp"
+#include "cases/file/read.hpp"
+#include "cases/file/sha256.hpp"
+#include "cases/file/sweep_axes.hpp"
+#include "cases/file/sweep_sample.hpp"
+#include "cases/file/text.hpp"
+#include "geometry/error.hpp"
+
+#include <algorithm>
+#include <memory>
+#include <utility>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace plenair {
+namespace {
+
+using namespace file;
+
+/// UDUNITS text of a dimension in SI.
+std::string si_units(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::length:
+            return "m";
+        case Dimension::area:
+            return "m2";
+        case Dimension::volume:
+            return "m3";
+        case Dimension::angle:
+        case Dimension::intake_event:
+        case Dimension::exhaust_event:
+        case Dimension::firing_event:
+            return "rad";
+        case Dimension::speed:
+            return "rad s-1";
+        case Dimension::pressure:
+            return "Pa";
+        case Dimension::temperature:
+            return "K";
+        case Dimension::mass_flow:
+            return "kg s-1";
+        case Dimension::volume_flow:
+        case Dimension::fuel_flow:
+            return "m3 s-1";
+        case Dimension::time:
+            return "s";
+        case Dimension::density:
+            return "kg m-3";
+        case Dimension::specific_energy:
+            return "J kg-1";
+        case Dimension::mass:
+            return "kg";
+        case Dimension::ratio:
+        case Dimension::none:
+            break;
+    }
+    return "1";
+}
+
+SweepInput input_of(const SweepAxis& axis) {
+    SweepInput input;
+    input.key = axis.entry.shown;
+    input.numeric = axis.numeric();
+    if (input.numeric) {
+        const Dimension dimension = axis.entry.key->dimension;
+        input.units = si_units(dimension);
+        input.shown_unit = input.units == "rad" ? "deg" : geometry::usual_unit(dimension);
+    }
+    return input;
+}
+
+/// Everything that is needed to make a variant, shared by all threads and never changed.
+struct Source {
+    Scope root;
+    SweepAxes axes;
+    std::size_t cylinders = 0;
+
+    [[nodiscard]] SweepVariant variant(const std::vector<Value>& values) const;
+};
+
+SweepVariant Source::variant(const std::vector<Value>& values) const {
+    SweepVariant made;
+    Scope scope = root;
+    for (std::size_t a = 0; a < axes.axes.size(); ++a) {
+        made.inputs.push_back({values[a].number(), values[a].text});
+        assign(scope, axes.axes[a].entry, values[a]);
+    }
+    Messages messages("");
+    try {
+        build_case(scope, made.c, messages);
+    } catch (const std::exception& error) {
+        made.failure = error.what();
+    }
+    if (messages.any_error()) {
+        made.failure = fmt::format("{}", fmt::join(messages.error_texts(), "; "));
+    } else if (made.failure.empty() && made.c.engine.firing_order.size() != cylinders) {
+        made.failure = fmt::format("engine.firing_order: {} cylinders, the case itself has {}",
+                                   made.c.engine.firing_order.size(),
+                                   cylinders);
+    }
+    return made;
+}
+
+/// Gauge pressures stay as they were read, at the barometer of the case itself.
+void check_gauge(const Scope& root, const SweepAxes& axes, Messages& messages) {
+    for (const auto& axis : axes.axes) {
+        if (axis.entry.pattern != "site.barometer") {
+            continue;
+        }
+        for (const Value* value : all_values(root)) {
+            if (value->key->dimension == Dimension::pressure && value->text.ends_with(" g")) {
+                messages.error(axis.place,
+                               fmt::format("site.barometer is swept, but {} = {} refers to it; "
+                                           "write that one as an absolute pressure",
+                                           value->shown,
+                                           value->text));
+            }
+        }
+    }
+}
+
+std::string digest_of(const SweepInfo& info, const SweepAxes& axes) {
+    std::string text = fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n",
+                                   info.case_digest,
+                                   info.method,
+                                   info.method == "sobol" ? axes.seed : 0,
+                                   info.count,
+                                   info.block_size,
+                                   info.precision);
+    for (const auto& axis : axes.axes) {
+        text += fmt::format("{}|{}\n", axis.entry.shown, axis.numeric());
+        if (axis.range) {
+            text += fmt::format("{} {} {}{}\n",
+                                axis.range->from,
+                                axis.range->to,
+                                axis.range->steps,
+                                axis.range->unit);
+        } else {
+            text += fmt::format("{}\n", fmt::join(axis.texts, "\n"));
+        }
+    }
+    return "sha256:" + sha256(text);
+}
+
+SweepInfo info_of(const Case& c, const SweepAxes& axes, std::size_t count) {
+    SweepInfo info;
+    info.title = c.title;
+    info.case_digest = c.digest;
+    info.case_text = c.text;
+    info.method = axes.method;
+    for (const auto& axis : axes.axes) {
+        info.inputs.push_back(input_of(axis));
+    }
+    for (const auto& point : c.points) {
+        info.points.push_back(point.name);
+    }
+    info.cylinders = c.engine.firing_order;
+    std::sort(info.cylinders.begin(), info.cylinders.end());
+    for (const int cylinder : info.cylinders) {
+        info.firing_positions.push_back(c.engine.firing_position(cylinder));
+    }
+    info.count = count;
+    info.block_size = sweep_block_size(count);
+    info.digest = digest_of(info, axes);
+    return info;
+}
+
+void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messages& messages) {
+    if (!c.has_engine) {
+        messages.error({1, 1}, "no [engine]: sweep needs one");
+    } else if (c.points.empty()) {
+        messages.error({1, 1}, "no [[point]]: sweep needs at least one operating point");
+    }
+    if (!axes) {
+        messages.error({1, 1},
+                       "no [sweep]: name what to vary, e.g. \"slot.width\" = { from = \"3 mm\", to "
+                       "= \"10 mm\", steps = 8 }");
+    }
+}
+
+}  // namespace
+
+SweepPlan read_sweep(const std::string& path,
+                     const std::vector<std::string>& sets,
+                     std::size_t limit) {
+    const std::string text = read_text(path);
+    const Case base = parse_case(text, path, sets);
+    Messages messages(path);
+    const auto table = parse_toml(text, sets, messages);
+    auto source = std::make_shared<Source>();
+    source->root = read_scopes(*table, messages);
+    source->cylinders = base.engine.firing_order.size();
+    auto axes = read_axes(*table, messages);
+    check_sweepable(base, axes, messages);
+    std::size_t count = 0;
+    if (!messages.any_error()) {
+        check_gauge(source->root, *axes, messages);
+        count = variant_count(*axes, limit, messages);
+    }
+    if (messages.any_error()) {
+        throw InputError(messages.errors());
+    }
+    source->axes = std::move(*axes);
+    SweepPlan plan;
+    plan.warnings = base.warnings;
+    plan.info = info_of(base, source->axes, count);
+    plan.variants = [source](std::size_t first, std::size_t wanted) {
+        std::vector<SweepVariant> variants;
+        variants.reserve(wanted);
+        for (const auto& values : sample(source->axes, first, wanted)) {
+            variants.push_back(source->variant(values));
+        }
+        return variants;
+    };
+    return plan;
+}
+
+}  // namespace plenair

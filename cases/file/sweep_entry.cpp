@@ -1,0 +1,128 @@
+#include "cases/file/sweep_axes.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+/// Names of entries, as after --set, among the scopes of a file.
+namespace plenair::file {
+namespace {
+
+/// What a person calls an item of a list: the end of "point.A4".
+std::string name_of(const Scope& item) {
+    return item.shown.substr(item.shown.rfind('.') + 1);
+}
+
+std::optional<std::size_t> place_in(const std::vector<Scope>& list, const std::string& name) {
+    const auto named = std::find_if(
+        list.begin(), list.end(), [&](const Scope& item) { return name_of(item) == name; });
+    if (named != list.end()) {
+        return static_cast<std::size_t>(named - list.begin());
+    }
+    std::size_t number = 0;
+    const auto end = std::from_chars(name.data(), name.data() + name.size(), number);
+    const bool whole = end.ec == std::errc{} && end.ptr == name.data() + name.size();
+    return whole && number >= 1 && number <= list.size() ? std::optional(number - 1) : std::nullopt;
+}
+
+std::string missing_item(const std::string& shown, const std::vector<Scope>& list) {
+    std::vector<std::string> names;
+    names.reserve(list.size());
+    for (const auto& item : list) {
+        names.push_back(name_of(item));
+    }
+    return list.empty() ? fmt::format("{}: the file has none", shown)
+                        : fmt::format("{}: name one of {}, as in {}.{}.<key>",
+                                      shown,
+                                      fmt::join(names, ", "),
+                                      shown,
+                                      names.front());
+}
+
+/// Why an entry that exists may not vary; empty where it may.
+std::string fixed_reason(const Key& key, const std::string& shown) {
+    if (key.kind == Kind::text || key.name == "format") {
+        return fmt::format("{}: is only a text; it changes nothing that is computed", shown);
+    }
+    for (const std::string_view part : {"bench.", "source.", "injector.", "nitrous."}) {
+        if (key.name.starts_with(part)) {
+            return fmt::format("{}: has no effect on the points that a sweep solves", shown);
+        }
+    }
+    return {};
+}
+
+std::string section_of(const std::string& pattern) {
+    return pattern.substr(0, pattern.rfind('.'));
+}
+
+/// Parts that are there or not; other sections may be left out.
+bool is_part(const std::string& pattern) {
+    constexpr std::array parts = {
+        "pre_chamber.", "slot.", "plenum.", "runner.", "engine.", "valve."};
+    return std::any_of(
+        parts.begin(), parts.end(), [&](const char* part) { return pattern.starts_with(part); });
+}
+
+const Scope* child_of(const Scope& scope, const std::pair<std::string, std::size_t>& step) {
+    return &scope.list(step.first)[step.second];
+}
+
+}  // namespace
+
+std::optional<EntryPath> find_entry(const Scope& root,
+                                    std::string_view name,
+                                    std::string& problem) {
+    const auto parts = split(name, '.');
+    const Scope* scope = &root;
+    EntryPath path;
+    std::string relative;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        relative = join_keys(relative, parts[i]);
+        path.pattern = pattern_of(*scope, relative);
+        path.key = find_key(path.pattern);
+        if (path.key == nullptr || path.key->kind != Kind::list) {
+            continue;
+        }
+        const auto& list = scope->list(path.key->name);
+        auto place = i + 1 < parts.size() ? place_in(list, parts[i + 1]) : std::nullopt;
+        if (place) {
+            ++i;
+        } else if (list.size() == 1 && i + 1 < parts.size()) {
+            place = 0;
+        } else {
+            problem = missing_item(join_keys(scope->shown, relative), list);
+            return std::nullopt;
+        }
+        path.children.emplace_back(std::string(path.key->name), *place);
+        scope = child_of(*scope, path.children.back());
+        relative.clear();
+        path.key = nullptr;
+    }
+    path.shown = std::string(name);
+    if (path.key != nullptr) {
+        problem = fixed_reason(*path.key, path.shown);
+        if (problem.empty() && is_part(path.pattern) && !scope->has(section_of(path.pattern))) {
+            problem = fmt::format(
+                "{}: the case has no [{}]; add it", path.shown, section_of(path.pattern));
+        }
+    } else if (relative.empty() || is_section(path.pattern)) {
+        problem = fmt::format("{}: is a section; name one entry of it", name);
+    } else {
+        problem = unknown_key_text(*scope, relative);
+    }
+    return problem.empty() ? std::optional(path) : std::nullopt;
+}
+
+void assign(Scope& root, const EntryPath& path, Value value) {
+    Scope* scope = &root;
+    for (const auto& [name, place] : path.children) {
+        scope = &scope->children.find(name)->second[place];
+    }
+    scope->values.insert_or_assign(path.pattern, std::move(value));
+}
+
+}  // namespace plenair::file

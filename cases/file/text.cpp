@@ -1,0 +1,92 @@
+#include "cases/file/text.hpp"
+
+#include "cases/study/error.hpp"
+#include "geometry/error.hpp"
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include <fmt/format.h>
+
+namespace plenair::file {
+namespace {
+
+constexpr std::size_t kMegabyte = 1000000;
+constexpr std::size_t kLargestFile = 4 * kMegabyte;
+/// Deep keys on one endless line would nest tables without limit.
+constexpr std::size_t kLongestLine = 10000;
+
+std::string size_fault(std::uintmax_t bytes) {
+    return fmt::format("{:.1f} MB: a case file is at most {} MB; is this the right file?",
+                       static_cast<double>(bytes) / static_cast<double>(kMegabyte),
+                       kLargestFile / kMegabyte);
+}
+
+}  // namespace
+
+void check_text(std::string_view text, Messages& messages) {
+    const Place start{1, 1};
+    if (text.size() > kLargestFile) {
+        messages.error(start, size_fault(text.size()));
+    } else if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
+        messages.error(start, "the file is empty; begin with format = 1");
+    } else if (text.starts_with("\xEF\xBB\xBF")) {
+        messages.error(start,
+                       "the file begins with a byte order mark (BOM); save it as UTF-8 "
+                       "without BOM");
+    } else if (text.find('\0') != std::string_view::npos) {
+        messages.error(start, "this is a binary file, not text; is it the right file?");
+    }
+    int line = 1;
+    while (!messages.any_error() && !text.empty()) {
+        const auto end = text.find('\n');
+        if (const auto length = std::min(end, text.size()); length > kLongestLine) {
+            messages.error({line, 1},
+                           fmt::format("the line has {} characters; at most {} are read, "
+                                       "break it",
+                                       length,
+                                       kLongestLine));
+        }
+        text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
+        ++line;
+    }
+}
+
+std::string text_after(std::string_view text, const toml::table& table, bool changed) {
+    if (!changed) {
+        return std::string(text);
+    }
+    std::ostringstream out;
+    out << table << '\n';
+    return out.str();
+}
+
+std::string read_text(const std::string& path) {
+    std::error_code code;
+    const auto status = std::filesystem::status(path, code);
+    if (std::filesystem::is_directory(status)) {
+        throw ReadError(fmt::format("{}: is a directory; name the case file in it", path));
+    }
+    errno = 0;
+    std::ifstream in(path, std::ios::binary);
+    if (!in) {
+        throw ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    }
+    if (const auto size = std::filesystem::file_size(path, code); !code && size > kLargestFile) {
+        throw InputError({fmt::format("{}:1:1: {}", path, size_fault(size))});
+    }
+    // One byte more than allowed is enough to see that a pipe is too long.
+    std::string text(kLargestFile + 1, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    if (in.bad()) {
+        throw ReadError(fmt::format("{}: cannot be read to its end", path));
+    }
+    return text;
+}
+
+}  // namespace plenair::file

@@ -1,0 +1,22 @@
+#pragma once
+
+#include "cases/file/message.hpp"
+#include "cases/file/toml.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace plenair::file {
+
+/// The whole file.
+/// @throws InputError  above 4 MB
+/// @throws ReadError  where the file cannot be opened or is a directory
+[[nodiscard]] std::string read_text(const std::string& path);
+
+/// Reports text that cannot be a case file at all.
+void check_text(std::string_view text, Messages& messages);
+
+/// The file after --set, so that stored results can be computed again from it.
+[[nodiscard]] std::string text_after(std::string_view text, const toml::table& table, bool changed);
+
+}  // namespace plenair::file

@@ -1,0 +1,189 @@
+#include "cases/store/sweep_codec.hpp"
+
+#include "cases/store/fields.hpp"
+#include "cases/study/error.hpp"
+#include "cases/study/version.hpp"
+
+#include <fmt/format.h>
+
+#include <limits>
+#include <nlohmann/json.hpp>
+
+namespace plenair {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr auto store_format = "plenair.sweep-folder/1";
+constexpr auto block_format = "plenair.sweep-block/1";
+
+template <class Result>
+Json numbers_of(const Result& result, const std::vector<Field<Result>>& fields, bool converged) {
+    Json numbers = Json::array();
+    for (const auto& field : fields) {
+        const bool hidden = field.shown == Shown::converged_only && !converged;
+        numbers.push_back(hidden ? std::numeric_limits<double>::quiet_NaN() : result.*field.member);
+    }
+    return numbers;
+}
+
+template <class Result>
+void read_numbers(const Json& numbers, const std::vector<Field<Result>>& fields, Result& result) {
+    for (std::size_t i = 0; i < fields.size(); ++i) {
+        result.*fields[i].member = numbers.at(i).get<double>();
+    }
+}
+
+Json json_of(const PointResult& point) {
+    Json cylinders = Json::array();
+    for (const auto& c : point.cylinders) {
+        cylinders.push_back({c.cylinder, numbers_of(c, cylinder_fields(), point.converged)});
+    }
+    return {point.converged,
+            point.cycles,
+            point.failure,
+            point.notes,
+            numbers_of(point, point_fields(), point.converged),
+            cylinders};
+}
+
+PointResult point_of(const Json& json, const std::string& name) {
+    PointResult point;
+    point.name = name;
+    point.converged = json.at(0).get<bool>();
+    point.cycles = json.at(1).get<int>();
+    point.failure = json.at(2).get<std::string>();
+    point.notes = json.at(3).get<std::vector<std::string>>();
+    read_numbers(json.at(4), point_fields(), point);
+    for (const auto& item : json.at(5)) {
+        auto& cylinder = point.cylinders.emplace_back();
+        cylinder.cylinder = item.at(0).get<int>();
+        read_numbers(item.at(1), cylinder_fields(), cylinder);
+    }
+    return point;
+}
+
+Json json_of(const VariantRecord& record) {
+    Json inputs = Json::array();
+    for (const auto& input : record.inputs) {
+        inputs.push_back({input.number, input.text});
+    }
+    Json points = Json::array();
+    for (const auto& point : record.points) {
+        points.push_back(json_of(point));
+    }
+    return {inputs, record.failure, points};
+}
+
+VariantRecord record_of(const Json& json, const SweepInfo& info) {
+    VariantRecord record;
+    for (const auto& item : json.at(0)) {
+        record.inputs.push_back({item.at(0).get<double>(), item.at(1).get<std::string>()});
+    }
+    record.failure = json.at(1).get<std::string>();
+    for (const auto& item : json.at(2)) {
+        record.points.push_back(point_of(item, info.points.at(record.points.size())));
+    }
+    return record;
+}
+
+}  // namespace
+
+std::string this_program() {
+    return fmt::format("{} ({})", version(), git_sha());
+}
+
+std::string encode_info(const SweepInfo& info) {
+    Json inputs = Json::array();
+    for (const auto& input : info.inputs) {
+        inputs.push_back({{"key", input.key},
+                          {"numeric", input.numeric},
+                          {"units", input.units},
+                          {"shown_unit", input.shown_unit}});
+    }
+    const Json json{{"format", store_format},
+                    {"program", this_program()},
+                    {"title", info.title},
+                    {"case_digest", info.case_digest},
+                    {"sweep_digest", info.digest},
+                    {"method", info.method},
+                    {"precision", info.precision},
+                    {"variants", info.count},
+                    {"block_size", info.block_size},
+                    {"blocks", info.blocks()},
+                    {"inputs", inputs},
+                    {"points", info.points},
+                    {"cylinders", info.cylinders},
+                    {"firing_positions", info.firing_positions},
+                    {"case_text", info.case_text}};
+    return json.dump(2) + "\n";
+}
+
+SweepInfo decode_info(std::string_view text, const std::string& path, std::string& program) try {
+    const Json json = Json::parse(text);
+    if (json.at("format") != store_format) {
+        throw ReadError(fmt::format("{}: has format {}, this program reads {}; use another folder",
+                                    path,
+                                    json.at("format").dump(),
+                                    store_format));
+    }
+    program = json.at("program").get<std::string>();
+    SweepInfo info;
+    info.title = json.at("title").get<std::string>();
+    info.case_digest = json.at("case_digest").get<std::string>();
+    info.case_text = json.at("case_text").get<std::string>();
+    info.digest = json.at("sweep_digest").get<std::string>();
+    info.method = json.at("method").get<std::string>();
+    info.precision = json.at("precision").get<std::string>();
+    info.count = json.at("variants").get<std::size_t>();
+    info.block_size = json.at("block_size").get<std::size_t>();
+    for (const auto& item : json.at("inputs")) {
+        info.inputs.push_back({item.at("key").get<std::string>(),
+                               item.at("numeric").get<bool>(),
+                               item.at("units").get<std::string>(),
+                               item.at("shown_unit").get<std::string>()});
+    }
+    info.points = json.at("points").get<std::vector<std::string>>();
+    info.cylinders = json.at("cylinders").get<std::vector<int>>();
+    info.firing_positions = json.at("firing_positions").get<std::vector<int>>();
+    return info;
+} catch (const Json::exception&) {
+    throw ReadError(fmt::format("{}: is damaged; use another folder", path));
+}
+
+std::vector<std::uint8_t> encode_block(const SweepInfo& info,
+                                       std::size_t block,
+                                       const std::vector<VariantRecord>& records) {
+    Json list = Json::array();
+    for (const auto& record : records) {
+        list.push_back(json_of(record));
+    }
+    return Json::to_cbor(Json{{"format", block_format},
+                              {"sweep", info.digest},
+                              {"block", block},
+                              {"records", std::move(list)}});
+}
+
+std::vector<VariantRecord> decode_block(const SweepInfo& info,
+                                        std::size_t block,
+                                        const std::vector<std::uint8_t>& bytes,
+                                        const std::string& path) try {
+    const Json json = Json::from_cbor(bytes);
+    if (json.at("format") != block_format || json.at("sweep") != info.digest ||
+        json.at("block") != block || json.at("records").size() != info.size_of(block)) {
+        throw ReadError(
+            fmt::format("{}: is not this block of this sweep; delete it and sweep again", path));
+    }
+    std::vector<VariantRecord> records;
+    for (const auto& item : json.at("records")) {
+        records.push_back(record_of(item, info));
+    }
+    return records;
+} catch (const Json::exception&) {
+    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+} catch (const std::out_of_range&) {
+    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+}
+
+}  // namespace plenair

@@ -1,0 +1,214 @@
+#include "cases/store/sweep_store.hpp"
+
+#include "cases/store/sweep_codec.hpp"
+#include "cases/store/sweep_lock.hpp"
+#include "cases/study/error.hpp"
+#include "geometry/error.hpp"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <charconv>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <system_error>
+
+namespace plenair {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr std::string_view unfinished = ".part-";
+constexpr std::size_t blocks_in_folder = 1000;
+
+[[noreturn]] void cannot_write(const std::string& path, int reason) {
+    const char* remedy =
+        reason == ENOSPC || reason == EDQUOT
+            ? "; finished blocks are kept: make room and run the same command again"
+            : "";
+    throw WriteError(fmt::format("cannot write {}: {}{}", path, std::strerror(reason), remedy));
+}
+
+/// Writes all and waits until the disk has it. @returns 0 or the system's error number
+int write_all(const std::string& path, std::string_view bytes) {
+    const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    if (file < 0) {
+        return errno;
+    }
+    int reason = 0;
+    while (!bytes.empty() && reason == 0) {
+        const auto written = ::write(file, bytes.data(), bytes.size());
+        if (written >= 0) {
+            bytes.remove_prefix(static_cast<std::size_t>(written));
+        } else if (errno != EINTR) {
+            reason = errno;
+        }
+    }
+    if (reason == 0 && ::fsync(file) != 0 && errno != EINVAL) {
+        reason = errno;
+    }
+    if (::close(file) != 0 && reason == 0) {
+        reason = errno;
+    }
+    return reason;
+}
+
+void write_whole(const std::string& path, std::string_view bytes) {
+    std::string process = this_process();
+    std::replace(process.begin(), process.end(), ' ', '-');
+    const std::string beside = fmt::format("{}{}{}", path, unfinished, process);
+    int reason = write_all(beside, bytes);
+    if (reason == 0 && std::rename(beside.c_str(), path.c_str()) != 0) {
+        reason = errno;
+    }
+    if (reason != 0) {
+        ::unlink(beside.c_str());
+        cannot_write(path, reason);
+    }
+}
+
+std::string read_whole(const std::string& path) {
+    errno = 0;
+    std::ifstream file(path, std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    if (!file.is_open() || file.bad()) {
+        throw ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    }
+    return bytes;
+}
+
+std::string info_path(const std::string& folder) {
+    return folder + "/sweep.json";
+}
+
+/// What keeps this sweep out of a folder; empty where nothing does.
+std::string difference(const SweepInfo& stored, const std::string& program, const SweepInfo& mine) {
+    if (stored.case_digest != mine.case_digest) {
+        return fmt::format("holds another case (\"{}\", {:.15}...; this one is \"{}\", {:.15}...)",
+                           stored.title,
+                           stored.case_digest,
+                           mine.title,
+                           mine.case_digest);
+    }
+    if (stored.digest != mine.digest) {
+        return fmt::format(
+            "holds another sweep ({} variants by {}, {:.15}...; this one has {} by "
+            "{}, {:.15}...)",
+            stored.count,
+            stored.method,
+            stored.digest,
+            mine.count,
+            mine.method,
+            mine.digest);
+    }
+    if (program != this_program()) {
+        return fmt::format("was begun by plenair {}, this is plenair {}", program, this_program());
+    }
+    return {};
+}
+
+}  // namespace
+
+void make_folder(const std::string& folder) {
+    std::error_code failed;
+    fs::create_directories(folder, failed);
+    if (failed) {
+        cannot_write(folder, failed.value());
+    }
+}
+
+SweepStore::SweepStore(std::string folder, const SweepInfo& info)
+    : folder_(std::move(folder)), info_(info) {
+    make_folder(folder_ + "/blocks");
+    const std::string path = info_path(folder_);
+    if (!fs::exists(path)) {
+        write_whole(path, encode_info(info));
+    }
+    // Read back also what was just written: another part may have begun at the same moment. The
+    // text of the first is kept, so that comments in the case file never change a result.
+    std::string program;
+    SweepInfo stored = decode_info(read_whole(path), path, program);
+    const std::string reason = difference(stored, program, info);
+    if (!reason.empty()) {
+        throw InputError(
+            {fmt::format("{}: {}; name another --folder, or delete this one", folder_, reason)});
+    }
+    info_ = std::move(stored);
+}
+
+SweepStore::SweepStore(std::string folder) : folder_(std::move(folder)) {
+    const std::string path = info_path(folder_);
+    if (!fs::exists(path)) {
+        throw ReadError(
+            fmt::format("{}: is no sweep folder; name one that plenair sweep made "
+                        "(it holds sweep.json)",
+                        folder_));
+    }
+    std::string program;
+    info_ = decode_info(read_whole(path), path, program);
+    if (program != this_program()) {
+        throw InputError(
+            {fmt::format("{}: was computed by plenair {}, this is plenair {}; gather "
+                         "with the program that swept",
+                         folder_,
+                         program,
+                         this_program())});
+    }
+}
+
+std::string SweepStore::path_of(std::size_t block) const {
+    return fmt::format("{}/blocks/{:04}/{:08}.cbor", folder_, block / blocks_in_folder, block);
+}
+
+bool SweepStore::has(std::size_t block) const {
+    std::error_code ignored;
+    return fs::exists(path_of(block), ignored);
+}
+
+std::vector<std::size_t> SweepStore::missing() const {
+    std::vector<std::size_t> blocks;
+    for (std::size_t block = 0; block < info_.blocks(); ++block) {
+        if (!has(block)) {
+            blocks.push_back(block);
+        }
+    }
+    return blocks;
+}
+
+void SweepStore::save(std::size_t block, const std::vector<VariantRecord>& records) const {
+    const std::string path = path_of(block);
+    make_folder(fs::path(path).parent_path().string());
+    const auto bytes = encode_block(info_, block, records);
+    write_whole(path, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+}
+
+std::vector<VariantRecord> SweepStore::load(std::size_t block) const {
+    const std::string path = path_of(block);
+    const std::string bytes = read_whole(path);
+    return decode_block(info_, block, {bytes.begin(), bytes.end()}, path);
+}
+
+void SweepStore::remove_leftovers(std::size_t part, std::size_t parts) const {
+    std::error_code failed;
+    std::vector<fs::path> leftovers;
+    for (const auto& entry : fs::recursive_directory_iterator(folder_ + "/blocks", failed)) {
+        const std::string name = entry.path().filename().string();
+        std::size_t block = 0;
+        const auto end = std::from_chars(name.data(), name.data() + name.size(), block);
+        if (end.ec == std::errc{} && name.find(unfinished) != std::string::npos &&
+            block % parts == part) {
+            leftovers.push_back(entry.path());
+        }
+    }
+    for (const auto& path : leftovers) {
+        fs::remove(path, failed);
+    }
+}
+
+}  // namespace plenair

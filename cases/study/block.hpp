@@ -1,0 +1,34 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <atomic>
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace plenair {
+
+struct BlockOptions {
+    const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
+    std::function<void(std::size_t points)> progress;  ///< so many more points are done
+};
+
+/// All points of one variant, or why there are none.
+struct VariantOutcome {
+    std::vector<PointResult> points;  ///< in the order of the case; empty where it failed
+    std::string failure;  ///< one sentence; empty where the points were marched
+};
+
+/// Solves every point of each variant of one block. The only place where a sweep solves. The result
+/// depends on the variants given and on nothing else: not on threads, other blocks or earlier
+/// calls. Points that do not converge say so themselves; whatever else goes wrong with one variant
+/// is its `failure` and leaves the others alone.
+/// @returns nothing where it was told to stop
+[[nodiscard]] std::optional<std::vector<VariantOutcome>> solve_block(std::span<const Case> variants,
+                                                                     const BlockOptions& options);
+
+}  // namespace plenair

@@ -1,0 +1,169 @@
+#include "cases/study/sweep.hpp"
+
+#include "cases/study/block.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <exception>
+#include <mutex>
+#include <thread>
+
+namespace plenair {
+
+namespace {
+
+/// The work of all threads on one sweep.
+class Work final {
+public:
+    Work(const SweepPlan& plan, const SweepOptions& options, std::vector<std::size_t> blocks)
+        : plan_(plan), options_(options), blocks_(std::move(blocks)) {
+        for (const std::size_t block : blocks_) {
+            points_wanted_ += plan_.info.size_of(block) * plan_.info.points.size();
+        }
+    }
+
+    /// Takes blocks until none is left, somebody stops it, or one fails.
+    void run() noexcept {
+        try {
+            for (std::size_t i = next_++; i < blocks_.size() && !halted(); i = next_++) {
+                compute(blocks_[i]);
+            }
+        } catch (...) {
+            const std::lock_guard lock(mutex_);
+            if (!error_) {
+                error_ = std::current_exception();
+            }
+            failed_ = true;
+        }
+    }
+
+    [[nodiscard]] std::size_t computed() const { return computed_; }
+    void rethrow() const {
+        if (error_) {
+            std::rethrow_exception(error_);
+        }
+    }
+
+private:
+    [[nodiscard]] bool halted() const {
+        return failed_ || (options_.stop != nullptr && options_.stop->load());
+    }
+
+    void count_points(std::size_t points) {
+        const std::size_t done = points_done_ += points;
+        if (options_.progress) {
+            options_.progress(done, points_wanted_);
+        }
+    }
+
+    void compute(std::size_t block);
+
+    const SweepPlan& plan_;
+    const SweepOptions& options_;
+    std::vector<std::size_t> blocks_;
+    std::size_t points_wanted_ = 0;
+    std::atomic<std::size_t> next_{0}, computed_{0}, points_done_{0};
+    std::atomic<bool> failed_{false};
+    std::mutex mutex_;
+    std::exception_ptr error_;
+};
+
+void Work::compute(std::size_t block) {
+    auto variants = plan_.variants(plan_.info.first_of(block), plan_.info.size_of(block));
+    std::vector<Case> cases;
+    std::vector<VariantRecord> records(variants.size());
+    std::vector<std::size_t> solved;  // record of each case
+    for (std::size_t v = 0; v < variants.size(); ++v) {
+        records[v].inputs = std::move(variants[v].inputs);
+        records[v].failure = std::move(variants[v].failure);
+        if (records[v].failure.empty()) {
+            cases.push_back(std::move(variants[v].c));
+            solved.push_back(v);
+        }
+    }
+    const BlockOptions block_options{options_.stop,
+                                     [this](std::size_t points) { count_points(points); }};
+    auto outcomes = solve_block(cases, block_options);
+    if (!outcomes) {
+        return;
+    }
+    for (std::size_t i = 0; i < solved.size(); ++i) {
+        records[solved[i]].points = std::move((*outcomes)[i].points);
+        records[solved[i]].failure = std::move((*outcomes)[i].failure);
+    }
+    options_.save(block, records);
+    ++computed_;
+    count_points((records.size() - solved.size()) * plan_.info.points.size());
+}
+
+std::size_t thread_count(const SweepOptions& options, std::size_t blocks) {
+    const std::size_t wanted = options.threads > 0
+                                   ? static_cast<std::size_t>(options.threads)
+                                   : std::max(1u, std::thread::hardware_concurrency());
+    return std::min(wanted, blocks);
+}
+
+}  // namespace
+
+std::size_t SweepInfo::size_of(std::size_t block) const {
+    return std::min(block_size, count - first_of(block));
+}
+
+std::size_t sweep_block_size(std::size_t count) {
+    constexpr std::size_t smallest = 8, largest = 64, blocks_wanted = 64;
+    std::size_t size = smallest;
+    while (size < largest && size * blocks_wanted < count) {
+        size *= 2;
+    }
+    return size;
+}
+
+SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options) {
+    SweepProgress progress;
+    std::vector<std::size_t> blocks;
+    for (std::size_t block = options.part; block < plan.info.blocks(); block += options.parts) {
+        ++progress.blocks_wanted;
+        if (options.finished(block)) {
+            ++progress.blocks_found;
+        } else {
+            blocks.push_back(block);
+        }
+    }
+    Work work(plan, options, std::move(blocks));
+    {
+        std::vector<std::jthread> threads;
+        const std::size_t missing = progress.blocks_wanted - progress.blocks_found;
+        for (std::size_t t = 1; t < thread_count(options, missing); ++t) {
+            threads.emplace_back([&work] { work.run(); });
+        }
+        work.run();
+    }
+    work.rethrow();
+    progress.blocks_computed = work.computed();
+    progress.stopped = !progress.complete();
+    return progress;
+}
+
+void SweepTally::add(const VariantRecord& record, const std::vector<std::string>& point_names) {
+    ++variants;
+    points += point_names.size();
+    const auto note = [this](const std::string& text) {
+        if (first_failure.empty()) {
+            first_failure = fmt::format("variant {}: {}", variants, text);
+        }
+    };
+    if (!record.failure.empty()) {
+        ++failed_variants;
+        note(record.failure);
+        return;
+    }
+    for (const auto& point : record.points) {
+        if (!point.converged) {
+            ++failed_points;
+            note(fmt::format("point {}: {}", point.name, point.failure));
+        }
+    }
+}
+
+}  // namespace plenair

@@ -1,0 +1,104 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <atomic>
+#include <cstddef>
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace plenair {
+
+/// One entry that a sweep varies.
+struct SweepInput {
+    std::string key;  ///< as a person names it: "slot.width", "point.A4.speed"
+    bool numeric = true;  ///< one number in SI; else the text as written
+    std::string units;  ///< UDUNITS text of the number, "1" where none
+    std::string shown_unit;  ///< unit for tables, "mm"; empty: as it is
+};
+
+/// Value of one input in one variant.
+struct InputValue {
+    double number = 0;  ///< SI; only where the input is numeric
+    std::string text;  ///< as written, "3 mm"
+};
+
+/// What a sweep is, in plain values: all that its store and its results need of the case.
+struct SweepInfo {
+    std::string title, case_digest, case_text;
+    std::string digest;  ///< of case, swept values, order, precision and block size
+    std::string method;  ///< "grid", "paired" or "sobol"
+    std::string precision = "double";
+    std::vector<SweepInput> inputs;
+    std::vector<std::string> points;  ///< names
+    std::vector<int> cylinders;  ///< numbers, rising
+    std::vector<int> firing_positions;  ///< of these cylinders
+    std::size_t count = 0;  ///< variants
+    std::size_t block_size = 0;  ///< variants in a block; the last may hold fewer
+
+    [[nodiscard]] std::size_t blocks() const { return (count + block_size - 1) / block_size; }
+    [[nodiscard]] std::size_t first_of(std::size_t block) const { return block * block_size; }
+    [[nodiscard]] std::size_t size_of(std::size_t block) const;
+};
+
+/// Variants in a block, from their number alone: blocks of few variants where there are few, so
+/// that threads share them and an interruption costs little.
+[[nodiscard]] std::size_t sweep_block_size(std::size_t count);
+
+/// One variant before it is solved.
+struct SweepVariant {
+    std::vector<InputValue> inputs;  ///< in the order of SweepInfo::inputs
+    Case c;  ///< parts, points and model; without text and echo
+    std::string failure;  ///< why its parts do not fit together; empty where they do
+};
+
+/// A sweep as read from a case file. Made by cases/file.
+struct SweepPlan {
+    SweepInfo info;
+    std::vector<std::string> warnings;
+    /// Variants `first` to `first + count - 1`, counted from 0. May be called from several threads.
+    std::function<std::vector<SweepVariant>(std::size_t first, std::size_t count)> variants;
+};
+
+/// One variant with its results.
+struct VariantRecord {
+    std::vector<InputValue> inputs;
+    std::string failure;  ///< why it has no points
+    std::vector<PointResult> points;
+};
+
+struct SweepOptions {
+    int threads = 0;  ///< 0: all cores
+    std::size_t part = 0, parts = 1;  ///< blocks b with b % parts == part
+    const std::atomic<bool>* stop = nullptr;
+    std::function<void(std::size_t points_done, std::size_t points_wanted)> progress;
+    /// Whether a block is in the store already. Called once for each block, before the work.
+    std::function<bool(std::size_t block)> finished;
+    /// Takes a finished block. Called from several threads, for different blocks.
+    std::function<void(std::size_t block, const std::vector<VariantRecord>& records)> save;
+};
+
+/// How far the sweep came.
+struct SweepProgress {
+    std::size_t blocks_wanted = 0;  ///< of this part
+    std::size_t blocks_found = 0;  ///< were in the store before
+    std::size_t blocks_computed = 0;
+    bool stopped = false;
+    [[nodiscard]] bool complete() const { return blocks_found + blocks_computed == blocks_wanted; }
+};
+
+/// Computes the blocks that the store has not. Memory does not depend on the number of variants.
+/// Whatever `save` throws ends the work of all threads and is thrown on.
+[[nodiscard]] SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options);
+
+/// Counts over the records of a sweep, for its last lines.
+struct SweepTally {
+    std::size_t variants = 0, points = 0;
+    std::size_t failed_variants = 0;  ///< could not be built
+    std::size_t failed_points = 0;  ///< did not converge
+    std::string first_failure;  ///< "variant 7: slot.width = 60 mm: ..."
+    void add(const VariantRecord& record, const std::vector<std::string>& point_names);
+};
+
+}  // namespace plenair
