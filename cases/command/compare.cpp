@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -9,6 +11,9 @@
 #include "cases/file/read.hpp"
 #include "cases/file/vary.hpp"
 #include "cases/report/compare.hpp"
+#include "cases/report/difference.hpp"
+#include "cases/store/read_solve_file.hpp"
+#include "cases/study/version.hpp"
 
 namespace plenair::command {
 
@@ -72,11 +77,83 @@ Status compare_values(const Request& request) {
     return Status::done;
 }
 
+/// A result of solve as a file, or a case that is solved now.
+bool is_result(const std::string& path) {
+    return path.ends_with(".json") || path.ends_with(".h5");
+}
+
+Revision revision_of(const Request& request, const std::string& path) {
+    Revision revision;
+    revision.path = path;
+    if (!is_result(path)) {
+        const Case c = read_case(path, request.sets);
+        ProgressLine progress(!request.quiet);
+        SolveOptions options;
+        options.threads = request.threads;
+        options.bands = request.bands == "on";
+        options.progress = [&progress](int done, int total) { progress(done, total); };
+        revision.version = version();
+        revision.result = solve(c, options);
+        revision.echo = c.echo;
+        progress.clear();
+        return revision;
+    }
+    StoredSolve stored = read_solve_file(path);
+    revision.version = stored.version;
+    revision.result = std::move(stored.result);
+    try {
+        revision.echo = parse_case(revision.result.case_text, path, {}).echo;
+    } catch (const InputError& error) {
+        revision.echo_fault = error.messages().front();
+    }
+    return revision;
+}
+
+void check_revisions(const Request& request) {
+    std::vector<std::string> faults;
+    if (!request.vary.empty()) {
+        faults.emplace_back(
+            "--vary beside two files: compare values of one case, or two files, not both");
+    }
+    if (!request.points.empty()) {
+        faults.emplace_back("--point beside two files: leave it out");
+    }
+    for (const auto& path : {request.case_path, request.other_path}) {
+        if (is_result(path) && !request.sets.empty()) {
+            faults.push_back(fmt::format(
+                "--set beside {}: a result cannot be changed; name its case file", path));
+        }
+        if (is_result(path) && request.bands == "on") {
+            faults.push_back(fmt::format(
+                "--bands on beside {}: a result has the bands it was solved with", path));
+        }
+    }
+    if (!faults.empty()) {
+        throw InputError(faults);
+    }
+}
+
+Status compare_results(const Request& request) {
+    check_revisions(request);
+    check_files(request);
+    const Revision before = revision_of(request, request.case_path);
+    const Revision after = revision_of(request, request.other_path);
+    const DifferenceResult result = difference(before, after);
+    if (!request.quiet) {
+        print_warnings(result.warnings);
+    }
+    hand_out(request, result);
+    return before.result.converged() && after.result.converged() ? Status::done
+                                                                 : Status::not_converged;
+}
+
 }  // namespace
 
 CLI::App* add_compare(CLI::App& app, Request& request) {
-    auto* verb = app.add_subcommand("compare", "Values of one entry side by side");
+    auto* verb = app.add_subcommand("compare", "Values of one entry side by side, or two results");
     add_common_options(*verb, request);
+    verb->add_option("other", request.other_path, "Second case, or results (.h5, .json) for both")
+        ->type_name("OTHER");
     verb->add_option("--vary", request.vary, "The entry and its values: key=value, value, value")
         ->type_name("KEY=VALUES")
         ->allow_extra_args(false);
@@ -85,8 +162,8 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
         ->allow_extra_args(false);
     verb->add_option("--bands",
                      request.bands,
-                     "Bands of differences in spread from the model's coefficients (default: off;\n"
-                     "ten more solutions a point)")
+                     "Bands of spread from the model's coefficients (default: off; ten more "
+                     "solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->add_option("-o,--output", request.output, "Write the comparison: .json or .csv")
@@ -96,15 +173,20 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
         "Examples:\n"
         "  plenair compare cases/shipped/hill-climb-four/case.toml \\\n"
         "      --vary \"slot.width=3, 4, 5, 6, 8, 10 mm\"\n"
-        "  plenair compare case.toml --vary \"slot.edge_radius=0.5, 1, 2 mm\" --point A4 --csv "
-        "a4.csv");
+        "  plenair compare case.toml --vary \"slot.edge_radius=0.5, 1, 2 mm\" --point A4\n"
+        "  plenair compare before.json after.json\n"
+        "  plenair compare case.toml case-5mm.toml --csv changes.csv");
     return verb;
 }
 
 Status run_compare(const Request& request) {
+    if (!request.other_path.empty()) {
+        return compare_results(request);
+    }
     if (request.vary.empty()) {
         throw InputError(
-            {"compare: nothing to compare; write e.g. --vary \"slot.width=3, 4, 5, 6 mm\""});
+            {"compare: nothing to compare; write e.g. --vary \"slot.width=3, 4, 5, 6 mm\", or name "
+             "two cases or results"});
     }
     return compare_values(request);
 }

@@ -232,11 +232,11 @@ TEST_SUITE("files and faults") {
                                        {"slot.width=3, 4, 3 mm", "3 mm stands twice"},
                                        {"slot.widht=3, 4 mm", "did you mean slot.width?"},
                                        {"slot.width=3, 4", "no unit"}};
-        for (const auto& [vary, part] : wrong) {
-            CAPTURE(vary);
-            const auto outcome = run_plenair({"compare", hill_climb, "--vary", vary});
+        for (const auto& fault : wrong) {
+            CAPTURE(fault.vary);
+            const auto outcome = run_plenair({"compare", hill_climb, "--vary", fault.vary});
             CHECK(outcome.status == 2);
-            CHECK(has(outcome.err, part));
+            CHECK(has(outcome.err, fault.part));
         }
         const auto point =
             run_plenair({"compare", hill_climb, "--vary", "slot.width=3, 4 mm", "--point", "A9"});

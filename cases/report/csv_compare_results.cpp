@@ -1,0 +1,54 @@
+#include "cases/report/csv_cell.hpp"
+#include "cases/report/difference.hpp"
+#include "cases/report/numbers.hpp"
+#include "cases/study/version.hpp"
+
+#include <fmt/format.h>
+
+namespace plenair {
+
+std::string csv_text(const DifferenceResult& result) {
+    std::string text = csv_line({"side_text",
+                                 "name",
+                                 "point",
+                                 "cylinder_number",
+                                 "before",
+                                 "after",
+                                 "change_percent",
+                                 "band_percent",
+                                 "inside_band_0_1",
+                                 "before_digest",
+                                 "after_digest",
+                                 "version"});
+    const auto tail = [&result](std::vector<std::string> cells) {
+        cells.push_back(csv_cell(result.before_digest));
+        cells.push_back(csv_cell(result.after_digest));
+        cells.push_back(csv_cell(version()));
+        return csv_line(cells);
+    };
+    for (const auto& input : result.inputs) {
+        text += tail({"in",
+                      csv_cell(input.key),
+                      "",
+                      "",
+                      csv_cell(input.before),
+                      csv_cell(input.after),
+                      "",
+                      "",
+                      ""});
+    }
+    for (const auto& output : result.outputs) {
+        text += tail({"out",
+                      csv_cell(output.name),
+                      csv_cell(output.point),
+                      output.cylinder > 0 ? fmt::format("{}", output.cylinder) : "",
+                      csv_cell(output.before),
+                      csv_cell(output.after),
+                      csv_cell(percent(output.change)),
+                      output.band > 0 ? csv_cell(percent(output.band)) : "",
+                      output.band > 0 ? (output.inside_band() ? "1" : "0") : ""});
+    }
+    return text;
+}
+
+}  // namespace plenair

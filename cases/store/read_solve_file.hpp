@@ -1,0 +1,20 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <string>
+
+namespace plenair {
+
+/// What a file of `solve -o` holds, and which program wrote it.
+struct StoredSolve {
+    SolveResult result;
+    std::string version;
+};
+
+/// Reads a result of solve from .h5 or .json. Of JSON the numbers of points and cylinders are read,
+/// not profiles and traces; what is null or absent reads as 0.
+/// @throws ReadError  where the file cannot be read, is no result of solve, or has another format
+[[nodiscard]] StoredSolve read_solve_file(const std::string& path);
+
+}  // namespace plenair
