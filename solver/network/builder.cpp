@@ -4,6 +4,7 @@
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
 #include "solver/laws/mouth.hpp"
+#include "solver/network/passage_damping.hpp"
 #include "solver/network/sweeps.hpp"
 
 #include <algorithm>
@@ -559,7 +560,8 @@ double fastest_rate(const Network& n, const std::vector<double>& state) {
         }
     }
     const double wave = acoustic / n.model.courant;
-    return std::sqrt(wave * wave + mode2 / (2.1 * 2.1));
+    // SSPRK(4,3) is stable to 5.1 on the negative real axis; a slot's own mode adds to it.
+    return std::max(std::sqrt(wave * wave + mode2 / (2.1 * 2.1)), passage_damping(n, state) / 4.0);
 }
 
 }  // namespace plenair
