@@ -14,6 +14,17 @@ namespace {
 
 constexpr double target = 1e-11;
 constexpr int max_iterations = 400;
+// Scaled rate of change below which a step that gains little is shortened: from there on the kinks
+// of upwinding and limiters in air at rest hold Newton's method up, not the distance.
+constexpr double near_steady = 1e-5;
+// The same from farther away, after so many steps that brought no new least rate although they were
+// long.
+constexpr int patience = 6;
+constexpr double long_step = 0.01;
+constexpr double slow_fall = 0.7;
+constexpr int halvings = 5;
+constexpr double near_rate = 1e-3;  // first pseudo step of a state close by, in fastest rates
+constexpr double smallest_move = 1e-7, largest_move = 1e-3;  // of a scaled unknown
 
 /// The unknowns of a steady state: cells without ghosts, jets, passages; composition is that of the
 /// source.
@@ -53,12 +64,14 @@ public:
         rhs_.begin_step(0, 0.0, 1.0);
     }
 
-    SteadyOutcome run();
+    SteadyOutcome run(bool near);
 
 private:
     double evaluate(Eigen::VectorXd& f);
     void differentiate(const Eigen::VectorXd& f);
+    void differentiate_over_last_step();
     bool step(const Eigen::VectorXd& f, double inverse_dt);
+    double shorten(const std::vector<double>& before, double next, Eigen::VectorXd& f);
 
     const Network& n_;
     RightHandSide rhs_;
@@ -66,6 +79,8 @@ private:
     std::vector<int> index_;
     std::vector<double> scale_, rate_;
     Eigen::MatrixXd jacobian_;
+    Eigen::VectorXd last_;  ///< scaled change of the last step
+    bool shortened_ = false;
 };
 
 double Continuation::evaluate(Eigen::VectorXd& f) {
@@ -86,11 +101,30 @@ void Continuation::differentiate(const Eigen::VectorXd& f) {
     for (Eigen::Index j = 0; j < size; ++j) {
         double& x = state_[static_cast<std::size_t>(index_[static_cast<std::size_t>(j)])];
         const double old = x;
-        const double h = 1e-7 * scale_[static_cast<std::size_t>(j)];
-        x = old + h;
+        x = old + smallest_move * scale_[static_cast<std::size_t>(j)];
         evaluate(moved);
         x = old;
-        jacobian_.col(j) = (moved - f) / 1e-7;
+        jacobian_.col(j) = (moved - f) / smallest_move;
+    }
+}
+
+/// Secants as wide as the last step instead of tangents: a kink within reach counts with both its
+/// sides, so that the iteration does not jump to and fro across it. Tangents again as steps shrink.
+void Continuation::differentiate_over_last_step() {
+    const auto size = static_cast<Eigen::Index>(index_.size());
+    jacobian_.resize(size, size);
+    Eigen::VectorXd high(size);
+    Eigen::VectorXd low(size);
+    for (Eigen::Index j = 0; j < size; ++j) {
+        double& x = state_[static_cast<std::size_t>(index_[static_cast<std::size_t>(j)])];
+        const double old = x;
+        const double move = std::clamp(std::abs(last_[j]), smallest_move, largest_move);
+        x = old + move * scale_[static_cast<std::size_t>(j)];
+        evaluate(high);
+        x = old - move * scale_[static_cast<std::size_t>(j)];
+        evaluate(low);
+        x = old;
+        jacobian_.col(j) = (high - low) / (2.0 * move);
     }
 }
 
@@ -107,27 +141,62 @@ bool Continuation::step(const Eigen::VectorXd& f, double inverse_dt) {
         state_[static_cast<std::size_t>(index_[i])] +=
             factor * scale_[i] * change[static_cast<Eigen::Index>(i)];
     }
+    last_ = factor * change;
     return true;
 }
 
-SteadyOutcome Continuation::run() {
+/// Goes back along the last step by halves to where the rate of change is least. @returns it
+double Continuation::shorten(const std::vector<double>& before, double next, Eigen::VectorXd& f) {
+    const std::vector<double> full = state_;
+    const auto go = [&](double factor) {
+        for (const int i : index_) {
+            const auto k = static_cast<std::size_t>(i);
+            state_[k] = before[k] + factor * (full[k] - before[k]);
+        }
+        return evaluate(f);
+    };
+    double best = 1.0;
+    double factor = 1.0;
+    for (int half = 0; half < halvings; ++half) {
+        factor *= 0.5;
+        const double norm = go(factor);
+        if (norm < next) {
+            next = norm;
+            best = factor;
+        }
+    }
+    shortened_ = best < 1.0;
+    last_ *= best;
+    return go(best);
+}
+
+SteadyOutcome Continuation::run(bool near) {
     SteadyOutcome out;
     Eigen::VectorXd f(static_cast<Eigen::Index>(index_.size()));
     double norm = evaluate(f);
     const double fastest = fastest_rate(n_, state_);
     // The rate of change in units of the fastest wave: below the target nothing moves within
     // rounding.
-    double inverse_dt = fastest * 0.5;
+    double inverse_dt = fastest * (near ? near_rate : 0.5);
     const double first = std::max(norm, 1e-300);
     double best = norm;
+    int idle = 0;
     for (out.iterations = 1; out.iterations <= max_iterations; ++out.iterations) {
-        differentiate(f);
+        if (shortened_) {
+            differentiate_over_last_step();
+        } else {
+            differentiate(f);
+        }
         const std::vector<double> before = state_;
         if (!step(f, inverse_dt)) {
             out.failure = "the linear system of the steady state is singular";
             return out;
         }
-        const double next = evaluate(f);
+        double next = evaluate(f);
+        if (next > slow_fall * norm && (norm < near_steady * fastest ||
+                                        (idle > patience && inverse_dt < long_step * fastest))) {
+            next = shorten(before, next, f);
+        }
         if (!std::isfinite(next) || next > 50.0 * best) {
             state_ = before;
             norm = evaluate(f);
@@ -139,6 +208,7 @@ SteadyOutcome Continuation::run() {
             inverse_dt = std::min(inverse_dt, fastest * std::max(next / first, 1e-12));
         }
         norm = next;
+        idle = norm < 0.9 * best ? 0 : idle + 1;
         best = std::min(best, norm);
         out.residual = norm / fastest;
         if (out.residual < target) {
@@ -148,7 +218,7 @@ SteadyOutcome Continuation::run() {
     }
     // Rounding of the limiter's kinks can stop the fall a little above the target; that is still
     // steady.
-    out.converged = out.residual < 1e-8;
+    out.converged = out.residual < 1e-9;
     if (!out.converged) {
         out.failure = "no steady state after " + std::to_string(max_iterations) + " iterations";
     }
@@ -157,124 +227,8 @@ SteadyOutcome Continuation::run() {
 
 }  // namespace
 
-SteadyOutcome find_steady_state(const Network& network, std::vector<double>& state) {
-    return Continuation(network, state).run();
-}
-
-namespace {
-
-void fill_flows(const Network& n,
-                const std::vector<double>& state,
-                const Snapshot& seen,
-                BenchResult& result) {
-    const Layout& at = n.layout;
-    double slot_area = 0.0;
-    for (std::size_t i = 0; i < n.passages.size(); ++i) {
-        const Passage& p = n.passages[i];
-        if (!p.slot) {
-            continue;
-        }
-        const double m = state[static_cast<std::size_t>(at.passage_flow()) + i];
-        slot_area += p.area;
-        if (p.upstream_static) {
-            result.hole_flow.push_back(m);
-        }
-        result.x.push_back(p.x);
-        result.flow_per_length.push_back(m / p.length);
-    }
-    double exits = 0.0;
-    double exit_area = 0.0;
-    bool header_done = false;
-    for (std::size_t c = 0; c < n.chains.size(); ++c) {
-        const Chain& chain = n.chains[c];
-        if (chain.end == EndKind::exit) {
-            result.flow_per_runner.push_back(chain.closed_exit ? 0.0 : seen.exit_flow[c]);
-            exits += result.flow_per_runner.back();
-            exit_area += chain.closed_exit
-                             ? 0.0
-                             : n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
-        } else if (!header_done) {
-            for (int i = 0; i < chain.count; ++i) {
-                result.pressure_x.push_back(chain.x0 + (i + 0.5) * chain.dx);
-                result.static_pressure.push_back(
-                    seen.pressure[static_cast<std::size_t>(chain.first + i)]);
-            }
-            header_done = true;
-        }
-    }
-    double out = exits;
-    if (result.flow_per_runner.empty()) {
-        for (std::size_t i = 0; i < n.passages.size(); ++i) {
-            out +=
-                n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
-        }
-    }
-    result.flow = out;
-    result.reference_area = result.flow_per_runner.empty() ? slot_area : exit_area;
-}
-
-/// Says where a slot takes in next to nothing or flows backwards: its header number m is above
-/// pi/2.
-void note_idle_slot(BenchResult& result) {
-    if (result.flow_per_length.empty()) {
-        return;
-    }
-    double sum = 0.0;
-    for (const double f : result.flow_per_length) {
-        sum += f;
-    }
-    const double mean = sum / static_cast<double>(result.flow_per_length.size());
-    int idle = 0;
-    double last = 0.0;
-    for (std::size_t i = 0; i < result.x.size(); ++i) {
-        if (result.flow_per_length[i] < 1e-3 * mean) {
-            ++idle;
-            last = result.x[i];
-        }
-    }
-    if (idle > 0) {
-        result.notes.push_back("near-end inflow: " + std::to_string(idle) + " of " +
-                               std::to_string(result.x.size()) +
-                               " slot cells pass no air outwards or draw it in, the last at x = " +
-                               std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
-    }
-}
-
-}  // namespace
-
-BenchResult solve_bench(const geometry::Intake& intake,
-                        const BenchSettings& bench,
-                        const Model& model,
-                        const BenchParts& parts) {
-    const Network network = build_bench(intake, bench, model, parts);
-    BenchResult result;
-    result.name = parts.set_up == BenchSetUp::slot ? "slot"
-                  : parts.set_up == BenchSetUp::all
-                      ? "all open"
-                      : "runner " + std::to_string(parts.open_runner + 1);
-    result.depression = bench.depression;
-    result.density = network.source.pressure / network.source.rt;
-    std::vector<double> state = initial_state(network);
-    const SteadyOutcome outcome = find_steady_state(network, state);
-    result.converged = outcome.converged;
-    result.failure = outcome.failure;
-    result.iterations = outcome.iterations;
-    result.residual = outcome.residual;
-    if (!outcome.converged) {
-        return result;
-    }
-    RightHandSide rhs(network);
-    std::vector<double> rate(state.size());
-    Snapshot seen;
-    rhs.begin_step(0, 0.0, 1.0);
-    rhs.observe(state, rate, 0.0, seen);
-    fill_flows(network, state, seen, result);
-    const double r = 1.0 - bench.depression / bench.pressure;
-    const double ideal = result.reference_area * bench.pressure / std::sqrt(network.source.rt) *
-                         laws::psi_exact(r, network.gas.gamma);
-    result.cd = ideal > 0.0 ? result.flow / ideal : 0.0;
-    note_idle_slot(result);
-    return result;
+SteadyOutcome find_steady_state(const Network& network, std::vector<double>& state, bool near) {
+    return Continuation(network, state).run(near);
 }
 
 }  // namespace plenair

@@ -18,9 +18,12 @@ struct SteadyOutcome {
 /// Brings a network without an engine to its steady state: Newton steps on the same right-hand side
 /// with a pseudo time step that grows as the rate of change falls, so that the start is as robust
 /// as marching and the end converges quadratically.
+/// `near` says that the state is close already: the first pseudo time step is long.
 /// @source Kelley C. T., Keyes D. E. 1998, SIAM J. Numer. Anal. 35(2), 508-523 (pseudo-transient
 /// continuation).
-[[nodiscard]] SteadyOutcome find_steady_state(const Network& network, std::vector<double>& state);
+[[nodiscard]] SteadyOutcome find_steady_state(const Network& network,
+                                              std::vector<double>& state,
+                                              bool near = false);
 
 /// One flow-bench set-up. Never throws for a set-up that does not converge.
 [[nodiscard]] BenchResult solve_bench(const geometry::Intake& intake,

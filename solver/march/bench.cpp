@@ -1,0 +1,277 @@
+#include "solver/march/steady.hpp"
+#include "solver/network/right_hand_side.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+/// Flow-bench set-ups: from parts and depression to flows.
+namespace plenair {
+
+namespace {
+
+void fill_flows(const Network& n,
+                const std::vector<double>& state,
+                const Snapshot& seen,
+                BenchResult& result) {
+    const Layout& at = n.layout;
+    double slot_area = 0.0;
+    for (std::size_t i = 0; i < n.passages.size(); ++i) {
+        const Passage& p = n.passages[i];
+        if (!p.slot) {
+            continue;
+        }
+        const double m = state[static_cast<std::size_t>(at.passage_flow()) + i];
+        slot_area += p.area;
+        if (p.upstream_static) {
+            result.hole_flow.push_back(m);
+        }
+        result.x.push_back(p.x);
+        result.flow_per_length.push_back(m / p.length);
+    }
+    double exits = 0.0;
+    double exit_area = 0.0;
+    bool header_done = false;
+    for (std::size_t c = 0; c < n.chains.size(); ++c) {
+        const Chain& chain = n.chains[c];
+        if (chain.end == EndKind::exit) {
+            result.flow_per_runner.push_back(chain.closed_exit ? 0.0 : seen.exit_flow[c]);
+            exits += result.flow_per_runner.back();
+            exit_area += chain.closed_exit
+                             ? 0.0
+                             : n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
+        } else if (!header_done) {
+            for (int i = 0; i < chain.count; ++i) {
+                result.pressure_x.push_back(chain.x0 + (i + 0.5) * chain.dx);
+                result.static_pressure.push_back(
+                    seen.pressure[static_cast<std::size_t>(chain.first + i)]);
+            }
+            header_done = true;
+        }
+    }
+    double out = exits;
+    if (result.flow_per_runner.empty()) {
+        for (std::size_t i = 0; i < n.passages.size(); ++i) {
+            out +=
+                n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
+        }
+    }
+    result.flow = out;
+    result.reference_area = result.flow_per_runner.empty() ? slot_area : exit_area;
+}
+
+/// Says where a slot takes in next to nothing or flows backwards: its header number m is above
+/// pi/2.
+void note_idle_slot(BenchResult& result) {
+    if (result.flow_per_length.empty()) {
+        return;
+    }
+    double sum = 0.0;
+    for (const double f : result.flow_per_length) {
+        sum += f;
+    }
+    const double mean = sum / static_cast<double>(result.flow_per_length.size());
+    int idle = 0;
+    double last = 0.0;
+    for (std::size_t i = 0; i < result.x.size(); ++i) {
+        if (result.flow_per_length[i] < 1e-3 * mean) {
+            ++idle;
+            last = result.x[i];
+        }
+    }
+    if (idle > 0) {
+        result.notes.push_back("near-end inflow: " + std::to_string(idle) + " of " +
+                               std::to_string(result.x.size()) +
+                               " slot cells pass no air outwards or draw it in, the last at x = " +
+                               std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
+    }
+}
+
+// Depressions over source pressure at which a bench of lower depression is solved.
+constexpr std::array<double, 3> similar_ratios = {0.02, 0.03, 0.04};
+
+/// Gives the gas the same density and viscosity but so slow a sound that the bench's depression is
+/// `ratio` of the source pressure. Flow at low Mach numbers depends on density and depression
+/// alone.
+void slow_sound(Network& n, double depression, double ratio) {
+    const double old = n.source.pressure;
+    const double pressure = depression / ratio;
+    const auto change = [&](Reservoir& r) {
+        r.pressure += pressure - old;
+        r.rt *= pressure / old;
+    };
+    change(n.source);
+    change(n.room);
+    for (Passage& p : n.passages) {
+        change(p.from_room);
+        change(p.to_room);
+    }
+    for (double& rt : n.wall_rt) {
+        rt *= pressure / old;
+    }
+}
+
+std::size_t runner_count(const geometry::Intake& intake) {
+    std::size_t count = 0;
+    for (const auto& bank : intake.banks) {
+        count += bank.runners.size();
+    }
+    return count;
+}
+
+/// The bank of one runner with no other runner on it: air in a closed one stands still and has no
+/// say in a steady flow, but its noise could keep the iteration from its end.
+geometry::Intake with_one_runner(const geometry::Intake& intake, int open) {
+    for (const auto& bank : intake.banks) {
+        const auto count = static_cast<int>(bank.runners.size());
+        if (open < count) {
+            geometry::Bank only = bank;
+            only.runners = {bank.runners[static_cast<std::size_t>(open)]};
+            if (!bank.cylinders.empty()) {
+                only.cylinders = {bank.cylinders[static_cast<std::size_t>(open)]};
+            }
+            return {{only}};
+        }
+        open -= count;
+    }
+    return intake;
+}
+
+/// Steady state of a network and what it gives. `state` is the start, close by or not, and becomes
+/// the steady state.
+BenchResult run(const Network& network, std::vector<double>& state, bool near) {
+    BenchResult result;
+    const SteadyOutcome outcome = find_steady_state(network, state, near);
+    result.converged = outcome.converged;
+    result.failure = outcome.failure;
+    result.iterations = outcome.iterations;
+    result.residual = outcome.residual;
+    if (!outcome.converged) {
+        return result;
+    }
+    RightHandSide rhs(network);
+    std::vector<double> rate(state.size());
+    Snapshot seen;
+    rhs.begin_step(0, 0.0, 1.0);
+    rhs.observe(state, rate, 0.0, seen);
+    fill_flows(network, state, seen, result);
+    for (double& p : result.static_pressure) {
+        p -= network.source.pressure;
+    }
+    return result;
+}
+
+/// Raises the pressure everywhere, velocity and density as they are.
+void raise(const Network& n, std::vector<double>& state, double pressure) {
+    const Layout& at = n.layout;
+    for (int i = 0; i < at.cells; ++i) {
+        state[static_cast<std::size_t>(at.rho_e() + i)] += pressure / (n.gas.gamma - 1.0);
+    }
+}
+
+/// Weights with which the results at the similar ratios give that at ratio x (parabola through
+/// them).
+std::array<double, 3> parabola_weights(double x) {
+    std::array<double, 3> weight = {1.0, 1.0, 1.0};
+    for (std::size_t i = 0; i < weight.size(); ++i) {
+        for (std::size_t j = 0; j < weight.size(); ++j) {
+            if (i != j) {
+                weight[i] *= (x - similar_ratios[j]) / (similar_ratios[i] - similar_ratios[j]);
+            }
+        }
+    }
+    return weight;
+}
+
+void add(std::vector<double>& sum, const std::vector<double>& values, double weight) {
+    sum.resize(values.size(), 0.0);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        sum[i] += weight * values[i];
+    }
+}
+
+void add(BenchResult& sum, const BenchResult& part, double weight) {
+    sum.flow += weight * part.flow;
+    add(sum.flow_per_runner, part.flow_per_runner, weight);
+    add(sum.flow_per_length, part.flow_per_length, weight);
+    add(sum.hole_flow, part.hole_flow, weight);
+    add(sum.static_pressure, part.static_pressure, weight);
+    sum.x = part.x;
+    sum.pressure_x = part.pressure_x;
+    sum.reference_area = part.reference_area;
+}
+
+/// A bench of low depression. Its own Mach numbers are so small that the waves' numerical
+/// dissipation would outweigh the flow's heads; benches of equal density and depression but slower
+/// sound have larger ones, and what compressibility they have goes out by a parabola through three
+/// of them.
+/// @source Chorin A. J. 1967, J. Comput. Phys. 2, 12-26 (artificial compressibility).
+BenchResult run_similar(const Network& real, double depression) {
+    Network network = real;
+    const auto weight = parabola_weights(depression / real.source.pressure);
+    std::vector<double> state;
+    BenchResult sum;
+    for (std::size_t i = 0; i < weight.size(); ++i) {
+        const double before = network.source.pressure;
+        slow_sound(network, depression, similar_ratios[i]);
+        if (i == 0) {
+            state = initial_state(network);
+        } else {
+            raise(network, state, network.source.pressure - before);
+        }
+        const BenchResult part = run(network, state, i > 0);
+        sum.iterations += part.iterations;
+        sum.residual = std::max(sum.residual, part.residual);
+        sum.converged = part.converged;
+        sum.failure = part.failure;
+        if (!part.converged) {
+            break;
+        }
+        add(sum, part, weight[i]);
+    }
+    return sum;
+}
+
+}  // namespace
+
+BenchResult solve_bench(const geometry::Intake& intake,
+                        const BenchSettings& bench,
+                        const Model& model,
+                        const BenchParts& parts) {
+    const bool one = parts.set_up == BenchSetUp::runners && parts.open_runner >= 0;
+    const Network network =
+        one ? build_bench(with_one_runner(intake, parts.open_runner), bench, model, {})
+            : build_bench(intake, bench, model, parts);
+    const double ratio = bench.depression / bench.pressure;
+    BenchResult result;
+    if (ratio < similar_ratios.front() && !network.chains.empty()) {
+        result = run_similar(network, bench.depression);
+    } else {
+        std::vector<double> state = initial_state(network);
+        result = run(network, state, false);
+    }
+    result.name = parts.set_up == BenchSetUp::slot ? "slot"
+                  : parts.set_up == BenchSetUp::all
+                      ? "all open"
+                      : "runner " + std::to_string(parts.open_runner + 1);
+    result.depression = bench.depression;
+    result.density = network.source.pressure / network.source.rt;
+    if (!result.converged) {
+        return result;
+    }
+    for (double& p : result.static_pressure) {
+        p += network.source.pressure;
+    }
+    if (one) {
+        const double flow = result.flow_per_runner.front();
+        result.flow_per_runner.assign(runner_count(intake), 0.0);
+        result.flow_per_runner[static_cast<std::size_t>(parts.open_runner)] = flow;
+    }
+    const double ideal = result.reference_area * bench.pressure / std::sqrt(network.source.rt) *
+                         laws::psi_exact(1.0 - ratio, network.gas.gamma);
+    result.cd = ideal > 0.0 ? result.flow / ideal : 0.0;
+    note_idle_slot(result);
+    return result;
+}
+
+}  // namespace plenair
