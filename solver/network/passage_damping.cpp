@@ -48,7 +48,9 @@ double passage_damping(const Network& n, const std::vector<double>& state) {
             n.discharges[static_cast<std::size_t>(forward ? p.discharge : p.discharge_reverse)];
         const double k2 =
             law.cd_squared(x, re) * p.area * p.area * up.rho * n.orifice.flow_factor(x);
-        largest = std::max(largest, 2.0 * std::abs(m) / (k2 * p.inertance));
+        // From rest the flow will be as fast as its steady value before the next look.
+        const double steady = std::sqrt(x * up.p * k2);
+        largest = std::max(largest, 2.0 * std::max(std::abs(m), steady) / (k2 * p.inertance));
     }
     return largest;
 }
