@@ -158,7 +158,7 @@ Status run_trim(const Request& request) {
     for (const auto& point : result.points) {
         if (!point.issued) {
             fmt::print(stderr,
-                       "point '{}' did not converge: {}; no trims are issued\n",
+                       "point '{}' is not a result: {}; no trims are issued\n",
                        point.name,
                        point.failure);
         }

@@ -27,6 +27,12 @@ std::vector<const TrimPoint*> by_speed_and_load(const TrimResult& result) {
     return points;
 }
 
+std::size_t longest_name(const std::vector<const TrimPoint*>& points) {
+    std::size_t longest = 0;
+    for (const auto* point : points) longest = std::max(longest, point->name.size());
+    return longest;
+}
+
 std::string rpm_text(double speed) {
     return fmt::format("{:.0f}", to_unit(speed, "rpm"));
 }
@@ -136,18 +142,20 @@ std::string trims_over_points(const TrimResult& result, const Paint& paint) {
     if (points.empty()) return "";
     std::string text =
         "\n" + paint.heading("Trims over speed and load, % by cylinder number") + "\n";
-    text += fmt::format("  {:>6}  {:>12}  {:<8}", "rpm", "kPa abs in", "point");
+    const std::size_t width = std::max<std::size_t>(8, longest_name(points));
+    text += fmt::format("  {:>6}  {:>12}  {:<{}}", "rpm", "kPa abs in", "point", width);
     for (const auto& t : points.front()->cylinders) text += fmt::format("  {:>6}", t.cylinder);
-    text += fmt::format("\n  {:>6}  {:>12}  {:<8}", "", "the plenum", "firing");
+    text += fmt::format("\n  {:>6}  {:>12}  {:<{}}", "", "the plenum", "firing", width);
     for (const auto& t : points.front()->cylinders) {
         text += fmt::format("  {:>6}", fmt::format("({})", t.firing_position));
     }
     text += "\n";
     for (const auto* point : points) {
-        text += fmt::format("  {:>6}  {:>12}  {:<8}",
+        text += fmt::format("  {:>6}  {:>12}  {:<{}}",
                             rpm_text(point->speed),
                             kpa_text(point->plenum_pressure),
-                            point->name);
+                            point->name,
+                            width);
         for (const auto& t : point->cylinders) text += fmt::format("  {:>6}", signed_trim(t.trim));
         text += "\n";
     }
@@ -188,15 +196,22 @@ std::string fixed_table(const TrimResult& result, const Paint& paint) {
     if (points.size() < 2) return "";
     std::string text =
         "\n" + paint.heading("One fixed set of trims: spread of air over fuel left, %") + "\n";
-    text += fmt::format("  {:<16}", "trims of");
-    for (const auto* at : points) text += fmt::format("  {:>7} ", "at " + at->name);
-    text += fmt::format("\n  {:<16}", "none");
-    for (const auto* at : points) text += fmt::format("  {:>7} ", fixed(percent(at->spread), 1));
+    const std::size_t width = longest_name(points) + 3;
+    const auto cell = [width](const std::string& value, const char* mark) {
+        return fmt::format("  {:>{}}{}", value, std::max<std::size_t>(width, 7), mark);
+    };
+    const auto label = [width](const std::string& value) {
+        return fmt::format("  {:<{}}", value, std::max<std::size_t>(width, 8));
+    };
+    text += label("trims of");
+    for (const auto* at : points) text += cell("at " + at->name, " ");
+    text += "\n" + label("none");
+    for (const auto* at : points) text += cell(fixed(percent(at->spread), 1), " ");
     text += "\n";
     for (std::size_t i = 0; i < result.fixed.size(); ++i) {
         const auto& f = result.fixed[i];
-        if (i % points.size() == 0) text += fmt::format("  {:<16}", f.from);
-        text += fmt::format("  {:>7}{}", fixed(percent(f.spread_fixed), 1), f.worse ? "!" : " ");
+        if (i % points.size() == 0) text += label(f.from);
+        text += cell(fixed(percent(f.spread_fixed), 1), f.worse ? "!" : " ");
         if (i % points.size() + 1 == points.size()) text += "\n";
     }
     return trimmed_lines(text) + "  ! worse than no trim at all\n";

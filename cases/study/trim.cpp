@@ -123,6 +123,10 @@ TrimPoint trim_point(const Case& c, const PointResult& solved, double step) {
     if (!solved.converged) {
         return point;
     }
+    if (!(solved.air_flow > 0.0)) {
+        point.failure = "no air passes the throttle";
+        return point;
+    }
     expect_engine(c, solved);
     point.issued = true;
     point.plenum_pressure = plenum_pressure(solved);

@@ -13,6 +13,7 @@ namespace plenair::study {
 namespace {
 
 constexpr double slack = 1e-9;  // on a side of a triangle still counts as inside
+constexpr double flat = 1e-6;  // of the rectangle that holds the points: no triangle
 
 struct Spot {
     double x = 0, y = 0;
@@ -52,14 +53,11 @@ bool empty_circle(const std::vector<Spot>& spots, std::array<std::size_t, 3> t) 
     return true;
 }
 
-/// Weights of the corners of one triangle at a place; none outside it or where it is flat.
+/// Weights of the corners of one triangle at a place; none outside it.
 std::optional<Weights> inside(const std::vector<Spot>& spots,
                               std::array<std::size_t, 3> t,
                               Spot at) {
     const double area = turn(spots[t[0]], spots[t[1]], spots[t[2]]);
-    if (area < 1e-6) {
-        return std::nullopt;
-    }
     const double first = turn(at, spots[t[1]], spots[t[2]]) / area;
     const double second = turn(spots[t[0]], at, spots[t[2]]) / area;
     const double third = 1.0 - first - second;
@@ -69,21 +67,33 @@ std::optional<Weights> inside(const std::vector<Spot>& spots,
     return Weights{{t[0], first}, {t[1], second}, {t[2], third}};
 }
 
-/// Straight over the triangle, of those between points whose circle holds no other point (Delaunay
-/// 1934), in which the place lies; none outside them all. Few points, so all are tried.
-std::optional<Weights> in_triangle(const std::vector<Spot>& spots, Spot at) {
+using Triangle = std::array<std::size_t, 3>;  ///< left turn
+
+/// The triangles between points whose circle holds no other point (Delaunay 1934). Few points, so
+/// all are tried.
+std::vector<Triangle> triangles_of(const std::vector<Spot>& spots) {
+    std::vector<Triangle> kept;
     for (std::size_t a = 0; a < spots.size(); ++a) {
         for (std::size_t b = a + 1; b < spots.size(); ++b) {
             for (std::size_t c = b + 1; c < spots.size(); ++c) {
-                std::array t{a, b, c};
-                if (turn(spots[a], spots[b], spots[c]) < 0.0) {
-                    std::swap(t[1], t[2]);
-                }
-                const auto weights = inside(spots, t, at);
-                if (weights && empty_circle(spots, t)) {
-                    return weights;
+                const double area = turn(spots[a], spots[b], spots[c]);
+                const Triangle t = area < 0.0 ? Triangle{a, c, b} : Triangle{a, b, c};
+                if (std::abs(area) > flat && empty_circle(spots, t)) {
+                    kept.push_back(t);
                 }
             }
+        }
+    }
+    return kept;
+}
+
+/// Straight over the first triangle in which the place lies; none outside them all.
+std::optional<Weights> in_triangle(const std::vector<Spot>& spots,
+                                   const std::vector<Triangle>& triangles,
+                                   Spot at) {
+    for (const auto& t : triangles) {
+        if (const auto weights = inside(spots, t, at)) {
+            return weights;
         }
     }
     return std::nullopt;
@@ -130,6 +140,10 @@ double pressure_of(const TrimPoint& point) {
     return point.plenum_pressure;
 }
 
+constexpr auto no_plane =
+    "speed and load need three points that do not lie on one line; add a [[point]] or ask for "
+    "speeds only";
+
 [[noreturn]] void refuse(const std::string& why) {
     throw InputError({"trim map: cannot interpolate: " + why});
 }
@@ -172,9 +186,7 @@ public:
         if (with_pressure_) {
             pressure_ = axis_of(points_, pressure_of);
             if (points_.size() < 3 || !(pressure_.range > 0.0)) {
-                refuse(
-                    "speed and load need three points that do not lie on one line; add a [[point]] "
-                    "or ask for speeds only");
+                refuse(no_plane);
             }
         } else {
             refuse_shared_speed(points_);
@@ -182,11 +194,17 @@ public:
         for (const auto* point : points_) {
             spots_.push_back(spot(point->speed, point->plenum_pressure));
         }
+        if (with_pressure_) {
+            triangles_ = triangles_of(spots_);
+            if (triangles_.empty()) {
+                refuse(no_plane);
+            }
+        }
     }
 
     [[nodiscard]] std::optional<Weights> at(double speed, double pressure) const {
         const Spot place = spot(speed, pressure);
-        return with_pressure_ ? in_triangle(spots_, place) : on_line(spots_, place.x);
+        return with_pressure_ ? in_triangle(spots_, triangles_, place) : on_line(spots_, place.x);
     }
 
 private:
@@ -198,6 +216,7 @@ private:
     bool with_pressure_;
     Axis speed_, pressure_;
     std::vector<Spot> spots_;
+    std::vector<Triangle> triangles_;
 };
 
 }  // namespace

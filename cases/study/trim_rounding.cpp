@@ -14,11 +14,17 @@ double mean(const std::vector<double>& values) {
     return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
+/// Without the last-bit noise of steps added up, so that 7 x 0.5 % prints as 3.5 %.
+double decimal(double value) {
+    constexpr double digits = 1e12;
+    return std::round(value * digits) / digits;
+}
+
 /// Nearest multiple of the step; a tie goes to more fuel.
 double to_step(double value, double step) {
     // 2.25 % and 0.5 % are no binary numbers: their tie is only a tie within rounding.
     constexpr double tie = 1e-9;
-    return std::floor(value / step + 0.5 + tie) * step;
+    return decimal(std::floor(value / step + 0.5 + tie) * step);
 }
 
 }  // namespace

@@ -87,6 +87,8 @@ TEST_CASE("csv: one row per point and cylinder, each traceable to its inputs") {
     CHECK(rows[1].at("point") == "A4");
     CHECK(rows[1].at("cylinder_number") == "2");
     CHECK(rows[1].at("bias_percent") == "-0.75");
+    CHECK(rows[0].at("trim_percent") == "1");  // 0.75 % is a tie of half percents: rich
+    CHECK(rows[1].at("trim_percent") == "-0.5");
     CHECK(std::strtod(rows[1].at("air_trapped_kg_cycle").c_str(), nullptr) == 0.00119);
     for (const auto& row : rows) {
         CHECK(row.at("case_digest") == "sha256:00ff");

@@ -38,6 +38,9 @@ TEST_CASE("json: solve has the fields of plenair.solve/1") {
     CHECK(cylinder["air_trapped_kg"] == 0.00119);
     CHECK(cylinder["share"] == 0.49625);
     CHECK(cylinder["bias_percent"] == -0.75);
+    CHECK(cylinder["trim_percent"] == -0.5);  // a tie of half percents goes rich
+    CHECK(point["trim_step_percent"] == 0.5);
+    CHECK(point["trim_moved_mean_percent"] == 0.25);
     CHECK(cylinder["residual_fraction"] == 0.051);
     CHECK(point["pressures"][0]["mean_pa"].size() == 3);
     CHECK(point["slots"][0]["flow_per_length_kg_s_m"][1] == 0.95);
@@ -75,6 +78,7 @@ TEST_CASE("json: a point that did not converge has a failure and no shares") {
     for (const auto& cylinder : point["cylinders"]) {
         CHECK_FALSE(cylinder.contains("share"));
         CHECK_FALSE(cylinder.contains("bias_percent"));
+        CHECK_FALSE(cylinder.contains("trim_percent"));
         CHECK_FALSE(cylinder.contains("air_trapped_kg"));
     }
     CHECK(text.find("0.777") == std::string::npos);

@@ -206,7 +206,7 @@ TEST_CASE("trim command: CSV has a row per point and cylinder, and units in ever
 TEST_CASE("trim command: a point that does not converge gets no trims and status 3") {
     const auto outcome = quick("trim", four, {"--set", "model.max_cycles=2", "--json"});
     CHECK(outcome.status == 3);
-    CHECK(has(outcome.err, "point 'A1' did not converge"));
+    CHECK(has(outcome.err, "point 'A1' is not a result"));
     CHECK(has(outcome.err, "no trims are issued"));
     const Json result = Json::parse(outcome.out);
     CHECK(result["converged"] == false);

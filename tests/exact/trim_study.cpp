@@ -249,3 +249,68 @@ TEST_CASE("trim: trims beyond a tenth and cylinders far from their target are wa
     CHECK(any_has(r.warnings, {"cylinder 1 is 0.096 leaner than its target on equal fuel"}));
     CHECK(r.points[0].risk.find("fail in seconds") != std::string::npos);
 }
+
+TEST_CASE("trim: points on one line carry no map over speed and load") {
+    HandSolved hand(shipped(hill_climb));
+    hand.add("A1", 104.9, {1, -1, 0, 0});
+    hand.add("A2", 223.7, {2, -2, 0, 0});
+    TrimOptions options;
+    options.map_speeds = {geometry::from_unit(4500, "rpm")};
+    options.map_pressures = {200e3};
+    CHECK_THROWS_AS((void)trim(hand.c, hand.solved, options), InputError);
+    hand.add("A5", 150.0, {3, -3, 0, 0});
+    options.map_pressures.clear();  // A2 and A5 are both at 5500 rpm
+    CHECK_THROWS_AS((void)trim(hand.c, hand.solved, options), InputError);
+}
+
+TEST_CASE("trim: on a grid of points every node keeps its own trims") {
+    HandSolved hand(shipped(hill_climb));
+    const std::vector<std::string> names{"A1", "A2", "A3", "A4"};
+    for (std::size_t i = 0; i < 4; ++i) {
+        const double b = static_cast<double>(i) + 1;
+        hand.add(names[i], 200, {b, -b, 0, 0});
+        auto& point = hand.solved.points[i];
+        point.speed = geometry::from_unit(i < 2 ? 3000 : 6000, "rpm");
+        point.pressures = {{"plenum", {0.1}, {i % 2 == 0 ? 150e3 : 250e3}, {1e5}, {3e5}}};
+    }
+    TrimOptions options;
+    options.step = 0.0001;
+    options.map_speeds = {geometry::from_unit(3000, "rpm"), geometry::from_unit(6000, "rpm")};
+    options.map_pressures = {150e3, 250e3};
+    const auto map = trim(hand.c, hand.solved, options).map;
+    for (std::size_t i = 0; i < 4; ++i) {
+        REQUIRE(map[0].trim[i]);
+        CHECK(*map[0].trim[i] == near(0.01 * (static_cast<double>(i) + 1), 1e-9));
+        CHECK(*map[1].trim[i] == near(-0.01 * (static_cast<double>(i) + 1), 1e-9));
+    }
+}
+
+TEST_CASE("trim: one stage over its limit is a warning, for no rule keeps another out") {
+    HandSolved hand(shipped(hill_climb));
+    hand.c.injection->secondary.reset();
+    hand.add("A4", 350.5, {3.0, -1.0, -1.0, -1.0});
+    const TrimResult r = trim(hand.c, hand.solved, {});
+    CHECK(r.errors.empty());
+    CHECK(any_has(r.warnings, {"A4: cylinder 1, primary stage", "the cycle is not long enough"}));
+    CHECK(any_has(r.warnings, {"A4: cylinder 4, primary stage"}));
+}
+
+TEST_CASE("trim: without injectors there are trims and no duty") {
+    HandSolved hand(shipped(marine_log));
+    hand.c.injection.reset();
+    hand.c.fuel.density.reset();
+    hand.add("B3", 299.4, six_at_torque);
+    const TrimResult r = trim(hand.c, hand.solved, {});
+    CHECK_FALSE(r.points[0].cylinders[0].duty_trimmed);
+    CHECK(100 * r.points[0].cylinders[4].trim == near(-7.0, 0, 1e-12));
+    hand.c.injection = shipped(marine_log).injection;
+    CHECK_THROWS_AS((void)trim(hand.c, hand.solved, {}), InputError);
+}
+
+TEST_CASE("trim: where no air passes there is nothing to trim") {
+    HandSolved hand(shipped(marine_log));
+    hand.add("B3", 0, six_at_torque);
+    const TrimResult r = trim(hand.c, hand.solved, {});
+    CHECK_FALSE(r.points[0].issued);
+    CHECK(r.points[0].failure == "no air passes the throttle");
+}
