@@ -9,6 +9,7 @@ packages=(
     nlohmann-json3-dev doctest-dev libbenchmark-dev
     clang-format clang-tidy
     python3-fluids python3-h5py netcdf-bin
+    python3-ezdxf chromium poppler-utils
 )
 
 missing=()

@@ -65,12 +65,12 @@ std::string chamber_words(const geometry::Chamber& room, const std::string& name
         fmt::format("{}: length {}, section ", name, drawn_number(in_mm(room.length)));
     const auto& values = room.area.value();
     if (room.area.smallest() == room.area.largest()) {
-        words += fmt::format("{} mm\u00b2", drawn_number(converted(values.front(), "mm2")));
+        words += fmt::format("{} mm\u00b2", drawn_area(values.front()));
     } else {
         for (std::size_t i = 0; i < values.size(); ++i) {
             words += fmt::format("{}{} mm\u00b2 at x {}",
                                  i > 0 ? ", " : "",
-                                 drawn_number(converted(values[i], "mm2")),
+                                 drawn_area(values[i]),
                                  drawn_number(in_mm(room.area.x()[i])));
         }
     }
@@ -87,10 +87,10 @@ std::string slot_words(const geometry::Slot& slot) {
     }
     if (slot.land > 0) {
         words += fmt::format(
-            "{}land {}, inlet edge radius {} on the pre-chamber side, outlet edge {}",
+            "{}land {}, inlet edge {} on the pre-chamber side, outlet edge {}",
             slot.cd ? ", " : "",
             mm(slot.land),
-            mm(slot.edge_radius),
+            slot.edge_radius > 0 ? "radius " + mm(slot.edge_radius) : std::string("sharp"),
             slot.outlet_edge > 0 ? "radius " + mm(slot.outlet_edge) : std::string("sharp"));
     }
     return words;
@@ -159,9 +159,6 @@ void add_details(Drawing& drawing, const geometry::Bank& bank, double text, int 
         View view = slot_section_view(slot, width, text / scale);
         view.magnification = scale;
         view.row = row;
-        if (scale > 1) {
-            view.title += fmt::format(", {} times as large", drawn_number(scale));
-        }
         drawing.views.push_back(view);
     }
     for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
@@ -188,6 +185,10 @@ View notes_view(const geometry::Bank& bank, double text) {
         view.note({0, y}, line);
         y -= 1.6 * text;
     }
+    view.note(
+        {0, y},
+        "Air passages only. Strength, welds and proof test are for a competent, where required "
+        "licensed, person under local rules.");
     return view;
 }
 
@@ -200,7 +201,7 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake, const std::strin
     for (const auto& bank : intake.banks) {
         length = std::max(length, drawing::drawn_length(bank));
     }
-    const double text = length / 75;
+    const double text = std::max(length / 75, 0.1);
     int row = 0;
     for (std::size_t i = 0; i < intake.banks.size(); ++i) {
         const auto& bank = intake.banks[i];

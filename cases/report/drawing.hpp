@@ -12,6 +12,9 @@ struct DrawingOptions {
     /// A file of its own, with colours for light and dark; else for embedding in HTML: no style,
     /// all lines in the colour of the text around it.
     bool stand_alone = false;
+    /// Millimetres on paper for one of the drawing, where the picture is to be printed to scale; 0:
+    /// a picture 1000 pixels wide.
+    double paper_scale = 0;
     std::string id = "drawing";  ///< of its parts, where several stand in one page
 };
 
@@ -35,13 +38,25 @@ namespace drawing {
 // The views, each made by its own file. `text` is the text height [mm].
 [[nodiscard]] View section_view(const geometry::Bank& bank, double text);
 [[nodiscard]] View slot_view(const geometry::Bank& bank, double text);
-[[nodiscard]] View slot_section_view(const geometry::Slot& slot, double width, double text);
+/// Behind the numbers of the slot's section: " +/-0.05".
+struct SectionLabels {
+    std::string width, land, inlet, outlet;
+    std::string upper = "pre-chamber side", lower = "plenum side";
+};
+[[nodiscard]] View slot_section_view(const geometry::Slot& slot,
+                                     double width,
+                                     double text,
+                                     const SectionLabels& labels = {});
+/// Outlines of pieces and holes, seen from the pre-chamber.
+void add_slot_outline(View& view, const geometry::Slot& slot);
 [[nodiscard]] View throttle_view(const geometry::Throttle& throttle,
                                  const std::string& name,
                                  double text);
 [[nodiscard]] View notes_view(const geometry::Bank& bank, double text);
 /// A length of the model in drawing millimetres.
 [[nodiscard]] double in_mm(double length);
+/// An area in mm2 as on a drawing: one decimal at most.
+[[nodiscard]] std::string drawn_area(double area);
 /// Depth that a chamber is drawn with at x, square to the slot's wall [mm].
 [[nodiscard]] double drawn_depth(const geometry::Chamber& chamber, double x);
 /// Width of a hole across the slot's row [m].

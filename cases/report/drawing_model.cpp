@@ -87,6 +87,12 @@ void grow(Box& box, const Text& text, double height) {
 
 }  // namespace
 
+std::string magnified_title(const View& view) {
+    return view.magnification == 1
+               ? view.title
+               : fmt::format("{}, {} times as large", view.title, drawn_number(view.magnification));
+}
+
 Box bounds(const View& view) {
     constexpr double far = std::numeric_limits<double>::max();
     Box box{far, far, -far, -far};
@@ -120,7 +126,8 @@ Box bounds(const View& view) {
     }
     if (!view.title.empty()) {
         box.top += 2.4 * view.text;
-        box.right = std::max(box.right, box.left + 1.1 * text_width(view.title) * view.text);
+        box.right =
+            std::max(box.right, box.left + 1.15 * text_width(magnified_title(view)) * view.text);
     }
     return box;
 }

@@ -86,6 +86,9 @@ struct View {
     }
 };
 
+/// Title of a view in a picture that shows it larger than others.
+[[nodiscard]] std::string magnified_title(const View& view);
+
 struct Drawing {
     std::string title;
     std::string description;  ///< the main dimensions in words

@@ -16,6 +16,11 @@ double in_mm(double length) {
     return converted(length, "mm");
 }
 
+std::string drawn_area(double area) {
+    const std::string text = fixed(converted(area, "mm2"), 1);
+    return text.ends_with(".0") ? text.substr(0, text.size() - 2) : text;
+}
+
 double drawn_depth(const geometry::Chamber& chamber, double x) {
     const double area = chamber.area.at(x);
     return in_mm(chamber.height ? area / *chamber.height : std::sqrt(area));
@@ -132,7 +137,11 @@ private:
     void add_floor(const std::vector<Point>& floor) {
         std::vector<std::pair<double, double>> mouths;
         for (const auto& runner : bank_.runners) {
-            const double half = in_mm(runner.mouth_diameter()) / 2;
+            // A bell that begins below the floor opens it wider than the bore.
+            const double bell = in_mm(runner.bell_radius);
+            const double below = std::clamp(bell - in_mm(runner.protrusion.value_or(0)), 0.0, bell);
+            const double half =
+                in_mm(runner.mouth_diameter()) / 2 + bell - std::sqrt(bell * bell - below * below);
             mouths.emplace_back(in_mm(runner.x) - half, in_mm(runner.x) + half);
         }
         std::sort(mouths.begin(), mouths.end());
@@ -163,18 +172,30 @@ private:
                         double wall,
                         double up) {
         const auto section = [&](double x) {
-            return fmt::format("{} mm\u00b2", drawn_number(converted(room.area.at(x), "mm2")));
+            return fmt::format("{} mm\u00b2", drawn_area(room.area.at(x)));
         };
         const double length = in_mm(room.length);
         const double near_wall = up > 0 ? wall + 0.8 * text_ : wall - 1.8 * text_;
         const bool constant = room.area.smallest() == room.area.largest();
-        view_.note({name_place(up) * length, near_wall},
-                   name + (constant ? ", section " + section(0) : ""),
-                   Align::centre);
-        if (!constant) {
-            view_.note({1.2 * text_, near_wall}, section(0));
-            view_.note({length - 1.2 * text_, near_wall}, section(room.length), Align::right);
+        if (constant) {
+            view_.note({name_place(up) * length, near_wall},
+                       name + ", section " + section(0),
+                       Align::centre);
+            return;
         }
+        std::vector<double> x;
+        const auto places = stations(room.area, room.length);
+        for (const double place : places) {
+            x.push_back(in_mm(place));
+        }
+        const double letters = text_width(section(0)) + 1;
+        x.front() += 0.5 * letters * text_ + 0.6 * text_;
+        x.back() -= 0.5 * letters * text_ + 0.6 * text_;
+        const auto at = spread_apart(x, letters * text_);
+        for (std::size_t i = 0; i < places.size(); ++i) {
+            view_.note({at[i], near_wall}, section(places[i]), Align::centre);
+        }
+        view_.note({name_place(up) * length, near_wall + up * 1.8 * text_}, name, Align::centre);
     }
 
     /// Where along a chamber its name stands: in the middle, or away from a side feed there.
@@ -284,11 +305,35 @@ private:
                                         false,
                                         at[i]});
         }
-        add_bores(bank_.runners.front());
-        add_runner_lengths(bank_.runners.back());
+        const bool equal = std::all_of(
+            bank_.runners.begin(), bank_.runners.end(), [&](const geometry::Runner& each) {
+                return each.length == bank_.runners.back().length &&
+                       each.port_length == bank_.runners.back().port_length;
+            });
+        for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
+            const auto& runner = bank_.runners[i];
+            if (i == 0 || !alike(runner, bank_.runners[i - 1])) {
+                add_bores(runner);
+            }
+            if (!equal) {
+                const double half = in_mm(runner.mouth_diameter()) / 2;
+                add_runner_lengths(runner, in_mm(runner.x) + half, in_mm(runner.x) + half);
+            }
+        }
+        if (equal) {
+            const auto& last = bank_.runners.back();
+            add_runner_lengths(last,
+                               in_mm(bank_.plenum ? bank_.plenum->length : last.x),
+                               drawn_length(bank_) + 0.5 * text_);
+        }
     }
 
-    /// Bores of the first runner: mouth, head flange, valve.
+    static bool alike(const geometry::Runner& a, const geometry::Runner& b) {
+        return a.diameter.x() == b.diameter.x() && a.diameter.value() == b.diameter.value() &&
+               a.bell_outer_diameter == b.bell_outer_diameter && a.length == b.length;
+    }
+
+    /// Bores of a runner: mouth, head flange, valve.
     void add_bores(const geometry::Runner& runner) {
         const double bottom = floor_at(runner.x);
         const double x = in_mm(runner.x);
@@ -318,20 +363,20 @@ private:
         }
     }
 
-    /// From the floor to flange and valve, beside the last runner.
-    void add_runner_lengths(const geometry::Runner& runner) {
+    /// From the floor to flange and valve, right of `right`; `start` is where the floor is met.
+    void add_runner_lengths(const geometry::Runner& runner, double start, double right) {
         const double bottom = floor_at(runner.x);
-        const double right = drawn_length(bank_) + 2 * text_;
         const double half = in_mm(runner.diameter.at(runner.length)) / 2;
         const double end = bottom - in_mm(runner.length);
-        const Point start{in_mm(bank_.plenum ? bank_.plenum->length : runner.x), bottom};
+        const Point floor{start, bottom};
+        double line = right + 2 * text_;
         if (runner.port_length > 0) {
             const double flange = end + in_mm(runner.port_length);
             view_.dimensions.push_back(
-                {Measure::along_y, start, {in_mm(runner.x) + half, flange}, right + 0.5 * text_});
+                {Measure::along_y, floor, {in_mm(runner.x) + half, flange}, line});
+            line += 2.5 * text_;
         }
-        view_.dimensions.push_back(
-            {Measure::along_y, start, {in_mm(runner.x) + half, end}, right + 3 * text_});
+        view_.dimensions.push_back({Measure::along_y, floor, {in_mm(runner.x) + half, end}, line});
     }
 
     void add_throttle(std::size_t index) {

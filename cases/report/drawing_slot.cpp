@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 
 #include "cases/report/drawing.hpp"
 #include "cases/report/numbers.hpp"
@@ -56,8 +57,8 @@ void add_outline(View& view, const geometry::SlotPiece& piece) {
     for (const auto& station : list) {
         outline.points.push_back({station.x, station.width / 2});
     }
-    for (auto station = list.rbegin(); station != list.rend(); ++station) {
-        outline.points.push_back({station->x, -station->width / 2});
+    for (const auto& station : std::ranges::reverse_view(list)) {
+        outline.points.push_back({station.x, -station.width / 2});
     }
     view.polylines.push_back(outline);
 }
@@ -153,6 +154,22 @@ void add_ordinates(View& view, const geometry::Slot& slot, double bottom) {
     }
 }
 
+/// Height that the dimensions of width need above the centre line: a narrow slot has their numbers
+/// outside.
+double top_of_widths(const View& view) {
+    double top = 0;
+    for (const auto& dimension : view.dimensions) {
+        if (dimension.measure == Measure::along_y) {
+            for (const auto& line : picture(dimension, view.text).lines) {
+                for (const auto& point : line.points) {
+                    top = std::max(top, point.y);
+                }
+            }
+        }
+    }
+    return top;
+}
+
 double largest_half_width(const geometry::Slot& slot) {
     double half = 0;
     for (const auto& piece : slot.pieces) {
@@ -181,30 +198,43 @@ View slot_view(const geometry::Bank& bank, double text) {
         half = wall;
     }
     view.line(Layer::centre, {-1.5 * text, 0}, {drawn_length(bank) + 1.5 * text, 0});
+    add_slot_outline(view, slot);
     for (const auto& piece : slot.pieces) {
-        add_outline(view, piece);
         add_widths(view, piece);
+    }
+    const double above = std::max(half + 2.2 * text, top_of_widths(view) + 1.2 * text);
+    for (const auto& piece : slot.pieces) {
         const double end = in_mm(piece.x + piece.length);
         view.dimensions.push_back({Measure::along_x,
                                    {in_mm(piece.x), in_mm(piece.width.at(piece.x)) / 2},
                                    {end, in_mm(piece.width.at(piece.x + piece.length)) / 2},
-                                   half + 2.2 * text});
-    }
-    for (const auto& hole : slot.holes) {
-        add_hole(view, hole);
+                                   above});
     }
     add_hole_sizes(view, slot.holes, half + 2.2 * text);
     add_ordinates(view, slot, -half - 0.2 * text);
     return view;
 }
 
-View slot_section_view(const geometry::Slot& slot, double width, double text) {
+void add_slot_outline(View& view, const geometry::Slot& slot) {
+    for (const auto& piece : slot.pieces) {
+        add_outline(view, piece);
+    }
+    for (const auto& hole : slot.holes) {
+        add_hole(view, hole);
+    }
+}
+
+View slot_section_view(const geometry::Slot& slot,
+                       double width,
+                       double text,
+                       const SectionLabels& labels) {
     View view{"Slot section", text};
     const double half = in_mm(width) / 2;
     const double land = in_mm(slot.land);
     const double inlet = in_mm(slot.edge_radius);
     const double outlet = in_mm(slot.outlet_edge);
-    const double reach = half + std::max({1.3 * land, 2 * inlet, 5 * text});
+    const double named = inlet + (text_width(labels.upper) + 1.5) * text;
+    const double reach = half + std::max({1.3 * land, 2 * inlet, named});
     for (const double side : {-1.0, 1.0}) {
         view.line(Layer::slot, {side * half, outlet}, {side * half, land - inlet});
         view.line(Layer::outline, {side * (half + inlet), land}, {side * reach, land});
@@ -227,8 +257,10 @@ View slot_section_view(const geometry::Slot& slot, double width, double text) {
         view.line(Layer::centre, {side * reach, -0.8 * text}, {side * reach, land + 0.8 * text});
     }
     view.line(Layer::centre, {0, -1.2 * text}, {0, land + 1.2 * text});
-    view.dimensions.push_back({Measure::along_x, {-half, outlet}, {half, outlet}, -3 * text});
-    view.dimensions.push_back({Measure::along_y, {-reach, 0}, {-reach, land}, -reach - 2 * text});
+    view.dimensions.push_back(
+        {Measure::along_x, {-half, outlet}, {half, outlet}, -3 * text, labels.width});
+    view.dimensions.push_back(
+        {Measure::along_y, {-reach, 0}, {-reach, land}, -reach - 2 * text, labels.land});
     const double slant = std::sqrt(0.5);
     if (inlet > 0) {
         const Point centre{half + inlet, land - inlet};
@@ -236,7 +268,7 @@ View slot_section_view(const geometry::Slot& slot, double width, double text) {
                                    centre,
                                    {centre.x - slant * inlet, centre.y + slant * inlet},
                                    inlet + text,
-                                   {},
+                                   labels.inlet,
                                    false,
                                    -1});
     }
@@ -246,12 +278,12 @@ View slot_section_view(const geometry::Slot& slot, double width, double text) {
                                    centre,
                                    {centre.x + slant * outlet, centre.y - slant * outlet},
                                    outlet + 1.5 * text,
-                                   {},
+                                   labels.outlet,
                                    false,
                                    -1});
     }
-    view.note({-half - inlet - 0.5 * text, land + 0.6 * text}, "pre-chamber side", Align::right);
-    view.note({-half - 0.5 * text, -1.5 * text}, "plenum side", Align::right);
+    view.note({-half - inlet - 0.5 * text, land + 0.6 * text}, labels.upper, Align::right);
+    view.note({-half - 0.5 * text, -1.5 * text}, labels.lower, Align::right);
     return view;
 }
 

@@ -17,6 +17,7 @@ using drawing::Point;
 
 constexpr double picture_width = 1000;  ///< [user units], about pixels
 constexpr double margin = 12;
+constexpr double units_per_paper_mm = 4;  ///< where the picture is printed to scale
 
 /// Looks of a layer, as attributes so that a strict content security policy has nothing to refuse.
 struct Pen {
@@ -89,7 +90,7 @@ public:
                 number(x(box.left)),
                 number(y(box.top - 1.2 * view_.text)),
                 number(1.1 * view_.text * scale_),
-                html::escaped(view_.title));
+                html::escaped(drawing::magnified_title(view_)));
         }
         return out_;
     }
@@ -200,7 +201,10 @@ std::string drawing_svg(const drawing::Drawing& drawing, const DrawingOptions& o
         text = std::max(text, view.text);
     }
     const auto placement = drawing::place(drawing, true, 2.5 * text);
-    const double scale = placement.width > 0 ? (picture_width - 2 * margin) / placement.width : 1;
+    const double fitted = placement.width > 0 ? (picture_width - 2 * margin) / placement.width : 1;
+    const bool to_scale = options.paper_scale > 0;
+    const double scale = to_scale ? options.paper_scale * units_per_paper_mm : fitted;
+    const double width = to_scale ? std::ceil(placement.width * scale + 2 * margin) : picture_width;
     const double height = std::ceil(placement.height * scale + 2 * margin);
     std::string body;
     for (std::size_t i = 0; i < drawing.views.size(); ++i) {
@@ -216,17 +220,23 @@ std::string drawing_svg(const drawing::Drawing& drawing, const DrawingOptions& o
             ? "<style>:root{color-scheme:light dark;color:#111;background:#fff}"
               "@media (prefers-color-scheme:dark){:root{color:#eee;background:#161616}}</style>\n"
             : "";
+    std::string size;
+    if (to_scale) {
+        size = fmt::format(" width=\"{}mm\" height=\"{}mm\"",
+                           number(width / units_per_paper_mm),
+                           number(height / units_per_paper_mm));
+    } else if (options.stand_alone) {
+        size = fmt::format(" width=\"{}\" height=\"{}\"", number(width), number(height));
+    }
     return fmt::format(
         "{0}<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {1} {2}\"{3} role=\"img\" "
         "aria-labelledby=\"{4}-title {4}-text\" font-family=\"Helvetica, Arial, "
         "sans-serif\">\n<title id=\"{4}-title\">{5}</title>\n<desc id=\"{4}-text\">{6}</desc>\n"
         "{7}{8}</svg>\n",
         options.stand_alone ? "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" : "",
-        number(picture_width),
+        number(width),
         number(height),
-        options.stand_alone
-            ? fmt::format(" width=\"{}\" height=\"{}\"", number(picture_width), number(height))
-            : std::string(),
+        size,
         id,
         html::escaped(options.title),
         html::escaped(drawing.description),

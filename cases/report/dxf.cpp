@@ -1,0 +1,114 @@
+#include "cases/report/dxf.hpp"
+
+#include <algorithm>
+
+#include "cases/report/dxf_records.hpp"
+
+namespace plenair {
+
+namespace {
+
+using dxf::Records;
+
+/// One style for each text height of the drawing.
+std::vector<dxf::DimensionStyle> styles_of(const drawing::Drawing& drawing) {
+    std::vector<dxf::DimensionStyle> styles;
+    for (const auto& view : drawing.views) {
+        const bool known = std::any_of(styles.begin(), styles.end(), [&view](const auto& style) {
+            return style.text == view.text;
+        });
+        if (!known) {
+            styles.push_back({fmt::format("MM_{}", styles.size() + 1), view.text});
+        }
+    }
+    return styles;
+}
+
+std::string style_name(const std::vector<dxf::DimensionStyle>& styles, double text) {
+    const auto found = std::find_if(
+        styles.begin(), styles.end(), [text](const auto& style) { return style.text == text; });
+    return found->name;
+}
+
+void add_view(Records& records, const drawing::View& view, drawing::Point shift) {
+    for (const auto& line : view.polylines) {
+        dxf::add_polyline(records, dxf::handle::model_space, line, shift);
+    }
+    for (const auto& arc : view.arcs) {
+        dxf::add_arc(records, dxf::handle::model_space, arc, shift);
+    }
+    for (const auto& text : view.texts) {
+        dxf::add_text(records, dxf::handle::model_space, text, view.text, shift);
+    }
+    if (!view.title.empty()) {
+        const auto box = drawing::bounds(view);
+        drawing::Text title;
+        title.at = {box.left, box.top - 1.2 * view.text};
+        title.text = view.title;
+        title.size = 1.1;
+        dxf::add_text(records, dxf::handle::model_space, title, view.text, shift);
+    }
+}
+
+}  // namespace
+
+std::string dxf_text(const drawing::Drawing& drawing) {
+    const auto styles = styles_of(drawing);
+    const double text = styles.empty() ? 5 : styles.front().text;
+    const auto placement = drawing::place(drawing, false, 3 * text);
+
+    // Handles are given out before the tables are written, which must name them.
+    Records entities;
+    std::vector<dxf::NamedDimension> dimensions;
+    for (std::size_t i = 0; i < drawing.views.size(); ++i) {
+        for (const auto& dimension : drawing.views[i].dimensions) {
+            dimensions.push_back({dimension,
+                                  placement.origins[i],
+                                  drawing.views[i].text,
+                                  style_name(styles, drawing.views[i].text),
+                                  fmt::format("*D{}", dimensions.size() + 1),
+                                  entities.take_handle()});
+        }
+    }
+    for (std::size_t i = 0; i < drawing.views.size(); ++i) {
+        add_view(entities, drawing.views[i], placement.origins[i]);
+    }
+    drawing::Text title;
+    title.at = {0, 2 * text};
+    title.text = drawing.title;
+    title.size = 1.4;
+    dxf::add_text(entities, dxf::handle::model_space, title, text, {0, 0});
+    for (const auto& named : dimensions) {
+        dxf::add_dimension(entities, named);
+    }
+
+    Records blocks;
+    blocks.number_after(entities);
+    for (const auto& [name, record] : {std::pair("*Model_Space", dxf::handle::model_space),
+                                       std::pair("*Paper_Space", dxf::handle::paper_space)}) {
+        dxf::begin_block(blocks, name, record, false);
+        dxf::end_block(blocks, record);
+    }
+    for (const auto& named : dimensions) {
+        dxf::add_dimension_block(blocks, named);
+    }
+
+    Records tables;
+    tables.number_after(blocks);
+    dxf::add_tables(tables, styles, dimensions, text);
+
+    Records file;
+    dxf::add_header(file, {0, -placement.height, placement.width, 4 * text}, tables.next_handle());
+    file.append(tables);
+    file.begin_section("BLOCKS");
+    file.append(blocks);
+    file.end_section();
+    file.begin_section("ENTITIES");
+    file.append(entities);
+    file.end_section();
+    dxf::add_objects(file);
+    file.text(0, "EOF");
+    return file.all();
+}
+
+}  // namespace plenair

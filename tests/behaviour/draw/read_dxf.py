@@ -1,0 +1,50 @@
+"""Reads a DXF file with a general reader (ezdxf) and prints what it found as JSON."""
+
+import json
+import sys
+
+import ezdxf
+
+document = ezdxf.readfile(sys.argv[1])
+auditor = document.audit()
+
+
+def measured(dimension):
+    value = dimension.get_measurement()
+    return value.x if hasattr(value, "x") else value
+
+
+space = document.modelspace()
+dimensions = [
+    {
+        "kind": dimension.dimtype,
+        "value": measured(dimension),
+        "stated": dimension.dxf.get("actual_measurement"),
+        "text": dimension.dxf.text,
+        "from": list(dimension.dxf.get("defpoint2", (0, 0, 0)))[:2],
+        "to": list(dimension.dxf.get("defpoint3", (0, 0, 0)))[:2],
+        "lines": len(document.blocks.get(dimension.dxf.geometry)),
+    }
+    for dimension in space.query("DIMENSION")
+]
+json.dump(
+    {
+        "version": document.dxfversion,
+        "units": document.units,
+        "errors": [entry.message for entry in auditor.errors],
+        "fixes": [entry.message for entry in auditor.fixes],
+        "layers": [layer.dxf.name for layer in document.layers],
+        "dimensions": dimensions,
+        "circles": [
+            {"layer": c.dxf.layer, "x": c.dxf.center.x, "y": c.dxf.center.y, "r": c.dxf.radius}
+            for c in space.query("CIRCLE")
+        ],
+        "arcs": [{"layer": a.dxf.layer, "r": a.dxf.radius} for a in space.query("ARC")],
+        "outlines": [
+            {"layer": p.dxf.layer, "closed": p.closed, "points": [list(q) for q in p.get_points("xy")]}
+            for p in space.query("LWPOLYLINE")
+        ],
+        "texts": [t.plain_text() for t in space.query("TEXT")],
+    },
+    sys.stdout,
+)
