@@ -77,6 +77,19 @@ struct SlotHole {
     double hydraulic_diameter = 0;  ///< 4 area / perimeter [m]
 };
 
+/// What the shop may deviate, and what it works in. The defaults are what a milling shop holds with
+/// care (common practice; the radius as ISO 2768-1, class m, up to 3 mm).
+struct SlotShopLimits {
+    double width = 5e-5;  ///< either way, at every station [m]
+    double taper = 5e-5;  ///< growth of the width from end to end beyond the drawn one [m]
+    double edge_radius = 2e-4;  ///< either way, inlet edge [m]
+    double land = 1e-4;  ///< either way, wall thickness [m]
+    double length = 2e-4;  ///< either way, place and length [m]
+    double flatness = 5e-5;  ///< of the wall beside the slot [m]
+    double surface = 3.2e-6;  ///< roughness Ra of land and edges [m]
+    std::string material;  ///< free text; empty: to be filled in by hand
+};
+
 struct Slot {
     std::vector<SlotPiece> pieces;
     std::vector<SlotHole> holes;
@@ -84,6 +97,8 @@ struct Slot {
     double edge_radius = 0;  ///< inlet edge, pre-chamber side [m]
     double outlet_edge = 0;  ///< outlet edge, plenum side [m]
     std::optional<double> cd;  ///< measured or imposed: replaces land and edge radius
+    bool edge_stated = true;  ///< an inlet edge radius was given, be it 0
+    SlotShopLimits limits;
     [[nodiscard]] double area() const;
 };
 

@@ -125,6 +125,47 @@ void check_edge(const Scope& scope, Messages& messages) {
     }
 }
 
+double smallest_width(const geometry::Slot& slot) {
+    double least = 0;
+    for (const auto& piece : slot.pieces) {
+        const double width = piece.width.empty() ? 0 : piece.width.smallest();
+        least = least > 0 ? std::min(least, width) : width;
+    }
+    return least;
+}
+
+/// A tolerance that reaches its dimension makes no part.
+void check_limits(const Scope& scope, const geometry::Slot& slot, Messages& messages) {
+    const double width = smallest_width(slot);
+    const auto against = [&](const std::string& key, double dimension, const std::string& what) {
+        const Value* given = scope.good(key);
+        if (given && dimension > 0 && given->number() >= dimension) {
+            refuse(messages,
+                   *given,
+                   fmt::format("not smaller than the {} of {} mm; write a smaller tolerance",
+                               what,
+                               mm(dimension)));
+        }
+    };
+    against("slot.width_tolerance", width, "slot width");
+    against("slot.taper_tolerance", width, "slot width");
+    against("slot.edge_radius_tolerance", slot.edge_radius, "edge radius");
+    against("slot.land_tolerance", slot.land, "land");
+}
+
+geometry::SlotShopLimits limits_of(const Scope& scope) {
+    geometry::SlotShopLimits limits;
+    limits.width = scope.number("slot.width_tolerance");
+    limits.taper = scope.number("slot.taper_tolerance");
+    limits.edge_radius = scope.number("slot.edge_radius_tolerance");
+    limits.land = scope.number("slot.land_tolerance");
+    limits.length = scope.number("slot.length_tolerance");
+    limits.flatness = scope.number("slot.flatness");
+    limits.surface = scope.number("slot.surface");
+    limits.material = scope.word("slot.material");
+    return limits;
+}
+
 }  // namespace
 
 geometry::Slot build_slot(const Scope& scope, Messages& messages) {
@@ -133,6 +174,8 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
     slot.edge_radius = scope.number("slot.edge_radius");
     slot.outlet_edge = scope.number("slot.outlet_edge");
     slot.cd = scope.maybe("slot.cd");
+    slot.edge_stated = scope.find("slot.edge_radius") != nullptr;
+    slot.limits = limits_of(scope);
     check_edge(scope, messages);
     const bool pieces = scope.has("slot.pieces");
     const bool holes = scope.has("slot.holes");
@@ -160,6 +203,7 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
     } else if (single) {
         slot.pieces.push_back(piece_of(scope, "slot.", messages));
     }
+    check_limits(scope, slot, messages);
     return slot;
 }
 

@@ -110,6 +110,74 @@ void add_edge_keys(std::vector<Key>& t) {
     add_piece_keys(t);
 }
 
+/// For the machining sheet only; no result depends on them.
+void add_shop_keys(std::vector<Key>& t) {
+    t.push_back(
+        {.name = "slot.width_tolerance",
+         .kind = Kind::quantity,
+         .dimension = Dimension::length,
+         .low = "> 0 mm",
+         .high = "<= 5 mm",
+         .fallback = "\"0.05 mm\"",
+         .example = "\"0.05 mm\"",
+         .doc =
+             "Machining sheet: the width may be this much larger or smaller, at every station."});
+    t.push_back({.name = "slot.taper_tolerance",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5 mm",
+                 .fallback = "\"0.05 mm\"",
+                 .example = "\"0.03 mm\"",
+                 .doc = "Machining sheet: the width may grow or shrink this much from end to end, "
+                        "beyond the drawn change."});
+    t.push_back(
+        {.name = "slot.edge_radius_tolerance",
+         .kind = Kind::quantity,
+         .dimension = Dimension::length,
+         .low = "> 0 mm",
+         .high = "<= 10 mm",
+         .fallback = "\"0.2 mm\"",
+         .example = "\"0.2 mm\"",
+         .doc = "Machining sheet: the inlet edge radius may be this much larger or smaller."});
+    t.push_back({.name = "slot.land_tolerance",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 10 mm",
+                 .fallback = "\"0.1 mm\"",
+                 .example = "\"0.1 mm\"",
+                 .doc = "Machining sheet: the land thickness may be this much larger or smaller."});
+    t.push_back({.name = "slot.length_tolerance",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 10 mm",
+                 .fallback = "\"0.2 mm\"",
+                 .example = "\"0.2 mm\"",
+                 .doc = "Machining sheet: start, length and hole centres may be off this much."});
+    t.push_back({.name = "slot.flatness",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5 mm",
+                 .fallback = "\"0.05 mm\"",
+                 .example = "\"0.05 mm\"",
+                 .doc = "Machining sheet: flatness of the wall beside the slot."});
+    t.push_back({.name = "slot.surface",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 um",
+                 .high = "<= 50 um",
+                 .fallback = "\"3.2 um\"",
+                 .example = "\"1.6 um\"",
+                 .doc = "Machining sheet: roughness Ra of land and edges."});
+    t.push_back({.name = "slot.material",
+                 .kind = Kind::text,
+                 .example = "\"aluminium 6082-T6\"",
+                 .doc = "Machining sheet: material note; without it a blank to fill by pen."});
+}
+
 }  // namespace
 
 void add_slot_keys(std::vector<Key>& t) {
@@ -137,6 +205,7 @@ void add_slot_keys(std::vector<Key>& t) {
                  .example = "\"6.0 mm\"",
                  .doc = "Width, constant or along the slot (stations counted from its start)."});
     add_edge_keys(t);
+    add_shop_keys(t);
 }
 
 }  // namespace plenair::file

@@ -44,6 +44,10 @@ struct Header {
     double spread = 0;  ///< m tan(m/2), where uniform and m < pi/2
 };
 
+/// Cd x area of the slot, incompressible, at slot_reynolds: each stretch of a piece with the
+/// coefficient of its own width, each hole with that of its own size [m2].
+[[nodiscard]] double slot_effective_area(const geometry::Slot& slot, const Model& model);
+
 /// Header of a bank with pre-chamber and slot. An end feed loads one arm with the whole slot, a
 /// side feed two; several throttles share the slot equally. Acrivos, Babcock, Pigford, Chem. Eng.
 /// Sci. 10 (1959) 112-124; Bajura, J. Eng. Power 93 (1971) 7-12.

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace plenair::study {
@@ -100,6 +101,11 @@ std::vector<Arm> arms_of(const geometry::Bank& bank, int& feeds) {
 }
 
 }  // namespace
+
+double slot_effective_area(const geometry::Slot& slot, const Model& model) {
+    constexpr double anywhere = std::numeric_limits<double>::infinity();
+    return effective_between(slot, model, -anywhere, anywhere);
+}
 
 Header header(const geometry::Bank& bank, const Model& model) {
     Header result;

@@ -1,11 +1,11 @@
-#include "cases/file/sha256.hpp"
+#include "cases/study/sha256.hpp"
 
 #include <array>
 #include <bit>
 #include <cstddef>
 #include <cstdint>
 
-namespace plenair::file {
+namespace plenair {
 namespace {
 
 // FIPS 180-4, 4.2.2: first 32 bits of the fractional parts of the cube roots of the first 64
@@ -83,4 +83,4 @@ std::string sha256(std::string_view bytes) {
     return hex;
 }
 
-}  // namespace plenair::file
+}  // namespace plenair

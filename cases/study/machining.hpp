@@ -1,0 +1,69 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+/// What a machinist needs to make and measure the slot, and what a deviation costs in slot flow.
+namespace plenair {
+
+/// A size and what it may measure [m].
+struct SizeLimits {
+    double nominal = 0, low = 0, high = 0;
+};
+
+/// A place where the slot is measured: of a long slot one of nine, of a row of holes each hole.
+struct MachiningStation {
+    int number = 1;
+    std::size_t piece = 0;  ///< or hole, counted from 0
+    double x = 0;  ///< from the inside face of the end wall x = 0 [m]
+    SizeLimits width;  ///< of a round hole its diameter
+    double go = 0, no_go = 0;  ///< pin gauges, to 0.01 mm, inside the limits [m]
+};
+
+/// Change of the slot's flow at equal pressures, relative, for a size that comes out larger and
+/// smaller.
+struct FlowChange {
+    double larger = 0, smaller = 0;
+};
+
+struct MachiningSheet {
+    std::string title, case_digest, bank;  ///< bank: empty where there is one
+    geometry::Slot slot;
+    double wall_length = 0;  ///< of the wall that carries the slot [m]
+    std::vector<MachiningStation> stations;
+    SizeLimits land;
+    SizeLimits inlet_radius;
+    double outlet_break = 0;  ///< largest radius or chamfer on the plenum side [m]
+
+    double width_step = 5e-5;  ///< [m]
+    double radius_step = 1e-4;  ///< [m]
+    FlowChange of_width_step, of_radius_step;
+    FlowChange of_width_limit, of_radius_limit;  ///< at the limits of the sheet
+    double of_sharp_edge = 0;  ///< inlet edge left sharp in place of the radius
+    double of_broken_edge = 0;  ///< a sharp inlet edge broken by `break_step`
+    double break_step = 5e-4;  ///< [m]
+    double of_taper_total = 0;  ///< width grown by the taper limit from end to end, mean kept
+    double of_taper_ends =
+        0;  ///< the same: flow per length at the wide end over the narrow end - 1
+};
+
+/// Number of stations along a slot.
+inline constexpr int slot_stations = 9;
+
+/// Relative change of Cd x area where every width (round hole: diameter) changes by `width` and the
+/// inlet edge radius by `radius` [m]. McGreehan and Schotsch, ASME 87-GT-162 (1988), at a Reynolds
+/// number of 1e5 and a small pressure drop; a stated cd is set aside, for it knows no dimension.
+/// Sizes below zero count as zero.
+[[nodiscard]] double slot_flow_change(const geometry::Slot& slot,
+                                      const Model& model,
+                                      double width,
+                                      double radius);
+
+/// One sheet for each slot of the case.
+/// @throws InputError  where there is no slot, or no inlet edge radius, or no land is stated
+[[nodiscard]] std::vector<MachiningSheet> machining_sheets(const Case& c);
+
+}  // namespace plenair
