@@ -56,7 +56,8 @@ Status run(int argc, char** argv) {
                                   {add_compare(app, request), run_compare},
                                   {add_trim(app, request), run_trim},
                                   {add_sweep(app, request), run_sweep},
-                                  {add_gather(app, request), run_gather}};
+                                  {add_gather(app, request), run_gather},
+                                  {add_draw(app, request), run_draw}};
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }

@@ -14,17 +14,21 @@ std::string missing_equals_sign(const std::string& text) {
 
 }  // namespace
 
-void add_common_options(CLI::App& verb, Request& request) {
+void add_case_options(CLI::App& verb, Request& request) {
     verb.add_option("case", request.case_path, "Case file (TOML)")->type_name("CASE");
     verb.add_option("--set", request.sets, "Override one case entry; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false)
         ->check(CLI::Validator(missing_equals_sign, ""));
+    verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
+}
+
+void add_common_options(CLI::App& verb, Request& request) {
+    add_case_options(verb, request);
     verb.add_flag("--json", request.json, "Print JSON on standard output and nothing else there");
     verb.add_option("--threads", request.threads, "Use at most N threads (default: all cores)")
         ->type_name("N")
         ->check(CLI::Range(1, 1024));
-    verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
 }
 
 void add_result_files(CLI::App& verb, Request& request) {

@@ -12,7 +12,9 @@ struct Verb {
     Status (*run)(const Request&) = nullptr;
 };
 
-/// Options that every verb has: case file, --set, --json, --threads, --quiet.
+/// Options that every verb on a case has: case file, --set, --quiet.
+void add_case_options(CLI::App& verb, Request& request);
+/// The same, with --json and --threads for those that compute.
 void add_common_options(CLI::App& verb, Request& request);
 /// -o and --csv.
 void add_result_files(CLI::App& verb, Request& request);
@@ -25,5 +27,6 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_trim(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_sweep(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_gather(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_draw(CLI::App& app, Request& request);
 
 }  // namespace plenair::command

@@ -28,6 +28,8 @@ struct Request {
     bool quiet = false;
     bool traces = false;
     bool schema = false;
+    bool sheet = false;
+    std::string paper = "any";  ///< any | a4 | letter
 };
 
 /// Exit status of the program.
@@ -47,5 +49,6 @@ enum class Status {
 [[nodiscard]] Status run_trim(const Request& request);
 [[nodiscard]] Status run_sweep(const Request& request);
 [[nodiscard]] Status run_gather(const Request& request);
+[[nodiscard]] Status run_draw(const Request& request);
 
 }  // namespace plenair::command

@@ -32,7 +32,7 @@ TEST_SUITE("usage") {
 
     TEST_CASE("command line: help of every verb has an example") {
         for (const std::string verb :
-             {"check", "solve", "bench", "compare", "trim", "sweep", "gather"}) {
+             {"check", "solve", "bench", "compare", "trim", "sweep", "gather", "draw"}) {
             CAPTURE(verb);
             const auto outcome = run_plenair({verb, "--help"});
             CHECK(outcome.status == 0);
@@ -72,7 +72,7 @@ TEST_SUITE("usage") {
         const auto outcome = run_plenair({"dance"});
         CHECK(has(outcome.err, "unknown verb 'dance'"));
         for (const std::string verb :
-             {"check", "solve", "bench", "compare", "trim", "sweep", "gather"}) {
+             {"check", "solve", "bench", "compare", "trim", "sweep", "gather", "draw"}) {
             CHECK(has(outcome.err, verb));
         }
     }

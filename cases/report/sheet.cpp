@@ -1,0 +1,133 @@
+#include "cases/report/sheet.hpp"
+
+#include <fmt/format.h>
+
+#include "cases/report/html_tools.hpp"
+#include "cases/report/numbers.hpp"
+#include "cases/study/sha256.hpp"
+#include "cases/study/version.hpp"
+
+namespace plenair {
+
+namespace sheet {
+
+std::string style_text(Paper paper) {
+    const std::string size = paper == Paper::a4       ? "size:A4 portrait;"
+                             : paper == Paper::letter ? "size:letter portrait;"
+                                                      : "";
+    return "@page{" + size +
+           "margin:11mm 14mm}"
+           "*{box-sizing:border-box}"
+           "html{color-scheme:light;background:#fff;color:#000}"
+           "body{font:3.1mm/1.35 Helvetica,Arial,sans-serif;max-width:182mm;margin:0 auto;"
+           "-webkit-print-color-adjust:exact;print-color-adjust:exact}"
+           "h1{font-size:5.4mm;margin:0}h2{font-size:3.7mm;margin:2.6mm 0 1mm;break-after:avoid;"
+           "border-bottom:0.35mm solid #000}"
+           "p{margin:1mm 0}ul{margin:1mm 0;padding-left:4.5mm}li{margin:0.6mm 0}"
+           "table{border-collapse:collapse;width:100%;margin:1mm 0 1.6mm}"
+           "caption{text-align:left;font-style:italic;padding-bottom:0.8mm}"
+           "th,td{border:0.2mm solid #444;padding:0.7mm 1.4mm;text-align:left;vertical-align:top}"
+           "th{font-weight:600}thead th{background:#eee}"
+           ".stations td,.stations th{text-align:center;vertical-align:middle}"
+           "td.pen{min-width:19mm;height:6.8mm;background:#fff}"
+           "thead{display:table-header-group}tr,figure,li{break-inside:avoid}"
+           "figure{margin:1mm 0}figcaption{font-style:italic}"
+           ".head{display:flex;justify-content:space-between;gap:6mm;align-items:flex-start}"
+           ".head p{overflow-wrap:anywhere}"
+           ".head table{width:74mm;flex:none;margin:0}"
+           ".head td.pen{height:5.6mm;width:50mm}"
+           ".pair{display:flex;gap:6mm;align-items:flex-end;flex-wrap:wrap}"
+           ".box{border:0.35mm solid #000;padding:1.5mm 2.5mm}"
+           ".second{break-before:page}.next{break-before:page}"
+           "@media screen{body{padding:8mm}}";
+}
+
+namespace {
+
+std::string figure(const Picture& picture, const std::string& id, const std::string& caption) {
+    DrawingOptions options;
+    options.title = caption;
+    options.id = id;
+    options.paper_scale = picture.scale;
+    return fmt::format("<figure>\n{}<figcaption>{}, scale {}</figcaption>\n</figure>\n",
+                       drawing_svg(picture.drawing, options),
+                       caption,
+                       scale_text(picture.scale));
+}
+
+/// A bar of known length: a print that is not to scale shows itself.
+std::string scale_box(const Picture& face, const Picture& section) {
+    return fmt::format(
+        "<div class=\"box\">\n<p>Scale: slot {}, section {}.</p>\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"52mm\" height=\"5mm\" viewBox=\"0 0 52 "
+        "5\" role=\"img\" aria-label=\"A bar of 50 mm\"><path d=\"M1 0.5V4.5M51 0.5V4.5M1 "
+        "2.5H51\" stroke=\"currentColor\" stroke-width=\"0.3\" fill=\"none\"/></svg>\n"
+        "<p>This bar measures 50 mm (1.969 in) where<br>the print is to scale (100 %). Make the "
+        "part<br>from the written sizes, not from the print.</p>\n</div>\n",
+        scale_text(face.scale),
+        scale_text(section.scale));
+}
+
+std::string blank(const std::string& what) {
+    return fmt::format("<tr><th scope=\"row\">{}</th><td class=\"pen\"></td></tr>\n", what);
+}
+
+std::string head(const MachiningSheet& each) {
+    const std::string bank =
+        each.bank.empty() ? "" : fmt::format("<p>Bank {}</p>\n", html::escaped(each.bank));
+    const auto digest = each.case_digest.substr(0, std::string("sha256:").size() + 12);
+    return fmt::format(
+        "<div class=\"head\">\n<div>\n<h1>Machining sheet: slot</h1>\n<p>{}</p>\n{}"
+        "<p>Case {}, plenair {}</p>\n</div>\n<table>\n<tbody>\n{}{}{}</tbody></table>\n</div>\n",
+        html::escaped(each.title),
+        bank,
+        html::escaped(digest),
+        html::escaped(version()),
+        blank("Part no."),
+        blank("Made by, date"),
+        blank("Checked by"));
+}
+
+std::string pages(const MachiningSheet& each, std::size_t number) {
+    const auto face = face_picture(each);
+    const auto section = section_picture(each);
+    const std::string id = std::to_string(number);
+    std::string out = number > 1 ? "<article class=\"next\">\n" : "<article>\n";
+    out += head(each);
+    out += "<h2>Drawing</h2>\n" + figure(face, "face-" + id, "Slot seen from side A");
+    out += "<div class=\"pair\">\n" + figure(section, "section-" + id, "Slot cut across") +
+           scale_box(face, section) + "</div>\n";
+    out += "<h2>Sizes</h2>\n" + sizes_table(each);
+    out += "<h2 class=\"second\">Measure and write down</h2>\n" + stations_table(each) +
+           other_blanks_table(each);
+    out += "<h2>What a deviation costs</h2>\n" + costs_table(each);
+    out += "<h2>Edges and cleaning</h2>\n" + edge_rules(each);
+    out += "<h2>Cautions</h2>\n" + cautions_text();
+    return out + "</article>\n";
+}
+
+}  // namespace
+
+}  // namespace sheet
+
+std::string sheet_html(const std::vector<MachiningSheet>& sheets, const SheetOptions& options) {
+    const std::string style = sheet::style_text(options.paper);
+    std::string body;
+    for (std::size_t i = 0; i < sheets.size(); ++i) {
+        body += sheet::pages(sheets[i], i + 1);
+    }
+    const std::string title = sheets.empty() ? std::string() : sheets.front().title;
+    return fmt::format(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src {}; "
+        "base-uri 'none'; form-action 'none'\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width\">\n"
+        "<title>Machining sheet: {}</title>\n<style>{}</style>\n</head>\n<body>\n{}</body>\n"
+        "</html>\n",
+        html::policy_source(sha256(style)),
+        html::escaped(title),
+        style,
+        body);
+}
+
+}  // namespace plenair

@@ -1,0 +1,54 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cases/report/drawing.hpp"
+#include "cases/study/machining.hpp"
+
+namespace plenair {
+
+enum class Paper {
+    any,  ///< what the printer has: A4 and Letter both take it
+    a4,
+    letter
+};
+
+struct SheetOptions {
+    Paper paper = Paper::any;
+};
+
+/// The machining sheets as one HTML page to print, two sides a slot, on A4 or Letter: drawing to
+/// scale, sizes with limits, stations with pin gauges and blanks for measured values, what a
+/// deviation costs, edges, cleaning, cautions. Millimetres first, inches in brackets. No script, no
+/// outside address; whatever came from the case stands there as text.
+[[nodiscard]] std::string sheet_html(const std::vector<MachiningSheet>& sheets,
+                                     const SheetOptions& options = {});
+
+namespace sheet {
+
+/// The two pictures of a sheet and the scale each is printed at.
+struct Picture {
+    drawing::Drawing drawing;
+    double scale = 1;  ///< millimetres on paper for one of the part
+};
+[[nodiscard]] Picture face_picture(const MachiningSheet& sheet);
+[[nodiscard]] Picture section_picture(const MachiningSheet& sheet);
+/// Whether every station has the same width.
+[[nodiscard]] bool one_width(const MachiningSheet& sheet);
+/// "1:2.5", "5:1".
+[[nodiscard]] std::string scale_text(double scale);
+
+/// "6.00 (0.2362)": millimetres to a hundredth, inches to a ten-thousandth.
+[[nodiscard]] std::string size_text(double length);
+[[nodiscard]] std::string sizes_table(const MachiningSheet& sheet);
+[[nodiscard]] std::string stations_table(const MachiningSheet& sheet);
+[[nodiscard]] std::string other_blanks_table(const MachiningSheet& sheet);
+[[nodiscard]] std::string costs_table(const MachiningSheet& sheet);
+[[nodiscard]] std::string edge_rules(const MachiningSheet& sheet);
+[[nodiscard]] std::string cautions_text();
+[[nodiscard]] std::string style_text(Paper paper);
+
+}  // namespace sheet
+
+}  // namespace plenair

@@ -1,0 +1,165 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "cases/report/numbers.hpp"
+#include "cases/report/sheet.hpp"
+#include "geometry/quantity.hpp"
+
+namespace plenair::sheet {
+
+using drawing::Align;
+using drawing::in_mm;
+using drawing::Layer;
+using drawing::Measure;
+using drawing::View;
+
+namespace {
+
+constexpr double text_on_paper = 2.7;  ///< [mm]
+constexpr double face_width = 162;  ///< room for the part itself on paper [mm]
+constexpr double section_width = 84;
+constexpr double section_height = 26;
+
+double fitting_scale(double size, double room) {
+    constexpr std::array scales{10.0, 5.0, 2.0, 1.0, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02};
+    for (const double scale : scales) {
+        if (size * scale <= room) {
+            return scale;
+        }
+    }
+    return room / size;
+}
+
+std::string tolerance(double value) {
+    return " \u00b1" + drawing::drawn_number(in_mm(value));
+}
+
+double extent(const MachiningSheet& sheet) {
+    double end = sheet.wall_length;
+    for (const auto& piece : sheet.slot.pieces) {
+        end = std::max(end, piece.x + piece.length);
+    }
+    for (const auto& hole : sheet.slot.holes) {
+        end = std::max(end, hole.x + hole.length / 2);
+    }
+    return in_mm(end);
+}
+
+double half_width(const MachiningSheet& sheet) {
+    double half = 0;
+    for (const auto& station : sheet.stations) {
+        half = std::max(half, in_mm(station.width.nominal) / 2);
+    }
+    return half;
+}
+
+/// Rounded to what a sheet gives: 0.01 mm.
+double hundredth(double length) {
+    return geometry::from_unit(std::round(100 * in_mm(length)) / 100, "mm");
+}
+
+/// Number of each station above the slot, with a line through it.
+void add_stations(View& view, const MachiningSheet& sheet, double half) {
+    std::vector<double> x;
+    for (const auto& station : sheet.stations) {
+        x.push_back(in_mm(station.x));
+    }
+    const auto at = drawing::spread_apart(x, 1.5 * view.text);
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        view.polylines.push_back({Layer::centre,
+                                  {{x[i], -half - 0.8 * view.text},
+                                   {x[i], half + 0.8 * view.text},
+                                   {at[i], half + 1.8 * view.text}}});
+        view.note({at[i], half + 2.1 * view.text},
+                  std::to_string(sheet.stations[i].number),
+                  Align::centre);
+    }
+}
+
+}  // namespace
+
+std::string scale_text(double scale) {
+    return scale >= 1 ? drawing::drawn_number(scale) + ":1"
+                      : "1:" + drawing::drawn_number(1 / scale);
+}
+
+Picture face_picture(const MachiningSheet& sheet) {
+    Picture result;
+    result.scale = fitting_scale(extent(sheet), face_width);
+    const double text = text_on_paper / result.scale;
+    View view;
+    view.text = text;
+    const double half = half_width(sheet);
+    const double wall = half + 5.5 * text;
+    const double end = extent(sheet);
+    view.line(Layer::outline, {0, -wall}, {0, wall});
+    view.note({-0.5 * text, wall - text}, "B", Align::right, 1.3);
+    if (sheet.wall_length > 0) {
+        view.line(Layer::outline, {end, -wall}, {end, wall});
+    }
+    view.line(Layer::centre, {-1.5 * text, 0}, {end + 1.5 * text, 0});
+    view.note({end + 1.8 * text, -0.4 * text}, "C", Align::left, 1.3);
+    drawing::add_slot_outline(view, sheet.slot);
+    add_stations(view, sheet, half);
+    const std::string length_limit = tolerance(sheet.slot.limits.length);
+    std::vector<double> ordinates{0};
+    for (const auto& piece : sheet.slot.pieces) {
+        const double from = in_mm(piece.x);
+        const double to = in_mm(piece.x + piece.length);
+        view.dimensions.push_back(
+            {Measure::along_x, {from, half}, {to, half}, wall + 1.2 * text, length_limit});
+        ordinates.push_back(from);
+        ordinates.push_back(to);
+    }
+    for (const auto& hole : sheet.slot.holes) {
+        ordinates.push_back(in_mm(hole.x));
+    }
+    std::sort(ordinates.begin(), ordinates.end());
+    ordinates.erase(std::unique(ordinates.begin(), ordinates.end()), ordinates.end());
+    const auto at = drawing::spread_apart(ordinates, 1.3 * text);
+    for (std::size_t i = 0; i < ordinates.size(); ++i) {
+        view.dimensions.push_back({Measure::ordinate_x,
+                                   {0, 0},
+                                   {ordinates[i], -half - 1.2 * text},
+                                   -wall - 2 * text,
+                                   {},
+                                   false,
+                                   at[i]});
+    }
+    result.drawing.description =
+        fmt::format("The slot seen from side A with {} numbered stations; sizes are in the tables.",
+                    sheet.stations.size());
+    result.drawing.views.push_back(view);
+    return result;
+}
+
+Picture section_picture(const MachiningSheet& sheet) {
+    Picture result;
+    const double width = hundredth(sheet.stations.front().width.nominal);
+    const double land = in_mm(sheet.slot.land);
+    const double across =
+        in_mm(width) + 2 * std::max({1.3 * land, 2 * in_mm(sheet.slot.edge_radius), 1.0});
+    result.scale =
+        std::min(fitting_scale(across, section_width), fitting_scale(land, section_height));
+    geometry::Slot shown = sheet.slot;
+    shown.outlet_edge = sheet.outlet_break;
+    const drawing::SectionLabels labels{
+        tolerance(sheet.slot.limits.width) + (one_width(sheet) ? "" : " at station 1"),
+        tolerance(sheet.slot.limits.land),
+        tolerance(sheet.slot.limits.edge_radius),
+        " max",
+        "side A, pre-chamber",
+        "side D, plenum"};
+    View view = drawing::slot_section_view(shown, width, text_on_paper / result.scale, labels);
+    view.title.clear();
+    result.drawing.description =
+        "The slot cut square to its length: side A with its rounded inlet edges above, side D with "
+        "sharp edges below.";
+    result.drawing.views.push_back(view);
+    return result;
+}
+
+}  // namespace plenair::sheet

@@ -1,0 +1,194 @@
+#include <doctest/doctest.h>
+
+#include <cctype>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "cases/file/read.hpp"
+#include "cases/report/html_tools.hpp"
+#include "cases/report/sheet.hpp"
+#include "cases/study/sha256.hpp"
+#include "tests/support/run_process.hpp"
+
+namespace {
+
+const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";
+
+std::string html_of(const plenair::Case& c, plenair::Paper paper = plenair::Paper::any) {
+    return plenair::sheet_html(plenair::machining_sheets(c), {paper});
+}
+
+std::string shipped(const std::vector<std::string>& sets = {}) {
+    return html_of(plenair::read_case(shipped_case, sets));
+}
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+int count(const std::string& text, const std::string& part) {
+    int found = 0;
+    for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) {
+        ++found;
+    }
+    return found;
+}
+
+/// What stands between the tags, in small letters.
+std::string words_of(const std::string& html) {
+    std::string words;
+    bool inside = false;
+    for (const char sign : html.substr(html.find("<body>"))) {
+        inside = sign == '<' || (inside && sign != '>');
+        words += inside || sign == '>'
+                     ? ' '
+                     : static_cast<char>(std::tolower(static_cast<unsigned char>(sign)));
+    }
+    return words;
+}
+
+}  // namespace
+
+TEST_SUITE("content") {
+    TEST_CASE("sheet: nine stations with limits, pins and blanks, millimetres before inches") {
+        const auto html = shipped();
+        CHECK(has(html, "9 stations, fill in by pen"));
+        CHECK(count(html, "<td>5.95 (0.2343)</td><td>6.05 (0.2382)</td>") == 9);
+        CHECK(has(html, "<th scope=\"row\">9</th><td>388.0 (15.276)</td>"));
+        CHECK(count(html, "<td class=\"pen\"></td>") >= 9 * 3 + 8);
+        for (const char* part : {"Datum A",
+                                 "5.95 (0.2343) to 6.05 (0.2382), at every station",
+                                 "at most 0.05 (0.0020) either way beyond the drawing",
+                                 "radius 1.80 (0.0709) to 2.20 (0.0866)",
+                                 "break at most 0.20 (0.0079)",
+                                 "7.90 (0.3110) to 8.10 (0.3189)",
+                                 "within 0.05 (0.0020)",
+                                 "Take burrs off with a stone",
+                                 "GO pin<br>must enter",
+                                 "NO-GO pin<br>must not enter",
+                                 "scale 1:2.5",
+                                 "This bar measures 50 mm",
+                                 "Remove all chips: they go into an engine"}) {
+            CAPTURE(part);
+            CHECK(has(html, part));
+        }
+    }
+
+    TEST_CASE("sheet: each 0.05 mm of width and 0.1 mm of edge radius has its cost") {
+        const auto html = shipped();
+        CHECK(
+            has(html,
+                "by 0.05&nbsp;mm (0.0020&nbsp;in)</th><td>+0.66&nbsp;%</td><td>-0.66&nbsp;%</td>"));
+        CHECK(
+            has(html,
+                "by 0.10&nbsp;mm (0.0039&nbsp;in)</th><td>+0.68&nbsp;%</td><td>-0.71&nbsp;%</td>"));
+        CHECK(has(html, "0.1 mm of edge radius counts as much as 0.05 mm of width"));
+        const auto sharp = shipped({"slot.edge_radius=0 mm"});
+        CHECK(
+            has(sharp,
+                "drawn sharp, broken by 0.50&nbsp;mm (0.0197&nbsp;in)</th><td>+7.77&nbsp;%</td>"));
+        CHECK(has(sharp, "Do not break them"));
+    }
+
+    TEST_CASE("sheet: it speaks the shop's language") {
+        const auto words = words_of(shipped());
+        for (const char* word : {"cylinder",
+                                 "bias",
+                                 "share",
+                                 "lambda",
+                                 "volumetric",
+                                 "maldistribution",
+                                 "mach",
+                                 "trim",
+                                 "firing",
+                                 "runner",
+                                 "throttle",
+                                 "% of air",
+                                 "discharge",
+                                 " cd "}) {
+            CAPTURE(word);
+            // "machining" is not a Mach number.
+            CHECK_FALSE(has(words, std::string(word) == "mach" ? "mach number" : word));
+        }
+        CHECK(count(words, "engine") == 1);  // where the chips go
+    }
+
+    TEST_CASE("sheet: tolerances of the case file replace the defaults") {
+        const auto html = shipped({"slot.width_tolerance=0.02 mm",
+                                   "slot.material=aluminium 6082-T6",
+                                   "slot.surface=1.6 um",
+                                   "slot.land_tolerance=0.25 mm"});
+        CHECK(count(html, "<td>5.98 (0.2354)</td><td>6.02 (0.2370)</td>") == 9);
+        CHECK(has(html, "aluminium 6082-T6"));
+        CHECK(has(html, "Ra 1.6 \u00b5m"));
+        CHECK(has(html, "7.75 (0.3051) to 8.25 (0.3248)"));
+    }
+
+    TEST_CASE("sheet: cautions are always there") {
+        for (const auto& html : {shipped(), shipped({"slot.edge_radius=0 mm"})}) {
+            CHECK(has(html, "Cutters, edges and chips injure"));
+            CHECK(has(html, "licensed, person under local rules"));
+            CHECK(has(html, "a calculation, not an approval"));
+        }
+    }
+}
+
+TEST_SUITE("safety") {
+    TEST_CASE("sheet: title and material are text whatever they hold") {
+        auto c = plenair::read_case(shipped_case, {});
+        c.title = "<script>alert('x')</script><img src=x onerror=\"1\">";
+        c.intake.banks.front().slot->limits.material = "</td><style>*{display:none}</style>";
+        const auto html = html_of(c);
+        CHECK_FALSE(has(html, "<script"));
+        CHECK_FALSE(has(html, "<img"));
+        CHECK(count(html, "<style>") == 1);
+        CHECK(has(html, "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt;"));
+    }
+
+    TEST_CASE("sheet: the policy allows its own style alone, and no address leaves the page") {
+        const auto html = shipped();
+        const auto start = html.find("<style>") + 7;
+        const auto style = html.substr(start, html.find("</style>") - start);
+        CHECK(has(html,
+                  "default-src 'none'; style-src " +
+                      plenair::html::policy_source(plenair::sha256(style))));
+        CHECK_FALSE(has(html, " style=\""));
+        CHECK_FALSE(has(html, "href"));
+        CHECK_FALSE(has(html, " src="));
+        CHECK_FALSE(has(html, "url("));
+        CHECK(count(html, "http://") == count(html, "http://www.w3.org/2000/svg"));
+    }
+}
+
+TEST_SUITE("print") {
+    TEST_CASE("sheet: it prints on two sides of A4 and of Letter") {
+        const std::string browser = "/usr/bin/chromium";
+        const std::string reader = "/usr/bin/pdfinfo";
+        if (!std::filesystem::exists(browser) || !std::filesystem::exists(reader)) {
+            MESSAGE("SKIPPED: chromium or poppler-utils is not installed; run scripts/setup.sh");
+            return;
+        }
+        const ScratchFolder scratch;
+        const auto c = plenair::read_case(shipped_case, {});
+        for (const auto& [paper, size] :
+             {std::pair(plenair::Paper::a4, "A4"), std::pair(plenair::Paper::letter, "letter")}) {
+            CAPTURE(size);
+            const auto page = scratch.write("sheet.html", html_of(c, paper));
+            const auto pdf = scratch.path("sheet.pdf");
+            const auto printed = run_process(browser,
+                                             {"--headless",
+                                              "--no-sandbox",
+                                              "--disable-gpu",
+                                              "--user-data-dir=" + scratch.path("profile"),
+                                              "--no-pdf-header-footer",
+                                              "--print-to-pdf=" + pdf,
+                                              "file://" + page});
+            CHECK(printed.status == 0);
+            CHECK_FALSE(has(printed.err, "Content Security Policy"));
+            const auto info = run_process(reader, {pdf});
+            CHECK(has(info.out, "Pages:           2"));
+            CHECK(has(info.out, size));
+        }
+    }
+}
