@@ -2,10 +2,10 @@
 
 #include "cases/file/build.hpp"
 #include "cases/file/read.hpp"
-#include "cases/file/sha256.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/sweep_sample.hpp"
 #include "cases/file/text.hpp"
+#include "cases/study/sha256.hpp"
 #include "geometry/error.hpp"
 
 #include <algorithm>
