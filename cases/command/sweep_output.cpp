@@ -35,7 +35,8 @@ void expect_complete(const SweepStore& store) {
 
 void write_hdf5(const std::string& path, const SweepStore& store, SweepTally& tally) {
     write_beside(path, [&](const std::string& beside) {
-        SweepResultsWriter file(beside, store.info());
+        // The numbers of the blocks count twice then; texts are never longer than that.
+        SweepResultsWriter file(beside, store.info(), store.bytes());
         for (std::size_t block = 0; block < store.info().blocks(); ++block) {
             const auto records = store.load(block);
             file.add(records);
@@ -59,6 +60,21 @@ void write_csv(const std::string& path, const SweepStore& store) {
             throw WriteError(std::strerror(errno));
         }
     });
+}
+
+/// @throws WriteError  with what is left to do
+void write_files(SweepSummary& summary, const SweepStore& store) {
+    try {
+        write_hdf5(summary.result, store, summary.tally);
+        if (!summary.csv.empty()) {
+            write_csv(summary.csv, store);
+        }
+    } catch (const WriteError& error) {
+        throw WriteError(fmt::format(
+            "{}; finished blocks are kept in {}: make room and run the same command again",
+            error.what(),
+            store.folder()));
+    }
 }
 
 }  // namespace
@@ -96,10 +112,7 @@ Status write_sweep(const Request& request, const SweepStore& store, const SweepP
     summary.folder = store.folder();
     summary.result = result_path(request, store);
     summary.csv = request.csv;
-    write_hdf5(summary.result, store, summary.tally);
-    if (!request.csv.empty()) {
-        write_csv(request.csv, store);
-    }
+    write_files(summary, store);
     print_summary(request, summary);
     const auto& tally = summary.tally;
     const std::size_t lost =

@@ -55,6 +55,10 @@ std::string fixed_reason(const Key& key, const std::string& shown) {
     return {};
 }
 
+bool is_name(const std::string& pattern) {
+    return find_key(pattern) != nullptr || is_section(pattern);
+}
+
 std::string section_of(const std::string& pattern) {
     return pattern.substr(0, pattern.rfind('.'));
 }
@@ -91,8 +95,9 @@ std::optional<EntryPath> find_entry(const Scope& root,
         auto place = i + 1 < parts.size() ? place_in(list, parts[i + 1]) : std::nullopt;
         if (place) {
             ++i;
-        } else if (list.size() == 1 && i + 1 < parts.size()) {
-            place = 0;
+        } else if (list.size() == 1 && i + 1 < parts.size() &&
+                   is_name(join_keys(path.pattern, parts[i + 1]))) {
+            place = 0;  // "throttle.bore" where there is one throttle
         } else {
             problem = missing_item(join_keys(scope->shown, relative), list);
             return std::nullopt;

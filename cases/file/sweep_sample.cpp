@@ -27,14 +27,18 @@ std::vector<Values> sobol_values(const SweepAxes& axes, std::size_t first, std::
     std::mt19937_64 random(axes.seed);
     std::vector<std::uint64_t> shifts(axes.axes.size());
     std::generate(shifts.begin(), shifts.end(), std::ref(random));
+    // Boost's sequence leaves out the first point, all zeros; with it 2^n variants are balanced
+    // (Owen 2020, On dropping the first Sobol' point).
     boost::random::sobol sequence(axes.axes.size());
-    sequence.discard(first * axes.axes.size());
+    sequence.discard((first == 0 ? 0 : first - 1) * axes.axes.size());
     std::vector<Values> variants(count);
-    for (auto& values : variants) {
+    for (std::size_t i = 0; i < count; ++i) {
+        auto& values = variants[i];
         for (std::size_t a = 0; a < axes.axes.size(); ++a) {
-            constexpr int unused_bits = 11;  // of a double's 53
+            constexpr int unused_bits = 11;  // of 64, beyond a double's 53
+            const std::uint64_t digits = first + i == 0 ? 0 : sequence();
             const double place =
-                std::ldexp(static_cast<double>((sequence() ^ shifts[a]) >> unused_bits), -53);
+                std::ldexp(static_cast<double>((digits ^ shifts[a]) >> unused_bits), -53);
             values.push_back(axes.axes[a].value_at(place, axes.context));
         }
     }

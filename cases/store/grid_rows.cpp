@@ -3,6 +3,7 @@
 #include <hdf5.h>
 #include <hdf5_hl.h>
 
+#include <cerrno>
 #include <functional>
 #include <numeric>
 
@@ -50,6 +51,7 @@ void GridWriter::write_slab(const std::string& name,
     const Handle memory(H5Screate_simple(static_cast<int>(extents.size()), extents.data(), nullptr),
                         H5Sclose);
     H5Sselect_hyperslab(space.id(), H5S_SELECT_SET, start.data(), nullptr, extents.data(), nullptr);
+    errno = 0;
     require(H5Dwrite(dataset.id(), type, memory.id(), space.id(), H5P_DEFAULT, values) >= 0, name);
 }
 

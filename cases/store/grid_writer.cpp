@@ -2,12 +2,13 @@
 
 #include "cases/study/error.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <hdf5.h>
 #include <hdf5_hl.h>
+#include <unistd.h>
 
 #include <cerrno>
-#include <cstdio>
 #include <cstring>
 #include <filesystem>
 #include <limits>
@@ -17,13 +18,21 @@ namespace plenair {
 
 namespace {
 
-/// The reason in the system's words, where no file can be made there; HDF5 does not tell it.
-void expect_writable(const std::string& path, const std::string& beside) {
-    std::FILE* probe = std::fopen(beside.c_str(), "wb");
-    if (probe == nullptr) {
-        throw WriteError(fmt::format("{}: cannot write: {}", path, std::strerror(errno)));
+/// The reason in the system's words, where no file of that size can be made there. HDF5 does not
+/// tell it, and 1.10.8 crashes at the end of the program where a disk filled under it.
+void expect_room(const std::string& path, const std::string& beside, std::size_t bytes) {
+    const int probe = ::open(beside.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    int reason = probe < 0 ? errno : ::posix_fallocate(probe, 0, static_cast<off_t>(bytes));
+    if (probe >= 0) {
+        ::close(probe);
     }
-    std::fclose(probe);
+    if (reason == EOPNOTSUPP || reason == EINVAL) {
+        reason = 0;  // A file system that cannot reserve.
+    }
+    if (reason != 0) {
+        ::unlink(beside.c_str());
+        throw WriteError(fmt::format("{}: cannot write: {}", path, std::strerror(reason)));
+    }
 }
 
 constexpr unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
@@ -47,22 +56,29 @@ Handle dataset_properties() {
 
 }  // namespace
 
-GridWriter::GridWriter(std::string path) : path_(std::move(path)), beside_(path_ + ".part") {
-    expect_writable(path_, beside_);
+GridWriter::GridWriter(std::string path, std::size_t expected_bytes)
+    : path_(std::move(path)), beside_(path_ + ".part") {
+    expect_room(path_, beside_, expected_bytes);
+    errno = 0;
     file_ = create_file(beside_);
     require(file_.valid(), "the file");
 }
 
 GridWriter::~GridWriter() {
     if (!finished_) {
-        file_.close();
         std::error_code ignored;
+        // Makes room on a full disk: HDF5 must be able to close the file, else it crashes when the
+        // program ends (1.10.8).
+        std::filesystem::resize_file(beside_, 0, ignored);
+        file_.close();
         std::filesystem::remove(beside_, ignored);
     }
 }
 
 void GridWriter::require(bool good, const std::string& what) const {
-    if (!good) throw WriteError(fmt::format("{}: cannot write {}", path_, what));
+    if (good) return;
+    const std::string reason = errno == 0 ? "" : fmt::format(": {}", std::strerror(errno));
+    throw WriteError(fmt::format("{}: cannot write {}{}", path_, what, reason));
 }
 
 void GridWriter::text_attribute(const Handle& object,
@@ -173,6 +189,7 @@ Handle GridWriter::create(const Label& label, const Dimensions& over, Handle::Id
 }
 
 void GridWriter::write(const Handle& dataset, Handle::Id type, const void* values) {
+    errno = 0;
     require(H5Dwrite(dataset.id(), type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) >= 0, "a dataset");
 }
 
@@ -205,7 +222,9 @@ void GridWriter::variable(const Label& label,
 }
 
 void GridWriter::finish() {
-    require(H5Fflush(file_.id(), H5F_SCOPE_GLOBAL) >= 0 && file_.close(), "to the end");
+    errno = 0;
+    require(H5Fflush(file_.id(), H5F_SCOPE_GLOBAL) >= 0, "to the end");
+    require(file_.close(), "to the end");
     std::error_code error;
     std::filesystem::rename(beside_, path_, error);
     require(!error, "under its name: " + error.message());

@@ -21,8 +21,9 @@ struct Label {
 /// Writes beside the target; only finish() gives the file its name. Without finish() nothing stays.
 class GridWriter final {
 public:
-    /// @throws WriteError if no file can be created beside `path`.
-    explicit GridWriter(std::string path);
+    /// @param expected_bytes  room that must be there before anything is written
+    /// @throws WriteError if no such file can be created beside `path`.
+    explicit GridWriter(std::string path, std::size_t expected_bytes = 1 << 20);
     ~GridWriter();
     GridWriter(const GridWriter&) = delete;
     GridWriter& operator=(const GridWriter&) = delete;

@@ -27,14 +27,25 @@ double shown(double value, Shown when, bool converged) {
     return when == Shown::converged_only && !converged ? nothing : value;
 }
 
+/// Of the file without its texts.
+std::size_t expected_bytes(const SweepInfo& info) {
+    constexpr std::size_t number = 8, text = 32, frame = 1 << 17;
+    const std::size_t point = number * (point_fields().size() + 1) + 2 * text +
+                              number * cylinder_fields().size() * info.cylinders.size();
+    const std::size_t variant = info.points.size() * point + (info.inputs.size() + 3) * text;
+    return info.count * variant + info.case_text.size() + frame;
+}
+
 }  // namespace
 
 std::string input_dataset(const SweepInput& input) {
     return "input_" + dataset_name(input.key);
 }
 
-SweepResultsWriter::SweepResultsWriter(const std::string& path, const SweepInfo& info)
-    : file_(path), info_(info) {
+SweepResultsWriter::SweepResultsWriter(const std::string& path,
+                                       const SweepInfo& info,
+                                       std::size_t text_bytes)
+    : file_(path, expected_bytes(info) + text_bytes), info_(info) {
     write_root(file_, {"plenair.sweep", info.title, info.case_digest, info.case_text});
     file_.attribute("sweep_digest", info.digest);
     file_.attribute("method", info.method);

@@ -12,8 +12,9 @@ namespace plenair {
 /// netCDF-4 rules (docs/results-file.md), some variants at a time. Equal records give equal bytes.
 class SweepResultsWriter final {
 public:
-    /// @throws WriteError
-    SweepResultsWriter(const std::string& path, const SweepInfo& info);
+    /// @param text_bytes  room for failures and notes
+    /// @throws WriteError  where there is no room for the whole file
+    SweepResultsWriter(const std::string& path, const SweepInfo& info, std::size_t text_bytes);
     /// The next variants. Numbers of a variant that could not be built, and shares of a point that
     /// did not converge, are NaN.
     void add(const std::vector<VariantRecord>& records);

@@ -194,6 +194,16 @@ std::vector<VariantRecord> SweepStore::load(std::size_t block) const {
     return decode_block(info_, block, {bytes.begin(), bytes.end()}, path);
 }
 
+std::size_t SweepStore::bytes() const {
+    std::size_t sum = 0;
+    std::error_code failed;
+    for (std::size_t block = 0; block < info_.blocks(); ++block) {
+        const auto size = fs::file_size(path_of(block), failed);
+        sum += failed ? 0 : static_cast<std::size_t>(size);
+    }
+    return sum;
+}
+
 void SweepStore::remove_leftovers(std::size_t part, std::size_t parts) const {
     std::error_code failed;
     std::vector<fs::path> leftovers;

@@ -30,6 +30,8 @@ public:
     void save(std::size_t block, const std::vector<VariantRecord>& records) const;
     /// @throws ReadError  where the block is missing or damaged
     [[nodiscard]] std::vector<VariantRecord> load(std::size_t block) const;
+    /// What all finished blocks take on the disk.
+    [[nodiscard]] std::size_t bytes() const;
     /// Removes what a killed run left unfinished in its part. Call with the part locked.
     void remove_leftovers(std::size_t part, std::size_t parts) const;
 
