@@ -21,6 +21,11 @@ std::string percent1(double ratio) {
     return fmt::format("{:.1f} %", 100.0 * ratio);
 }
 
+/// A limit as it was given: "85 %", "82.5 %".
+std::string limit_text(double ratio) {
+    return geometry::format_in(ratio, "%", 4) + " %";
+}
+
 /// Duty of a stage at a cylinder that is over the limit, in words; empty where it is not.
 std::string over_limit(const TrimPoint& point,
                        const CylinderTrim& t,
@@ -39,7 +44,7 @@ std::string over_limit(const TrimPoint& point,
         stage,
         percent1(before.commanded),
         percent1(after.commanded),
-        percent1(limit),
+        limit_text(limit),
         impossible ? "the cycle is not long enough, the cylinder would run lean: less load, larger "
                      "injectors or more fuel pressure"
                    : "less load, larger injectors or more fuel pressure");
@@ -67,7 +72,7 @@ std::string staging_fault(const TrimPoint& point, const Injection& injection) {
         point.name,
         worst->cylinder,
         percent1(highest(*worst)),
-        percent1(injection.primary.duty_limit),
+        limit_text(injection.primary.duty_limit),
         kpa_abs(point.plenum_pressure),
         rpm(point.speed),
         kpa_abs(injection.staging_pressure),

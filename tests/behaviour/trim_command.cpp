@@ -147,6 +147,22 @@ TEST_CASE("trim command: shares at the torque peak of a six give the trims done 
     }
 }
 
+TEST_CASE("trim command: the six's trims of its torque peak, kept at cruise, do harm there") {
+    const auto outcome = quick("trim", six, {"--json"});
+    REQUIRE(outcome.status == 0);
+    const Json result = Json::parse(outcome.out);
+    CHECK(result["fixed_trims"].size() == 16);
+    for (const auto& fixed : result["fixed_trims"]) {
+        const bool home = fixed["trims_of"] == fixed["at"];
+        CHECK((!home || fixed["worse_than_no_trim"] == false));
+        if (fixed["trims_of"] == "B3" && fixed["at"] == "B1") {
+            CHECK(fixed["worse_than_no_trim"] == true);
+            CHECK(fixed["spread_fixed_percent"].get<double>() >
+                  fixed["spread_untrimmed_percent"].get<double>());
+        }
+    }
+}
+
 TEST_CASE("trim command: a strangled runner takes fuel from its own cylinder, not its position") {
     // Order 1-3-4-2: cylinder 2 fires last, and third is cylinder 4.
     const std::vector<int> positions{1, 4, 2, 3};
