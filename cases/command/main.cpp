@@ -47,7 +47,7 @@ Status run(int argc, char** argv) {
     app.footer(
         "Example: plenair solve cases/shipped/hill-climb-four/case.toml\n"
         "Exit status: 0 done, 2 bad input or usage, 3 did not converge, 4 cannot read or write,\n"
-        "5 internal fault.");
+        "5 internal fault. Ctrl-C keeps what is finished; a second one stops at once.");
     app.get_formatter()->label("SUBCOMMAND", "VERB");
     Request request;
     const std::vector<Verb> verbs{{add_check(app, request), run_check},

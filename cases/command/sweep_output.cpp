@@ -6,6 +6,7 @@
 #include <cstring>
 #include <fstream>
 
+#include "cases/command/interrupt.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/store/sweep_results.hpp"
@@ -35,6 +36,7 @@ void expect_complete(const SweepStore& store) {
 
 void write_hdf5(const std::string& path, const SweepStore& store, SweepTally& tally) {
     write_beside(path, [&](const std::string& beside) {
+        const RemoveOnInterrupt guard(beside + ".part");  // the writer's own unfinished file
         // The numbers of the blocks count twice then; texts are never longer than that.
         SweepResultsWriter file(beside, store.info(), store.bytes());
         for (std::size_t block = 0; block < store.info().blocks(); ++block) {
