@@ -55,7 +55,12 @@ void add_view(Records& records, const drawing::View& view, drawing::Point shift)
 std::string dxf_text(const drawing::Drawing& drawing) {
     const auto styles = styles_of(drawing);
     const double text = styles.empty() ? 5 : styles.front().text;
-    const auto placement = drawing::place(drawing, false, 3 * text);
+    auto placement = drawing::place(drawing, false, 3 * text);
+    // The lower left corner is the origin, where programs look first.
+    for (auto& origin : placement.origins) {
+        origin.y += placement.height;
+    }
+    const drawing::Box extent{0, 0, placement.width, placement.height + 4 * text};
 
     // Handles are given out before the tables are written, which must name them.
     Records entities;
@@ -74,7 +79,7 @@ std::string dxf_text(const drawing::Drawing& drawing) {
         add_view(entities, drawing.views[i], placement.origins[i]);
     }
     drawing::Text title;
-    title.at = {0, 2 * text};
+    title.at = {0, placement.height + 2 * text};
     title.text = drawing.title;
     title.size = 1.4;
     dxf::add_text(entities, dxf::handle::model_space, title, text, {0, 0});
@@ -95,10 +100,10 @@ std::string dxf_text(const drawing::Drawing& drawing) {
 
     Records tables;
     tables.number_after(blocks);
-    dxf::add_tables(tables, styles, dimensions, text);
+    dxf::add_tables(tables, styles, dimensions, extent);
 
     Records file;
-    dxf::add_header(file, {0, -placement.height, placement.width, 4 * text}, tables.next_handle());
+    dxf::add_header(file, extent, tables.next_handle());
     file.append(tables);
     file.begin_section("BLOCKS");
     file.append(blocks);

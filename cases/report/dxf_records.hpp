@@ -99,7 +99,7 @@ void add_header(Records& records, const drawing::Box& extent, int next_handle);
 void add_tables(Records& records,
                 const std::vector<DimensionStyle>& styles,
                 const std::vector<NamedDimension>& dimensions,
-                double text);
+                const drawing::Box& extent);
 void begin_block(Records& records, std::string_view name, int record, bool anonymous);
 void end_block(Records& records, int record);
 void add_objects(Records& records);

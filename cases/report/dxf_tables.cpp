@@ -1,5 +1,6 @@
 #include "cases/report/dxf_records.hpp"
 
+#include <algorithm>
 #include <array>
 #include <utility>
 
@@ -84,8 +85,42 @@ void add_layers(Records& records) {
     end_table(records);
 }
 
-void add_viewport(Records& records) {
-    begin_table(records, "VPORT", handle::viewport_table, 0);
+void pair(Records& records, int code, double x, double y) {
+    records.real(code, x);
+    records.real(code + 10, y);
+}
+
+/// The view a program opens with: all of the drawing.
+void add_viewport(Records& records, const drawing::Box& extent) {
+    constexpr double usual_aspect = 1.6;  // width over height of a window
+    begin_table(records, "VPORT", handle::viewport_table, 1);
+    begin_entry(
+        records, "VPORT", handle::viewport_table, "AcDbViewportTableRecord", records.take_handle());
+    records.text(2, "*Active");
+    records.whole(70, 0);
+    pair(records, 10, 0, 0);
+    pair(records, 11, 1, 1);
+    pair(records, 12, 0.5 * (extent.left + extent.right), 0.5 * (extent.bottom + extent.top));
+    pair(records, 13, 0, 0);
+    pair(records, 14, 10, 10);
+    pair(records, 15, 10, 10);
+    records.real(16, 0);
+    records.real(26, 0);
+    records.real(36, 1);
+    records.point(17, {0, 0});
+    records.real(40, 1.05 * std::max(extent.height(), extent.width() / usual_aspect));
+    records.real(41, usual_aspect);
+    records.real(42, 50);
+    for (const int code : {43, 44, 50, 51}) {
+        records.real(code, 0);
+    }
+    records.whole(71, 0);
+    records.whole(72, 1000);
+    records.whole(73, 1);
+    records.whole(74, 3);
+    for (const int code : {75, 76, 77, 78}) {
+        records.whole(code, 0);
+    }
     end_table(records);
 }
 
@@ -180,9 +215,10 @@ void add_header(Records& records, const drawing::Box& extent, int next_handle) {
 void add_tables(Records& records,
                 const std::vector<DimensionStyle>& styles,
                 const std::vector<NamedDimension>& dimensions,
-                double text) {
+                const drawing::Box& extent) {
+    const double text = styles.empty() ? 5 : styles.front().text;
     records.begin_section("TABLES");
-    add_viewport(records);
+    add_viewport(records, extent);
     begin_table(records, "LTYPE", handle::line_type_table, 4);
     for (const auto* name : {"ByBlock", "ByLayer", "Continuous"}) {
         add_line_type(records, name, "", {});

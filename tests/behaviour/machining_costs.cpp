@@ -9,8 +9,6 @@
 #include "geometry/error.hpp"
 #include "tests/support/near.hpp"
 
-using plenair::geometry::Profile;
-
 namespace {
 
 const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";

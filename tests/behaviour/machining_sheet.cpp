@@ -171,9 +171,9 @@ TEST_SUITE("print") {
         }
         const ScratchFolder scratch;
         const auto c = plenair::read_case(shipped_case, {});
-        for (const auto& [paper, size] :
-             {std::pair(plenair::Paper::a4, "A4"), std::pair(plenair::Paper::letter, "letter")}) {
+        for (const std::string size : {"A4", "letter"}) {
             CAPTURE(size);
+            const auto paper = size == "A4" ? plenair::Paper::a4 : plenair::Paper::letter;
             const auto page = scratch.write("sheet.html", html_of(c, paper));
             const auto pdf = scratch.path("sheet.pdf");
             const auto printed = run_process(browser,
