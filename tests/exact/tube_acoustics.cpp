@@ -196,7 +196,7 @@ TEST_CASE("reflection: a step of the section sends back and lets pass what linea
     }
 }
 
-// The same at closed (R = 1) and open ends (R = -1).
+// The same at closed (R = 1) and open ends (R = -1), Kinsler et al. 2000, ch. 9.
 TEST_CASE("reflection: a wall sends a pulse back and an open end its opposite") {
     for (const bool closed : {true, false}) {
         CAPTURE(closed);
@@ -224,4 +224,39 @@ TEST_CASE("reflection: a branch of equal bore sends back a third and passes two 
     CHECK(impulse(tube, header, 0.0, 0.9) / sent == near(-1.0 / 3.0, 0.01));
     CHECK(impulse(tube, header, 1.1, 2.0) / sent == near(2.0 / 3.0, 0.01));
     CHECK(impulse(tube, branch, 0.0, 1.0) / sent == near(2.0 / 3.0, 0.01));
+}
+
+// An exit that loses K velocity heads is a resistance to small waves on a mean flow of Mach M: with
+// p' = (K - 1) rho u u' + (K - 1)/2 u^2 rho', R = (z - 1)/(z + 1), z = (K - 1) M/(1 - (K - 1)
+// M^2/2) (quasi-steady law linearised, as in Bechert 1980, J. Sound Vib. 70, 389-405, from memory).
+// Integrals along x count (1 - M)/(1 + M) less for what comes back.
+TEST_CASE("reflection: an exit with a loss is a resistance to waves on a mean flow") {
+    constexpr double mach = 0.1;
+    for (const double loss : {1.0, 5.0, 10.47, 41.0}) {
+        CAPTURE(loss);
+        Tube tube = air();
+        const double u = mach * sound;
+        const double rho = pressure / tube.network.source.rt;
+        Pipe pipe{1.0, 200, constant(1e-3)};
+        pipe.start = EndKind::open;
+        pipe.end = EndKind::exit;
+        pipe.exit_loss = loss;
+        const int number = tube.add(pipe);
+        tube.finish();
+        tube.network.room.pressure = pressure - 0.5 * (loss - 1.0) * rho * u * u;
+        const double enthalpy = 1.0 + 0.5 * (gamma_air - 1.0) * mach * mach;
+        tube.network.source.pressure = pressure * std::pow(enthalpy, gamma_air / (gamma_air - 1.0));
+        tube.network.source.rt *= enthalpy;
+        tube.fill(number, [&](double x) {
+            const double s = (x - 0.6) / 0.15;
+            const double dp = std::abs(s) < 1.0 ? 10.0 * std::pow(std::cos(0.5 * pi * s), 4) : 0.0;
+            const double near_rho = rho * std::pow(1.0 + dp / pressure, 1.0 / gamma_air);
+            return Gas{near_rho, u + dp / (rho * sound), pressure + dp};
+        });
+        tube.march(0.7 / sound);
+        const double sent_here = 10.0 * 0.15 * 2.0 * 3.0 / 8.0;
+        const double z = (loss - 1.0) * mach / (1.0 - 0.5 * (loss - 1.0) * mach * mach);
+        const double expected = (z - 1.0) / (z + 1.0) * (1.0 - mach) / (1.0 + mach);
+        CHECK(impulse(tube, number, 0.0, 1.0) / sent_here == near(expected, 0.0, 0.01));
+    }
 }

@@ -103,8 +103,8 @@ TEST_CASE("pipe with friction: Mach numbers and loss of total pressure are Fanno
 }
 
 // Nine smooth pipes in series, 30 mm bore, 55.55 mm each, total pressure 4.70 to 4.50 bar, total
-// temperature 550 K: 0.444877 kg/s and the total pressures between, reference output of the
-// gas-network test "gaspipe9" of CalculiX (Dhondt 2004 describes the program). Its gas has other
+// temperature 550 K: 0.444877 kg/s and the total pressures between, printed in
+// the published tests of a general-purpose finite-element program (Dhondt 2004). Its gas has other
 // properties by a few tenths of a per cent: 0.5 %.
 TEST_CASE("pipe with friction: nine smooth pipes at Mach 0.55 pass the published flow") {
     const Bench bench{1.3855, 4.70e5, 550.0};

@@ -69,8 +69,8 @@ TEST_CASE("vessel in the network: choked blowdown follows the closed form") {
     CHECK(vessel.temperature() == near(216.57, 5e-4));
 }
 
-// A hole with a column of 0.5 mm answers within microseconds, far faster than a wave crosses a cell;
-// the step must know (Shapiro 1953 as above).
+// A hole with a column of 0.5 mm answers within microseconds, far faster than a wave crosses a
+// cell; the step must know (Shapiro 1953 as above).
 TEST_CASE("vessel in the network: a short fast column of air keeps the choked blowdown") {
     Vessel vessel(101325.0);
     vessel.tube.network.passages.front().inertance *= 0.05;
@@ -132,8 +132,9 @@ struct Hole {
 
 }  // namespace
 
-// Mean flow of a slow pulsation dp (1 + a sin wt), sign(dp) sqrt|dp|, over the flow at the mean dp;
-// the integral evaluated. The air column of 10 mm follows within a thousandth of the period.
+// Mean flow of a slow pulsation dp (1 + a sin wt), sign(dp) sqrt|dp|, over the flow at the mean dp:
+// the square-root error of pulsating orifices (Mottram 1992, from memory), its integral evaluated.
+// The air column of 10 mm follows within a thousandth of the period.
 TEST_CASE("passage: a pulsating pressure passes less than its mean, by the square-root law") {
     constexpr double mean_pressure = 100.0;
     constexpr double period = 2.0;
@@ -287,8 +288,9 @@ double lumped(double angle, double start, double time) {
 
 }  // namespace
 
-// The published model holds the manifold at one temperature and takes 2 sqrt(r - r^2) for the
-// isentropic function, 1 to 3 % less flow: its equilibria are met to that, 2 % of pressure.
+// The published model (Crossley and Cook 1991) holds the manifold at one temperature and takes 2
+// sqrt(r - r^2) for the isentropic function, 1 to 3 % less flow: its equilibria are met to that, 2
+// % of pressure.
 TEST_CASE("manifold in the network: throttle and pumping settle where published") {
     for (const auto& row : {std::pair{8.9726, 0.5431}, {11.93, 0.7692}, {20.0, 0.9571}}) {
         const double angle = row.first;
