@@ -10,6 +10,7 @@ packages=(
     clang-format clang-tidy
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
+    slurm-wlm munge
 )
 
 missing=()

@@ -54,8 +54,8 @@ void hand_out(const Request& request, const Result& result) {
 }
 
 Status compare_values(const Request& request) {
-    const Variation variation = parse_variation(request.vary);
     const Case base = read_case(request.case_path, request.sets);
+    const auto variation = read_variation(request.vary, request.case_path, request.sets);
     const auto values = vary_case(base, variation);
     check_files(request);
     if (!request.quiet) {
@@ -154,7 +154,7 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
     add_common_options(*verb, request);
     verb->add_option("other", request.other_path, "Second case, or results (.h5, .json) for both")
         ->type_name("OTHER");
-    verb->add_option("--vary", request.vary, "The entry and its values: key=value, value, value")
+    verb->add_option("--vary", request.vary, "The entry and its values (default: those of [sweep])")
         ->type_name("KEY=VALUES")
         ->allow_extra_args(false);
     verb->add_option("--point", request.points, "Only this point; may be repeated (default: all)")
@@ -182,11 +182,6 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
 Status run_compare(const Request& request) {
     if (!request.other_path.empty()) {
         return compare_results(request);
-    }
-    if (request.vary.empty()) {
-        throw InputError(
-            {"compare: nothing to compare; write e.g. --vary \"slot.width=3, 4, 5, 6 mm\", or name "
-             "two cases or results"});
     }
     return compare_values(request);
 }

@@ -1,6 +1,7 @@
 #include "cases/file/vary.hpp"
 
 #include "cases/file/read.hpp"
+#include "cases/file/sweep.hpp"
 
 #include <fmt/format.h>
 
@@ -74,7 +75,71 @@ std::string from_vary(const std::string& message) {
     return message.starts_with(set) ? "--vary: " + message.substr(set.size()) : message;
 }
 
+InputError with_vary(const InputError& error) {
+    std::vector<std::string> messages;
+    for (const auto& message : error.messages()) {
+        messages.push_back(from_vary(message));
+    }
+    return InputError(messages);
+}
+
+/// "slot.width={ from = ..." as an entry of [sweep]; empty where it is no range.
+std::string sweep_entry(std::string_view vary) {
+    const auto equals = vary.find('=');
+    if (equals == std::string_view::npos) {
+        return {};
+    }
+    const auto value = trimmed(vary.substr(equals + 1));
+    const bool range = value.starts_with('{') && value.find("from") != std::string_view::npos;
+    return range ? fmt::format("sweep={{ \"{}\" = {} }}", trimmed(vary.substr(0, equals)), value)
+                 : std::string();
+}
+
+Variation variation_of(const SweepPlan& plan, const std::string& path) {
+    if (plan.info.inputs.size() != 1) {
+        throw InputError({fmt::format(
+            "{}: [sweep] names {} entries; compare sets the values of one side by side, name it "
+            "with --vary",
+            path,
+            plan.info.inputs.size())});
+    }
+    Variation variation;
+    variation.key = plan.info.inputs.front().key;
+    for (const auto& variant : plan.variants(0, plan.info.count)) {
+        variation.values.push_back(variant.inputs.front().text);
+    }
+    return variation;
+}
+
 }  // namespace
+
+Variation read_variation(const std::string& vary,
+                         const std::string& path,
+                         const std::vector<std::string>& sets) {
+    if (vary.empty()) {
+        try {
+            return variation_of(read_sweep(path, sets, most_values), path);
+        } catch (const InputError& error) {
+            if (std::string(error.what()).find("no [sweep]") == std::string::npos) {
+                throw;
+            }
+            throw InputError({path + ": nothing to compare: neither --vary nor [sweep]; write e.g. "
+                                     "--vary \"slot.width=3, 4, 5, 6 mm\", or name two cases or "
+                                     "results"});
+        }
+    }
+    const auto entry = sweep_entry(vary);
+    if (entry.empty()) {
+        return parse_variation(vary);
+    }
+    auto with = sets;
+    with.push_back(entry);
+    try {
+        return variation_of(read_sweep(path, with, most_values), path);
+    } catch (const InputError& error) {
+        throw with_vary(error);
+    }
+}
 
 Variation parse_variation(std::string_view text) {
     const auto fault = [text](const std::string& what) {

@@ -23,6 +23,13 @@ struct Variation {
 
 inline constexpr std::size_t most_values = 1000;
 
+/// What compare varies: `vary` as above; or one range, "slot.width={ from = \"3 mm\", ... }", as in
+/// [sweep]; or, where `vary` is empty, the one entry of the case's [sweep].
+/// @throws InputError  as parse_variation and read_sweep do; where [sweep] names several entries
+[[nodiscard]] Variation read_variation(const std::string& vary,
+                                       const std::string& path,
+                                       const std::vector<std::string>& sets);
+
 /// The case once for each value, its text (which holds what --set changed) read again with it.
 /// @throws InputError with the messages of all values that the case refuses
 [[nodiscard]] std::vector<ComparedCase> vary_case(const Case& base, const Variation& variation);

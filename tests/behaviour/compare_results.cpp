@@ -187,5 +187,5 @@ TEST_CASE("compare results: options of the other form are refused together") {
     CHECK(has(outcome.err, "a result cannot be changed"));
     const auto nothing = run_plenair({"compare", hill_climb});
     CHECK(nothing.status == 2);
-    CHECK(has(nothing.err, "nothing to compare"));
+    CHECK(has(nothing.err, "nothing to compare: neither --vary nor [sweep]"));
 }

@@ -165,6 +165,31 @@ TEST_SUITE("several points") {
     }
 }
 
+TEST_SUITE("values of a sweep") {
+    TEST_CASE("compare: a range gives the same as its values") {
+        const json range =
+            compared("slot.width={ from = \"4 mm\", to = \"8 mm\", steps = 3 }", {"--point", "A4"});
+        const json list = compared("slot.width=4, 6, 8 mm", {"--point", "A4"});
+        CHECK(range == list);
+    }
+
+    TEST_CASE("compare: without --vary it takes the one entry of [sweep]") {
+        const ScratchFolder scratch;
+        const auto text = read_text(hill_climb);
+        const auto one =
+            scratch.write("one.toml", text + "\n[sweep]\n\"slot.width\" = \"4, 6 mm\"\n");
+        const auto outcome = run_plenair({"compare", one, "--point", "A4", "--json"});
+        CHECK(outcome.status == 0);
+        CHECK(json::parse(outcome.out).at("values").size() == 2);
+        const auto two = scratch.write(
+            "two.toml",
+            text + "\n[sweep]\n\"slot.width\" = \"4, 6 mm\"\n\"slot.land\" = \"6, 8 mm\"\n");
+        const auto refused = run_plenair({"compare", two});
+        CHECK(refused.status == 2);
+        CHECK(has(refused.err, "[sweep] names 2 entries"));
+    }
+}
+
 TEST_SUITE("files and faults") {
     TEST_CASE(
         "compare: CSV has a row for every value and point, without slot and over the points") {
