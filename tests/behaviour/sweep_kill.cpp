@@ -6,6 +6,7 @@
 
 #include <sys/stat.h>
 
+#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <filesystem>
@@ -37,28 +38,31 @@ std::map<std::string, std::pair<ino_t, long>> blocks_in(const std::string& folde
 // kill -9 cannot be caught: what a name shows afterwards is what a power cut would leave.
 TEST_CASE("sweep: killed at 50 random moments it ends with the same file and repeats no block") {
     constexpr int kills = 50;
+    constexpr std::size_t all_blocks = 40;
     const ScratchFolder scratch;
     const auto path =
         scratch.write("case.toml",
                       plenair::test::sweep_case(
                           "\"slot.width\" = { from = \"4 mm\", to = \"9 mm\", steps = 320 }\n"));
     const std::string whole = scratch.path("whole"), killed = scratch.path("killed");
-    const auto start = std::chrono::steady_clock::now();
     REQUIRE(run_process(PLENAIR_EXECUTABLE, {"sweep", path, "--folder", whole, "--quiet"}).status ==
             0);
-    const std::chrono::duration<double> needed = std::chrono::steady_clock::now() - start;
-
-    // The moments add up to twice the time of the whole run, since half of it is lost with the
-    // blocks in work: so kills fall all over it.
+    // Half of the kills come at once, the others after the next block: so they fall all over the
+    // sweep, from its first moment on, whatever the speed of the machine.
     std::mt19937 random(20260101);
-    std::uniform_real_distribution<double> moment(0, 4 * needed.count() / kills);
+    std::uniform_int_distribution<std::size_t> more(0, 1);
+    std::uniform_int_distribution<int> milliseconds(0, 40);
     auto before = blocks_in(killed);
     std::size_t runs_that_added = 0;
     for (int k = 0; k < kills; ++k) {
         RunningProcess run(PLENAIR_EXECUTABLE,
                            {"sweep", path, "--folder", killed, "--quiet"},
                            scratch.path("out"));
-        std::this_thread::sleep_for(std::chrono::duration<double>(moment(random)));
+        const std::size_t wanted = std::min(all_blocks, before.size() + more(random));
+        while (blocks_in(killed).size() < wanted) {
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        }
+        std::this_thread::sleep_for(std::chrono::milliseconds(milliseconds(random)));
         run.send(SIGKILL);
         const int status = run.wait();
         CHECK((status == 128 + SIGKILL || status == 0));
@@ -76,7 +80,7 @@ TEST_CASE("sweep: killed at 50 random moments it ends with the same file and rep
     CAPTURE(last.err);
     CHECK(last.status == 0);
     const auto after = blocks_in(killed);
-    CHECK(after.size() == 40);
+    CHECK(after.size() == all_blocks);
     for (const auto& [name, place] : before) {
         CHECK(after.at(name) == place);
     }
