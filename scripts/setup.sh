@@ -11,7 +11,11 @@ packages=(
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
     slurm-wlm munge
+    esbuild node-d3-scale node-d3-shape node-d3-axis node-d3-selection
 )
+
+# Any node runs the browser tests; the distribution's is taken where there is none.
+command -v node >/dev/null || packages+=(nodejs)
 
 missing=()
 for package in "${packages[@]}"; do

@@ -57,7 +57,8 @@ Status run(int argc, char** argv) {
                                   {add_trim(app, request), run_trim},
                                   {add_sweep(app, request), run_sweep},
                                   {add_gather(app, request), run_gather},
-                                  {add_draw(app, request), run_draw}};
+                                  {add_draw(app, request), run_draw},
+                                  {add_report(app, request), run_report}};
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }
@@ -72,7 +73,8 @@ Status run(int argc, char** argv) {
     } catch (const CLI::ParseError& error) {
         return app.exit(error) == 0 ? Status::done : Status::bad_input;
     }
-    if (request.case_path.empty() && !request.schema && request.folder.empty()) {
+    if (request.case_path.empty() && request.inputs.empty() && request.folder.empty() &&
+        !request.schema) {
         return fail(Status::bad_input, "no case file given; run with --help for an example");
     }
     for (const auto& verb : verbs) {

@@ -14,21 +14,29 @@ std::string missing_equals_sign(const std::string& text) {
 
 }  // namespace
 
-void add_case_options(CLI::App& verb, Request& request) {
-    verb.add_option("case", request.case_path, "Case file (TOML)")->type_name("CASE");
+void add_set_option(CLI::App& verb, Request& request) {
     verb.add_option("--set", request.sets, "Override one case entry; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false)
         ->check(CLI::Validator(missing_equals_sign, ""));
+}
+
+void add_threads_option(CLI::App& verb, Request& request) {
+    verb.add_option("--threads", request.threads, "Use at most N threads (default: all cores)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 1024));
+}
+
+void add_case_options(CLI::App& verb, Request& request) {
+    verb.add_option("case", request.case_path, "Case file (TOML)")->type_name("CASE");
+    add_set_option(verb, request);
     verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
 }
 
 void add_common_options(CLI::App& verb, Request& request) {
     add_case_options(verb, request);
     verb.add_flag("--json", request.json, "Print JSON on standard output and nothing else there");
-    verb.add_option("--threads", request.threads, "Use at most N threads (default: all cores)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 1024));
+    add_threads_option(verb, request);
 }
 
 void add_result_files(CLI::App& verb, Request& request) {

@@ -12,6 +12,9 @@ struct Verb {
     Status (*run)(const Request&) = nullptr;
 };
 
+/// Single options, for verbs that have not all of the common ones.
+void add_set_option(CLI::App& verb, Request& request);
+void add_threads_option(CLI::App& verb, Request& request);
 /// Options that every verb on a case has: case file, --set, --quiet.
 void add_case_options(CLI::App& verb, Request& request);
 /// The same, with --json and --threads for those that compute.
@@ -28,5 +31,6 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_sweep(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_gather(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_draw(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_report(CLI::App& app, Request& request);
 
 }  // namespace plenair::command

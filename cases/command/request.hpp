@@ -30,6 +30,10 @@ struct Request {
     bool schema = false;
     bool sheet = false;
     std::string paper = "any";  ///< any | a4 | letter
+    std::vector<std::string> inputs;  ///< report: case or result files
+    std::string time;  ///< report: fixes the line that says when it was made
+    double target = 2.0;  ///< report: spread that counts as even air [%]
+    bool no_scripts = false;  ///< report: static, for mail
 };
 
 /// Exit status of the program.
@@ -50,5 +54,6 @@ enum class Status {
 [[nodiscard]] Status run_sweep(const Request& request);
 [[nodiscard]] Status run_gather(const Request& request);
 [[nodiscard]] Status run_draw(const Request& request);
+[[nodiscard]] Status run_report(const Request& request);
 
 }  // namespace plenair::command

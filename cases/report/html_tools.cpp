@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -130,7 +131,12 @@ void Table::row(std::vector<Cell> cells) {
 
 std::string Table::text(std::string_view label) const {
     std::string heads;
-    for (const auto& head : heads_) heads += fmt::format("<th scope=\"col\">{}</th>", head);
+    for (std::size_t i = 0; i < heads_.size(); ++i) {
+        const bool words =
+            std::find(word_columns_.begin(), word_columns_.end(), i) != word_columns_.end();
+        heads +=
+            fmt::format("<th scope=\"col\"{}>{}</th>", words ? " class=\"word\"" : "", heads_[i]);
+    }
     return fmt::format(
         "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n"
         "<table><caption>{}</caption>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}</tbody></table>\n"

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -31,6 +32,8 @@ public:
     /// @param caption, heads  HTML
     Table(std::string caption, std::vector<std::string> heads);
     void row(std::vector<Cell> cells);
+    /// Column that holds words: its head stands to the left as they do.
+    void words(std::size_t column) { word_columns_.push_back(column); }
     /// @param label  plain text: what a screen reader says of the scrolling region
     [[nodiscard]] std::string text(std::string_view label) const;
 
@@ -38,6 +41,7 @@ private:
     std::string caption_;
     std::vector<std::string> heads_;
     std::string rows_;
+    std::vector<std::size_t> word_columns_;
 };
 
 /// A section with its heading. `id` is also the target of the contents list.

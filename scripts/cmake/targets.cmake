@@ -63,6 +63,8 @@ add_custom_target(plenair_version BYPRODUCTS ${version_source}
 add_dependencies(plenair_cases plenair_version)
 target_sources(plenair_cases PRIVATE ${version_source})
 
+include(${PROJECT_SOURCE_DIR}/scripts/cmake/charts.cmake)
+
 add_library(plenair_all INTERFACE)
 add_library(plenair::plenair ALIAS plenair_all)
 set_target_properties(plenair_all PROPERTIES EXPORT_NAME plenair)

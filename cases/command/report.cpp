@@ -1,0 +1,172 @@
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <chrono>
+#include <ctime>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/command/options.hpp"
+#include "cases/command/output_file.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
+#include "cases/report/html.hpp"
+#include "cases/store/store.hpp"
+#include "cases/study/study.hpp"
+#include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
+
+namespace plenair::command {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+bool is_result(const std::string& path) {
+    const auto ending = fs::path(path).extension();
+    return ending == ".h5" || ending == ".json";
+}
+
+void check_usage(const Request& request) {
+    std::vector<std::string> faults;
+    if (request.output.empty()) {
+        faults.emplace_back("report: no output file given; write for example -o report.html");
+    } else if (fs::path(request.output).extension() != ".html") {
+        faults.push_back(
+            fmt::format("-o {}: report writes HTML; use a name that ends in .html, "
+                        "for example -o report.html",
+                        request.output));
+    }
+    for (const auto& input : request.inputs) {
+        if (is_result(input) && !request.sets.empty()) {
+            faults.push_back(fmt::format(
+                "{}: --set changes a case, not a result that was computed before; name the case "
+                "file",
+                input));
+        }
+    }
+    if (!faults.empty()) {
+        throw InputError(faults);
+    }
+}
+
+SolveResult solve_now(const Case& c, const Request& request) {
+    if (!request.quiet) {
+        print_warnings(c.warnings);
+    }
+    ProgressLine progress(!request.quiet);
+    SolveOptions options;
+    options.threads = request.threads;
+    options.traces = true;
+    options.bands = request.bands == "on";
+    options.progress = [&progress](int done, int total) { progress(done, total); };
+    auto result = solve(c, options);
+    progress.clear();
+    return result;
+}
+
+/// The case that a result was computed from; nothing where an older program wrote a text that this
+/// one does not read. Always called "case" in its warnings, so that the file of a result does not
+/// show in the report.
+std::optional<Case> case_of(const SolveResult& result) {
+    try {
+        return parse_case(result.case_text, "case", {});
+    } catch (const InputError&) {
+        return std::nullopt;
+    }
+}
+
+/// Steady shares of the same metal, to stand beside the engine's.
+std::optional<BenchResult> all_open(Case c) {
+    BenchSettings settings = c.bench.empty() ? BenchSettings{} : c.bench.front();
+    settings.set_up = BenchSetUp::all;
+    c.bench = {settings};
+    const auto result = bench(c);
+    if (result.set_ups.size() != 1) {
+        return std::nullopt;
+    }
+    return result.set_ups.front();
+}
+
+ReportSource read_source(const std::string& path, const Request& request) {
+    ReportSource source;
+    source.name = fs::path(path).stem().string();
+    if (is_result(path)) {
+        source.result =
+            fs::path(path).extension() == ".h5" ? read_results(path) : read_results_json(path);
+    } else {
+        const Case c = read_case(path, request.sets);
+        source.result = solve_now(c, request);
+    }
+    source.design = case_of(source.result);
+    if (source.design) {
+        source.bench = all_open(*source.design);
+    }
+    return source;
+}
+
+std::string time_now() {
+    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+    return fmt::format("{:%Y-%m-%d %H:%M} UTC", fmt::gmtime(now));
+}
+
+}  // namespace
+
+CLI::App* add_report(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("report", "One HTML page from results, or from a case");
+    verb->add_option("inputs", request.inputs, "Results of solve (.h5, .json) or case files")
+        ->type_name("CASE_OR_RESULT");
+    verb->add_option("-o,--output", request.output, "The page to write, a name that ends in .html")
+        ->type_name("FILE");
+    add_set_option(*verb, request);
+    verb->add_option("--target", request.target, "Spread in % that counts as even air (default: 2)")
+        ->type_name("PERCENT")
+        ->check(CLI::Range(0.5, 20.0));
+    verb->add_option("--time", request.time, "Text for the line that says when it was made")
+        ->type_name("TEXT");
+    verb->add_flag("--no-scripts", request.no_scripts, "Static page without scripts, for mail");
+    verb->add_option("--bands", request.bands, "Bands from the coefficients, for a case file")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
+    add_threads_option(*verb, request);
+    verb->add_flag("--quiet", request.quiet, "No progress, no warnings; errors only");
+    verb->footer(
+        "Examples:\n"
+        "  plenair report cases/shipped/hill-climb-four/case.toml -o report.html\n"
+        "  plenair report before.h5 after.h5 -o compared.html");
+    return verb;
+}
+
+Status run_report(const Request& request) {
+    check_usage(request);
+    refuse_unwritable(request.output);
+    std::vector<ReportSource> sources;
+    bool converged = true;
+    for (const auto& input : request.inputs) {
+        sources.push_back(read_source(input, request));
+        converged = converged && sources.back().result.converged();
+    }
+    ReportOptions options;
+    options.time = request.time.empty() ? time_now() : request.time;
+    options.target = geometry::from_unit(request.target, "%");
+    options.scripts = !request.no_scripts;
+    const std::string page = html_text(sources, options);
+    write_text(request.output, page);
+    if (!request.quiet) {
+        print(fmt::format("{}: {} result{}, {:.0f} kB\n",
+                          request.output,
+                          sources.size(),
+                          sources.size() == 1 ? "" : "s",
+                          static_cast<double>(page.size()) / 1000));
+    }
+    if (converged) {
+        return Status::done;
+    }
+    fmt::print(stderr, "not every point converged; the report says which\n");
+    return Status::not_converged;
+}
+
+}  // namespace plenair::command

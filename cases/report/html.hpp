@@ -1,0 +1,31 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+#include "cases/study/verdict.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace plenair {
+
+/// One result of a report, with what its case text says where it can be read.
+struct ReportSource {
+    std::string name;  ///< how the result is called among others: its file name without ending
+    SolveResult result;
+    std::optional<Case> design;  ///< the case of the result, from its case text
+    std::optional<BenchResult> bench;  ///< all runners open together on the bench, where computed
+};
+
+struct ReportOptions {
+    std::string time;  ///< when the report was made, as it shall stand there; empty: no such line
+    double target = usual_spread_target;  ///< spread that the verdict asks for [-]
+    bool scripts = true;  ///< false: no script at all, for mail; scripted charts are left out
+};
+
+/// The report: one HTML page without any outside address. Equal sources give equal bytes, whether
+/// they were read from HDF5 or from JSON. Everything that came from a file stands there as text.
+[[nodiscard]] std::string html_text(const std::vector<ReportSource>& sources,
+                                    const ReportOptions& options);
+
+}  // namespace plenair

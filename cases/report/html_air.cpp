@@ -1,0 +1,135 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace plenair::html {
+
+namespace {
+
+using geometry::to_unit;
+
+/// "fires 3rd"
+std::string firing_words(const SolveResult& result, int cylinder) {
+    for (const auto& point : result.points) {
+        const auto* c = find_cylinder(point, cylinder);
+        if (c == nullptr || c->firing_position < 1) continue;
+        const int n = c->firing_position;
+        const bool teen = n % 100 > 10 && n % 100 < 14;
+        const char* ending = teen          ? "th"
+                             : n % 10 == 1 ? "st"
+                             : n % 10 == 2 ? "nd"
+                             : n % 10 == 3 ? "rd"
+                                           : "th";
+        return fmt::format("fires {}{}", n, ending);
+    }
+    return "";
+}
+
+bool any_band(const SolveResult& result) {
+    return std::any_of(result.points.begin(), result.points.end(), [](const auto& point) {
+        return point.bias_band > 0;
+    });
+}
+
+std::string band_text(const PointResult& point) {
+    if (!(point.bias_band > 0)) return "-";
+    return "&plusmn;" + fixed(std::max(percent(point.bias_band), 0.1), 1);
+}
+
+std::string bias_table(const SolveResult& result) {
+    const auto numbers = cylinder_numbers(result);
+    std::vector<std::string> heads = {"Point", "Speed<br>rpm", "Throttle<br>kPa abs"};
+    for (const int number : numbers) {
+        heads.push_back(
+            fmt::format("Cyl. {}<br><small>{}</small>", number, firing_words(result, number)));
+    }
+    heads.insert(heads.end(), {"Spread<br>%", "End bias<br>%"});
+    const bool banded = any_band(result);
+    if (banded) heads.emplace_back("Band<br>%");
+    Table table(
+        "Bias of each cylinder in % of the mean air: + is more air, leaner on equal fuel. "
+        "Pressure: "
+        "before the throttle",
+        heads);
+    for (const auto& point : result.points) {
+        std::vector<Cell> cells = {{escaped(point.name), ""},
+                                   {rpm_text(point.speed), ""},
+                                   {fixed(to_unit(point.source_pressure, "kPa"), 1), ""}};
+        for (const int number : numbers) {
+            const auto* c = find_cylinder(point, number);
+            if (!point.converged || c == nullptr) {
+                cells.push_back({"-", "none"});
+            } else {
+                cells.push_back({bias_text(c->bias), bias_class(c->bias, least_difference(point))});
+            }
+        }
+        if (point.converged) {
+            cells.push_back({fixed(percent(point.spread), 1), "strong"});
+            cells.push_back({bias_text(point.end_bias), ""});
+        } else {
+            cells.insert(cells.end(), {{"no result", ""}, {"-", ""}});
+        }
+        if (banded) cells.push_back({band_text(point), ""});
+        table.row(cells);
+    }
+    return table.text("Bias by point and cylinder");
+}
+
+std::string air_table(const SolveResult& result) {
+    const auto numbers = cylinder_numbers(result);
+    std::vector<std::string> heads = {"Point", "Air flow<br>g/s", "lb/min", "VE"};
+    for (const int number : numbers) heads.push_back(fmt::format("Cyl. {}<br>mg/cycle", number));
+    heads.insert(heads.end(), {"Burned gas at closing<br>%", "Inlet Mach<br>index"});
+    Table table("Air trapped in each cylinder a cycle, and what the engine breathes", heads);
+    for (const auto& point : result.points) {
+        if (!point.converged) continue;
+        std::vector<Cell> cells = {{escaped(point.name), ""},
+                                   {fixed(to_unit(point.air_flow, "g/s"), 1), ""},
+                                   {fixed(to_unit(point.air_flow, "lb/min"), 1), ""},
+                                   {fixed(point.volumetric_efficiency, 3), ""}};
+        double low = 1, high = 0;
+        for (const int number : numbers) {
+            const auto* c = find_cylinder(point, number);
+            cells.push_back({c == nullptr ? "-" : fixed(to_unit(c->air_trapped, "mg"), 1), ""});
+            if (c == nullptr) continue;
+            low = std::min(low, c->residual_fraction);
+            high = std::max(high, c->residual_fraction);
+        }
+        cells.push_back({fixed(percent(low), 1) + "-" + fixed(percent(high), 1), ""});
+        cells.push_back({fixed(point.inlet_mach_index, 2), ""});
+        table.row(cells);
+    }
+    return table.text("Air by point and cylinder");
+}
+
+/// Whether there is more than one speed to draw lines over.
+bool several_speeds(const SolveResult& result) {
+    std::set<std::string> speeds;
+    for (const auto& point : result.points) {
+        if (point.converged) speeds.insert(rpm_text(point.speed));
+    }
+    return speeds.size() > 1;
+}
+
+}  // namespace
+
+std::string air_section(const Place& place) {
+    std::string text = bias_table(place.result());
+    if (several_speeds(place.result())) {
+        text += chart(place,
+                      "bias-speed",
+                      "Bias of each cylinder against engine speed",
+                      "Bias against speed, one line a cylinder, numbered at its end. Points of one "
+                      "speed under different loads stand above one another; the line follows the "
+                      "one with the highest pressure. Shaded: less than can be told apart.");
+    }
+    text += air_table(place.result());
+    return section(place.id("air"), "Air by cylinder", text);
+}
+
+}  // namespace plenair::html

@@ -1,0 +1,168 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/json_tools.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+namespace plenair::html {
+
+namespace {
+
+using geometry::to_unit;
+
+constexpr double cycle = 4 * std::numbers::pi;
+constexpr int trace_samples = 361;  // every 2 degrees of 720, both ends
+
+/// Rounded for drawing; null where it is not finite.
+Json drawn(double value, double step) {
+    return json_number(std::round(value / step) / std::round(1 / step));
+}
+
+Json drawn(const std::vector<double>& values, const char* unit, double step) {
+    Json array = Json::array();
+    for (const double value : values) array.push_back(drawn(to_unit(value, unit), step));
+    return array;
+}
+
+/// Samples of one cycle in ascending angle [rad], 0 <= angle < 4 pi.
+struct Cycle {
+    std::vector<double> angle;
+    std::vector<std::size_t> order;
+};
+
+Cycle sorted_cycle(const std::vector<double>& crank_angle) {
+    Cycle sorted;
+    std::vector<double> wrapped;
+    for (const double angle : crank_angle) {
+        wrapped.push_back(angle - cycle * std::floor(angle / cycle));
+    }
+    sorted.order.resize(wrapped.size());
+    std::iota(sorted.order.begin(), sorted.order.end(), std::size_t{0});
+    std::stable_sort(sorted.order.begin(), sorted.order.end(), [&wrapped](auto a, auto b) {
+        return wrapped[a] < wrapped[b];
+    });
+    for (const auto i : sorted.order) sorted.angle.push_back(wrapped[i]);
+    return sorted;
+}
+
+/// Value every 2 degrees by straight lines between the samples; the cycle closes on itself.
+std::vector<double> resampled(const Cycle& c, const std::vector<double>& value) {
+    const std::size_t n = c.order.size();
+    std::vector<double> out;
+    for (int s = 0; s < trace_samples; ++s) {
+        const double at = s == trace_samples - 1 ? 0.0 : cycle * s / (trace_samples - 1);
+        const auto next = static_cast<std::size_t>(
+            std::upper_bound(c.angle.begin(), c.angle.end(), at) - c.angle.begin());
+        const std::size_t right = next % n, left = (next + n - 1) % n;
+        const double from = next == 0 ? c.angle[left] - cycle : c.angle[left];
+        const double to = next == n ? c.angle[right] + cycle : c.angle[right];
+        const double part = to > from ? (at - from) / (to - from) : 0.0;
+        const double a = value[c.order[left]], b = value[c.order[right]];
+        out.push_back(a + part * (b - a));
+    }
+    return out;
+}
+
+void add_traces(Json& json, const PointResult& point) {
+    if (point.traces.empty() || point.crank_angle.size() < 2) return;
+    const Cycle c = sorted_cycle(point.crank_angle);
+    std::vector<const Trace*> traces;
+    for (const auto& trace : point.traces) {
+        if (trace.value.size() == point.crank_angle.size()) traces.push_back(&trace);
+    }
+    // HDF5 and JSON keep them in different orders.
+    std::stable_sort(traces.begin(), traces.end(), [](const auto* a, const auto* b) {
+        return a->quantity == b->quantity ? a->cylinder < b->cylinder : a->quantity < b->quantity;
+    });
+    Json list = Json::array();
+    for (const auto* trace : traces) {
+        const bool pressure = trace->unit == "Pa", flow = trace->unit == "kg/s";
+        Json entry = {{"quantity", trace->quantity}, {"cylinder", trace->cylinder}};
+        entry["unit"] = pressure ? "kPa" : flow ? "g/s" : trace->unit;
+        std::vector<double> values = resampled(c, trace->value);
+        const char* unit = pressure ? "kPa" : "g/s";
+        Json array = Json::array();
+        for (const double value : values) {
+            array.push_back(
+                drawn(pressure || flow ? to_unit(value, unit) : value, pressure ? 0.01 : 0.1));
+        }
+        entry["value"] = std::move(array);
+        list.push_back(std::move(entry));
+    }
+    json["traces"] = std::move(list);
+}
+
+void add_profiles(Json& json, const PointResult& point) {
+    json["pressures"] = Json::array();
+    for (const auto& p : point.pressures) {
+        json["pressures"].push_back({{"part", p.part},
+                                     {"x", drawn(p.x, "mm", 0.1)},
+                                     {"mean", drawn(p.mean, "kPa", 0.001)},
+                                     {"low", drawn(p.low, "kPa", 0.001)},
+                                     {"high", drawn(p.high, "kPa", 0.001)}});
+    }
+    json["slots"] = Json::array();
+    for (const auto& slot : point.slots) {
+        const double sum =
+            std::accumulate(slot.flow_per_length.begin(), slot.flow_per_length.end(), 0.0);
+        Json flow = Json::array();
+        for (const double value : slot.flow_per_length) {
+            flow.push_back(
+                drawn(value * static_cast<double>(slot.flow_per_length.size()) / sum, 0.0001));
+        }
+        json["slots"].push_back({{"x", drawn(slot.x, "mm", 0.1)}, {"flow", std::move(flow)}});
+    }
+}
+
+Json point_json(const PointResult& point) {
+    Json json = {{"name", point.name},
+                 {"rpm", drawn(to_unit(point.speed, "rpm"), 0.1)},
+                 {"kpa", drawn(to_unit(point.source_pressure, "kPa"), 0.1)},
+                 {"converged", point.converged}};
+    if (!point.converged) return json;
+    json["doubt"] = drawn(percent(least_difference(point)), 0.01);
+    json["spread"] = drawn(percent(point.spread), 0.01);
+    json["cylinders"] = Json::array();
+    for (const auto& c : point.cylinders) {
+        json["cylinders"].push_back({{"number", c.cylinder},
+                                     {"fires", c.firing_position},
+                                     {"bias", drawn(percent(c.bias), 0.01)}});
+    }
+    add_profiles(json, point);
+    add_traces(json, point);
+    return json;
+}
+
+/// Places of the runners along x, for marks on the charts.
+Json runners_json(const Case& design) {
+    Json list = Json::array();
+    int number = 0;
+    for (const auto& bank : design.intake.banks) {
+        for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+            ++number;
+            list.push_back({{"bank", design.intake.banks.size() > 1 ? bank.name : ""},
+                            {"cylinder", i < bank.cylinders.size() ? bank.cylinders[i] : number},
+                            {"x", drawn(to_unit(bank.runners[i].x, "mm"), 0.1)}});
+        }
+    }
+    return list;
+}
+
+}  // namespace
+
+std::string chart_data(const Sources& sources) {
+    Json json = {{"results", Json::array()}};
+    for (const auto& source : sources) {
+        Json one = {{"name", sources.size() > 1 ? source.name : ""}, {"points", Json::array()}};
+        for (const auto& point : source.result.points) one["points"].push_back(point_json(point));
+        one["runners"] = source.design ? runners_json(*source.design) : Json::array();
+        json["results"].push_back(std::move(one));
+    }
+    return safe_json(json.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+}  // namespace plenair::html

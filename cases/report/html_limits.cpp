@@ -1,0 +1,91 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace plenair::html {
+
+namespace {
+
+// The same as the last section of docs/theory.md, in the reader's words.
+std::vector<std::string> not_in_model() {
+    return {
+        "Swirl, recirculation, a jet that clings to a wall; bell mouths that disturb one another.",
+        "Fuel: no vapour, no films, no cooling; fuel that evaporates displaces and cools air.",
+        "Heat release of single cylinders: a lean cylinder burns like the others.",
+        "Exhaust pipes: constant pressure and temperature behind the valves.",
+        "Charge pipe, filter and cooler: the air before the throttle is at rest as stated.",
+        "Unsteady loss coefficients: every law is the steady one of its moment.",
+        "Power: the cylinders are there for pressure and burned gas, not to predict torque.",
+    };
+}
+
+std::string entries(const Case& design) {
+    std::string text = escaped(design.digest) + "\n\n";
+    for (const auto& line : design.echo) {
+        if (line.starts_with("case.")) continue;
+        text += escaped(line) + "\n";
+    }
+    return "<details><summary>Every entry of the case as it was understood</summary>\n<pre "
+           "tabindex=\"0\">" +
+           text + "</pre></details>\n";
+}
+
+}  // namespace
+
+std::string limits_section(const Place& place) {
+    std::string text = paragraph(
+        "Each part is a row of small volumes along x; the air obeys the balances of mass, momentum "
+        "and energy in them, and published laws of throttle, slot, bell mouth and valve between "
+        "them. A point is repeated cycle after cycle until it repeats itself.");
+    text += paragraph(
+        "<strong>Against hardware &plusmn;2-3 % of a cylinder's share, between variants of one "
+        "design &plusmn;0.5 %.</strong> A difference below the band is not a difference.");
+    text += "<h3>Not in the model</h3>\n" + list(not_in_model());
+    if (place.source.design) {
+        text += entries(*place.source.design);
+    } else {
+        text += paragraph(
+            "The case text of this result could not be read; its entries, its drawing "
+            "and all that follows from its dimensions are missing here.",
+            "note");
+    }
+    return section(place.id("limits"), "Assumptions and limits", text);
+}
+
+std::string convergence_section(const Place& place) {
+    Table table("How well the last cycle repeated the one before, and what its balances leave over",
+                {"Point",
+                 "State",
+                 "Cycles",
+                 "Periodic<br>residual",
+                 "Mass",
+                 "Energy",
+                 "Fresh air",
+                 "Flow"});
+    table.words(1);
+    for (const auto& point : place.result().points) {
+        table.row(
+            {{escaped(point.name), ""},
+             {point.converged ? "converged" : "not converged", point.converged ? "word" : "alarm"},
+             {std::to_string(point.cycles), ""},
+             {scientific(point.periodic_residual), ""},
+             {scientific(point.mass_balance), ""},
+             {scientific(point.energy_balance), ""},
+             {scientific(point.fresh_air_balance), ""},
+             {scientific(point.flow_balance), ""}});
+    }
+    const std::string text =
+        table.text("Convergence and balances") +
+        paragraph(
+            "Mass, energy and fresh air: what is missing over the last cycle, as a share of "
+            "what came in; rounding leaves about 1e-12. Flow: sum of the cylinders against the "
+            "throttle. Converged: the state repeats to the tolerance of the case (1e-6 unless "
+            "stated).",
+            "note");
+    return section(place.id("convergence"), "Convergence and balances", text);
+}
+
+}  // namespace plenair::html

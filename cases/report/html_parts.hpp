@@ -1,0 +1,77 @@
+#pragma once
+
+#include "cases/report/html.hpp"
+#include "cases/report/html_tools.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+/// The sections of a report, one file a subject.
+namespace plenair::html {
+
+using Sources = std::vector<ReportSource>;
+
+/// One result of a report and its place in it.
+struct Place {
+    const ReportSource& source;
+    std::size_t index = 0;
+    bool alone = true;  ///< the only result: ids need no number
+    bool scripted = true;
+
+    [[nodiscard]] const SolveResult& result() const { return source.result; }
+    /// Id of a section: "losses", with several results "losses-2".
+    [[nodiscard]] std::string id(const std::string& name) const {
+        return alone ? name : name + "-" + std::to_string(index + 1);
+    }
+};
+
+[[nodiscard]] std::string verdict_section(const Place& place, const ReportOptions& options);
+[[nodiscard]] std::string air_section(const Place& place);
+[[nodiscard]] std::string losses_section(const Place& place);
+[[nodiscard]] std::string pressure_section(const Place& place);
+[[nodiscard]] std::string slot_section(const Place& place);
+[[nodiscard]] std::string crank_section(const Place& place);
+/// Trims, lambda and injector duty; empty without the case.
+[[nodiscard]] std::string fuel_section(const Place& place);
+/// The intake to scale, with its dimensions; empty without the case.
+[[nodiscard]] std::string drawing_section(const Place& place);
+[[nodiscard]] std::string bench_section(const Place& place);
+[[nodiscard]] std::string limits_section(const Place& place);
+[[nodiscard]] std::string convergence_section(const Place& place);
+/// What differs between the first result and each other one, in what went in and what came out.
+[[nodiscard]] std::string comparison_section(const Sources& sources, bool scripted);
+/// Cautions of all results; part of every report.
+[[nodiscard]] std::string cautions_section(const Sources& sources);
+
+/// Numbers of the charts as JSON.
+[[nodiscard]] std::string chart_data(const Sources& sources);
+
+/// A figure that the script fills; without script nothing. `caption` is HTML.
+[[nodiscard]] std::string chart(const Place& place,
+                                const std::string& kind,
+                                const std::string& label,
+                                const std::string& caption);
+
+/// Bias of each cylinder at each point as small column charts, static SVG.
+[[nodiscard]] std::string bias_panels(const SolveResult& result);
+/// Losses of each point as stacked bars, static SVG.
+[[nodiscard]] std::string loss_bars(const SolveResult& result);
+
+/// Bias in percent with a true minus sign: "+0.5", "&minus;1.4".
+[[nodiscard]] std::string bias_text(double bias);
+/// A number with a true minus sign.
+[[nodiscard]] std::string number_text(double value, int decimals);
+/// Class of a cell by its bias: "even" below `doubt`, else "more-1" to "more-3" or "less-1" to
+/// "less-3".
+[[nodiscard]] std::string bias_class(double bias, double doubt);
+/// Crank speed as "8600".
+[[nodiscard]] std::string rpm_text(double speed);
+/// "A4, 8600 rpm, 250 kPa"; escaped.
+[[nodiscard]] std::string point_text(const PointResult& point);
+/// Cylinder numbers of a result, ascending.
+[[nodiscard]] std::vector<int> cylinder_numbers(const SolveResult& result);
+/// Cylinder of a point by its number, null where there is none.
+[[nodiscard]] const CylinderResult* find_cylinder(const PointResult& point, int number);
+
+}  // namespace plenair::html

@@ -1,0 +1,192 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace plenair::html {
+
+namespace {
+
+using geometry::to_unit;
+
+std::string kpa(double pressure, int decimals) {
+    return number_text(to_unit(pressure, "kPa"), decimals);
+}
+
+bool usable(const PressureProfile& p) {
+    const auto n = p.x.size();
+    return n > 0 && p.mean.size() == n && p.low.size() == n && p.high.size() == n;
+}
+
+void loss_row(Table& table, const PointResult& point) {
+    std::vector<Cell> cells = {{escaped(point.name), ""}};
+    for (const auto member : {&PointResult::throttle_loss,
+                              &PointResult::slot_loss,
+                              &PointResult::mouth_loss,
+                              &PointResult::port_loss}) {
+        const double loss = point.*member;
+        cells.push_back({fmt::format("{} <small>({} %)</small>",
+                                     kpa(loss, 2),
+                                     number_text(percent(loss / point.source_pressure), 1)),
+                         ""});
+    }
+    cells.push_back({fixed(point.slot_mach, 2), ""});
+    cells.push_back({fixed(percent(point.choke_margin), 0), ""});
+    cells.push_back({fixed(point.slot_to_throttle, 2), ""});
+    table.row(cells);
+}
+
+}  // namespace
+
+std::string losses_section(const Place& place) {
+    Table table(
+        "Total pressure losses, weighted with flow, in kPa and in % of the pressure before "
+        "the throttle",
+        {"Point",
+         "Throttle",
+         "Slot",
+         "Bell mouths",
+         "Runner and port",
+         "Slot Mach,<br>peak",
+         "Choke margin<br>%",
+         "Slot over throttle,<br>effective area"});
+    for (const auto& point : place.result().points) {
+        if (point.converged) loss_row(table, point);
+    }
+    std::string text = loss_bars(place.result());
+    text += table.text("Losses by point");
+    text += paragraph(
+        "Choke margin is what is left to choked slot flow at the peak of the cycle. A loss below "
+        "zero in runner and port is tuning: waves carry energy to the valve.",
+        "note");
+    return section(place.id("losses"), "Losses", text);
+}
+
+std::string pressure_section(const Place& place) {
+    Table table("Cycle mean static pressure along the parts, and its widest range at one place",
+                {"Point",
+                 "Part",
+                 "At x = 0<br>kPa",
+                 "At the far end<br>kPa",
+                 "Rise<br>kPa",
+                 "Widest range<br>kPa",
+                 "At x<br>mm"});
+    table.words(1);
+    bool any = false;
+    for (const auto& point : place.result().points) {
+        if (!point.converged) continue;
+        for (const auto& p : point.pressures) {
+            if (!usable(p)) continue;
+            any = true;
+            std::size_t widest = 0;
+            for (std::size_t i = 0; i < p.x.size(); ++i) {
+                if (p.high[i] - p.low[i] > p.high[widest] - p.low[widest]) widest = i;
+            }
+            table.row({{escaped(point.name), ""},
+                       {escaped(p.part), "word"},
+                       {kpa(p.mean.front(), 2), ""},
+                       {kpa(p.mean.back(), 2), ""},
+                       {kpa(p.mean.back() - p.mean.front(), 2), ""},
+                       {kpa(p.high[widest] - p.low[widest], 1), ""},
+                       {fixed(to_unit(p.x[widest], "mm"), 0), ""}});
+        }
+    }
+    if (!any) return "";
+    const std::string text =
+        chart(
+            place,
+            "pressure",
+            "Static pressure along the parts",
+            "Line: cycle mean of the static pressure. Shaded: its lowest and highest value over "
+            "the cycle. x counts from the wall at the throttle end; triangles mark the runners.") +
+        table.text("Pressure along the parts");
+    return section(place.id("pressure"), "Pressure along the parts", text);
+}
+
+std::string slot_section(const Place& place) {
+    Table table("Slot flow per length along x, cycle mean",
+                {"Point",
+                 "Slot",
+                 "Mean<br>g/(s mm)",
+                 "At its x = 0 end<br>over the mean",
+                 "At its far end<br>over the mean",
+                 "Largest minus<br>smallest, %"});
+    bool any = false;
+    for (const auto& point : place.result().points) {
+        if (!point.converged) continue;
+        int number = 0;
+        for (const auto& slot : point.slots) {
+            ++number;
+            const auto shape = slot_shape(slot.x, slot.flow_per_length);
+            if (!shape) continue;
+            any = true;
+            double mean = 0;
+            for (const double flow : slot.flow_per_length) mean += flow;
+            mean /= static_cast<double>(slot.flow_per_length.size());
+            table.row({{escaped(point.name), ""},
+                       {std::to_string(number), ""},
+                       {fixed(to_unit(mean, "g/s") / to_unit(1.0, "mm"), 3), ""},
+                       {number_text(shape->inlet_over_mean, 3), ""},
+                       {number_text(shape->closed_over_mean, 3), ""},
+                       {fixed(percent(shape->spread), 1), ""}});
+        }
+    }
+    if (!any) return "";
+    const std::string text =
+        chart(
+            place,
+            "slot",
+            "Slot flow along x",
+            "Cycle mean of the air through each millimetre of the slot, over its own mean. Below "
+            "1 near the throttle end: the air has not yet turned into the slot there. Below 0: it "
+            "comes back through the slot.") +
+        table.text("Slot flow along x");
+    return section(place.id("slot"), "Slot flow along x", text);
+}
+
+std::string crank_section(const Place& place) {
+    const auto numbers = cylinder_numbers(place.result());
+    std::vector<std::string> heads = {"Point", "Speed<br>rpm"};
+    for (const int number : numbers) heads.push_back(fmt::format("Cylinder {}<br>m/s", number));
+    Table table("Peak air velocity in the runner mouths over the cycle", heads);
+    std::string without;
+    bool traced = false;
+    for (const auto& point : place.result().points) {
+        if (!point.converged) continue;
+        std::vector<Cell> cells = {{escaped(point.name), ""}, {rpm_text(point.speed), ""}};
+        for (const int number : numbers) {
+            const auto* c = find_cylinder(point, number);
+            cells.push_back({c == nullptr ? "-" : fixed(c->mouth_velocity_peak, 0), ""});
+        }
+        table.row(cells);
+        if (point.traces.empty()) {
+            without += (without.empty() ? "" : ", ") + escaped(point.name);
+        } else {
+            traced = true;
+        }
+    }
+    std::string text;
+    if (traced) {
+        text += chart(
+            place,
+            "crank",
+            "Runner velocity and plenum pressure against crank angle",
+            "Crank angle counts from the firing dead centre of cylinder 1. Move the slider, or use "
+            "the arrow keys on it, to see which valves draw and how the pressure leans in the "
+            "plenum. Velocity is positive into the runner. Values every 2 degrees.");
+    }
+    if (!without.empty()) {
+        text += paragraph("No pressures and flows against crank angle are stored for " + without +
+                              ": re-run with traces (<code>plenair solve case.toml --traces -o "
+                              "result.h5</code>).",
+                          "note");
+    }
+    text += table.text("Peak runner velocity");
+    return section(place.id("crank"), "Crank angle", text);
+}
+
+}  // namespace plenair::html

@@ -1,0 +1,147 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace plenair::html {
+
+namespace {
+
+using geometry::to_unit;
+using Points = std::vector<PointResult>;
+
+// Above these a loss or a slot is worth a word (common practice).
+constexpr double loud_throttle_loss = 0.02;
+constexpr double loud_slot_mach = 0.3;
+
+std::string tile(const std::string& term, const std::string& value, const std::string& where) {
+    return fmt::format(
+        "<div><dt>{}</dt><dd><strong>{}</strong><span>{}</span></dd></div>\n", term, value, where);
+}
+
+const PointResult* largest(const Points& points, double PointResult::*member) {
+    const PointResult* found = nullptr;
+    for (const auto& point : points) {
+        if (!point.converged) continue;
+        if (found == nullptr || point.*member > found->*member) found = &point;
+    }
+    return found;
+}
+
+std::string loss_tile(const char* term, const Points& points, double PointResult::*member) {
+    const auto* point = largest(points, member);
+    if (point == nullptr || !(point->*member > 0)) return "";
+    return tile(
+        term,
+        number_text(percent(point->*member / point->source_pressure), 1) + " %",
+        fmt::format(
+            "{} kPa at {}", number_text(to_unit(point->*member, "kPa"), 1), escaped(point->name)));
+}
+
+std::string tiles(const SolveResult& result, const Verdict& v) {
+    std::string text;
+    if (v.worst) {
+        const auto& worst = result.points[*v.worst];
+        text += tile("Largest spread",
+                     fixed(percent(worst.spread), 1) + " %",
+                     fmt::format("at {}, {} rpm", escaped(worst.name), rpm_text(worst.speed)));
+        text += v.leanest > 0
+                    ? tile("Leanest on equal fuel",
+                           fmt::format("cylinder {}", v.leanest),
+                           fmt::format(
+                               "{} % air at {}", bias_text(v.leanest_bias), escaped(worst.name)))
+                    : tile("Leanest on equal fuel", "none", "inside the band");
+    }
+    text += loss_tile("Throttle loss, largest", result.points, &PointResult::throttle_loss);
+    text += loss_tile("Slot loss, largest", result.points, &PointResult::slot_loss);
+    text += tile("Converged", fmt::format("{} of {}", v.converged, v.points), "points");
+    return "<dl class=\"tiles\">\n" + text + "</dl>\n";
+}
+
+std::string names_above(const Points& points, double limit, double (*value)(const PointResult&)) {
+    std::string names;
+    for (const auto& point : points) {
+        if (point.converged && value(point) > limit) {
+            names += (names.empty() ? "" : ", ") + escaped(point.name);
+        }
+    }
+    return names;
+}
+
+std::vector<std::string> warnings(const ReportSource& source, const Verdict& v) {
+    std::vector<std::string> items;
+    const auto& points = source.result.points;
+    for (const auto& point : points) {
+        if (point.converged) continue;
+        items.push_back(fmt::format("<strong>{} did not converge</strong> and is not a result: {}.",
+                                    escaped(point.name),
+                                    escaped(point.failure)));
+    }
+    if (!v.reversals.empty()) {
+        items.push_back("<strong>End bias reverses</strong> " + reversal_text(v) +
+                        ": a correction that helps at one speed harms at the other.");
+    }
+    const auto throttled = names_above(points, loud_throttle_loss, [](const PointResult& p) {
+        return p.throttle_loss / p.source_pressure;
+    });
+    if (!throttled.empty()) {
+        items.push_back("Throttle loss is above 2 % of the pressure before it at " + throttled +
+                        ".");
+    }
+    const auto fast =
+        names_above(points, loud_slot_mach, [](const PointResult& p) { return p.slot_mach; });
+    if (!fast.empty()) items.push_back("Peak slot Mach number is above 0.3 at " + fast + ".");
+    for (const auto& point : points) {
+        for (const auto& note : point.notes) {
+            items.push_back(escaped(point.name) + ": " + escaped(note));
+        }
+    }
+    if (source.design) {
+        for (const auto& warning : check(*source.design).warnings) {
+            items.push_back(escaped(warning));
+        }
+    }
+    return items;
+}
+
+std::string band_text(const Points& points) {
+    double band = 0;
+    for (const auto& point : points) {
+        if (point.converged) band = std::max(band, point.bias_band);
+    }
+    if (!(band > 0)) {
+        return "The band from the model's coefficients was not computed (<code>solve --bands "
+               "on</code> does); less than 0.5 % is not called a difference here.";
+    }
+    return fmt::format(
+        "Band from the model's coefficients: up to &plusmn;{} %; nothing inside a point's band is "
+        "called a difference.",
+        fixed(std::max(percent(band), 0.1), 1));
+}
+
+}  // namespace
+
+std::string verdict_section(const Place& place, const ReportOptions& options) {
+    const Verdict v = verdict(place.result(), options.target);
+    std::string text = paragraph(escaped(verdict_text(place.result(), v)), "verdict");
+    text += paragraph(
+        "<strong>How sure:</strong> &plusmn;2-3 % against hardware, &plusmn;0.5 % between variants "
+        "of one design. " +
+            band_text(place.result().points),
+        "sure");
+    text += tiles(place.result(), v);
+    text += bias_panels(place.result());
+    const auto items = warnings(place.source, v);
+    if (!items.empty()) text += "<h3>Watch</h3>\n" + list(items, "watch");
+    text += paragraph(
+        "Fuel, pressure, lean running and machining can hurt people and engines: read the <a "
+        "href=\"#cautions\">cautions</a>. This is a calculation, not an approval; local codes, "
+        "event rules, insurers and licensed professionals decide.",
+        "careful");
+    return section(place.id("verdict"), "Verdict", text);
+}
+
+}  // namespace plenair::html

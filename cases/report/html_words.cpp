@@ -1,0 +1,78 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace plenair::html {
+
+namespace {
+
+std::string with_minus_sign(std::string text) {
+    if (text.size() > 1 && text.front() == '-') text.replace(0, 1, "&minus;");
+    return text;
+}
+
+}  // namespace
+
+std::string bias_text(double bias) {
+    return with_minus_sign(signed_percent(bias));
+}
+
+std::string number_text(double value, int decimals) {
+    return with_minus_sign(fixed(value, decimals));
+}
+
+std::string bias_class(double bias, double doubt) {
+    if (!(std::abs(bias) > doubt)) return "even";
+    const int level = std::abs(bias) < 0.015 ? 1 : std::abs(bias) < 0.03 ? 2 : 3;
+    return fmt::format("{}-{}", bias > 0 ? "more" : "less", level);
+}
+
+std::string rpm_text(double speed) {
+    return fmt::format("{:.0f}", geometry::to_unit(speed, "rpm"));
+}
+
+std::string point_text(const PointResult& point) {
+    return fmt::format("{}, {} rpm, {} kPa",
+                       escaped(point.name),
+                       rpm_text(point.speed),
+                       fixed(geometry::to_unit(point.source_pressure, "kPa"), 0));
+}
+
+std::vector<int> cylinder_numbers(const SolveResult& result) {
+    std::set<int> numbers;
+    for (const auto& point : result.points) {
+        for (const auto& c : point.cylinders) numbers.insert(c.cylinder);
+    }
+    return {numbers.begin(), numbers.end()};
+}
+
+const CylinderResult* find_cylinder(const PointResult& point, int number) {
+    const auto found = std::find_if(point.cylinders.begin(),
+                                    point.cylinders.end(),
+                                    [number](const auto& c) { return c.cylinder == number; });
+    return found == point.cylinders.end() ? nullptr : &*found;
+}
+
+std::string chart(const Place& place,
+                  const std::string& kind,
+                  const std::string& label,
+                  const std::string& caption) {
+    if (!place.scripted) return "";
+    return fmt::format(
+        "<figure class=\"chart\" data-chart=\"{}\" data-result=\"{}\" data-label=\"{}\">\n"
+        "<div class=\"plot\"><p class=\"waiting\">Open this file in a browser that runs scripts to "
+        "see this chart; its numbers are in the table.</p></div>\n"
+        "<figcaption>{}</figcaption>\n</figure>\n",
+        kind,
+        place.index,
+        escaped(label),
+        caption);
+}
+
+}  // namespace plenair::html

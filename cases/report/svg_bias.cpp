@@ -1,0 +1,139 @@
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair::html {
+
+namespace {
+
+// One panel, in its own units; the page scales it. Colours stand in attributes too, for readers
+// that drop the style sheet.
+constexpr double height = 172, left = 6, right = 6, top = 42, bottom = 26;
+constexpr double least_width = 176, column_pitch = 33;
+
+struct Panel {
+    double limit = 0.01;  ///< bias at the upper and lower edge
+    double width = least_width;
+    double middle() const { return top + 0.5 * (height - top - bottom); }
+    double y(double bias) const {
+        return middle() - bias / limit * (0.5 * (height - top - bottom) - 13);
+    }
+};
+
+std::string words(
+    const char* style, double x, double y, const char* fill, int size, const std::string& text) {
+    return fmt::format(
+        "<text class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" fill=\"{}\" font-size=\"{}\" "
+        "text-anchor=\"middle\" font-family=\"sans-serif\">{}</text>\n",
+        style,
+        x,
+        y,
+        fill,
+        size,
+        text);
+}
+
+std::string column(const Panel& panel, const CylinderResult& c, double x, double wide, bool told) {
+    const double y = panel.y(c.bias), zero = panel.y(0);
+    const bool more = c.bias > 0;
+    std::string text = fmt::format(
+        "<rect class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" "
+        "fill=\"{}\"/>\n",
+        !told  ? "bar even"
+        : more ? "bar more"
+               : "bar less",
+        x - 0.5 * wide,
+        std::min(y, zero),
+        wide,
+        std::max(std::abs(y - zero), 0.8),
+        !told  ? "#7d858c"
+        : more ? "#b8500a"
+               : "#17508f");
+    text += words("value",
+                  x,
+                  more ? std::min(y, zero) - 4 : std::max(y, zero) + 12,
+                  "#20262c",
+                  11,
+                  bias_text(c.bias));
+    text += words("name", x, height - 9, "#20262c", 12, std::to_string(c.cylinder));
+    return text;
+}
+
+std::string label_of(const PointResult& point) {
+    std::string text = fmt::format("{} at {} rpm: ", escaped(point.name), rpm_text(point.speed));
+    for (const auto& c : point.cylinders) {
+        text += fmt::format("cylinder {} {} %, ", c.cylinder, signed_percent(c.bias));
+    }
+    return text + "spread " + fixed(percent(point.spread), 1) + " %";
+}
+
+std::string panel_text(const PointResult& point, const Panel& panel) {
+    const double width = panel.width;
+    std::string text = fmt::format(
+        "<svg class=\"panel\" role=\"img\" viewBox=\"0 0 {0:.0f} {1:.0f}\" width=\"{0:.0f}\" "
+        "height=\"{1:.0f}\" aria-label=\"{2}\">\n",
+        width,
+        height,
+        point.converged ? label_of(point) : escaped(point.name) + ": did not converge");
+    text += fmt::format(
+        "<text class=\"title\" x=\"8\" y=\"16\" fill=\"#20262c\" font-size=\"14\" "
+        "font-weight=\"bold\" font-family=\"sans-serif\">{}</text>\n"
+        "<text class=\"name\" x=\"8\" y=\"33\" fill=\"#4a525a\" font-size=\"12\" "
+        "font-family=\"sans-serif\">{} rpm, {}</text>\n",
+        escaped(point.name),
+        rpm_text(point.speed),
+        point.converged ? "spread " + fixed(percent(point.spread), 1) + " %" : "no result");
+    if (!point.converged || point.cylinders.empty()) {
+        return text +
+               words("name", 0.5 * width, panel.middle(), "#4a525a", 12, "did not converge") +
+               "</svg>\n";
+    }
+    const double doubt = std::min(least_difference(point), panel.limit);
+    text += fmt::format(
+        "<rect class=\"doubt\" x=\"{:.0f}\" y=\"{:.1f}\" width=\"{:.0f}\" height=\"{:.1f}\" "
+        "fill=\"#e9ecef\"/>\n",
+        left,
+        panel.y(doubt),
+        width - left - right,
+        panel.y(-doubt) - panel.y(doubt));
+    const double step = (width - left - right) / static_cast<double>(point.cylinders.size());
+    double x = left + 0.5 * step;
+    for (const auto& c : point.cylinders) {
+        text += column(
+            panel, c, x, std::min(0.62 * step, 26.0), std::abs(c.bias) > least_difference(point));
+        x += step;
+    }
+    text += fmt::format(
+        "<line class=\"zero\" x1=\"{0:.0f}\" x2=\"{1:.0f}\" y1=\"{2:.1f}\" y2=\"{2:.1f}\" "
+        "stroke=\"#20262c\"/>\n",
+        left,
+        width - right,
+        panel.y(0));
+    return text + "</svg>\n";
+}
+
+}  // namespace
+
+std::string bias_panels(const SolveResult& result) {
+    Panel panel;
+    for (const auto& point : result.points) {
+        if (!point.converged) continue;
+        const auto count = static_cast<double>(point.cylinders.size());
+        panel.width = std::max(panel.width, left + right + column_pitch * count);
+        for (const auto& c : point.cylinders) panel.limit = std::max(panel.limit, std::abs(c.bias));
+    }
+    std::string text = fmt::format("<figure class=\"panels\">\n<div class=\"grid{}\">\n",
+                                   panel.width > least_width ? " wide" : "");
+    for (const auto& point : result.points) text += panel_text(point, panel);
+    return text +
+           "</div>\n<figcaption>Bias of each cylinder in % of the mean air, one panel a point, all "
+           "on one scale; cylinder 1 stands at the throttle end. Up is more air, so leaner on "
+           "equal "
+           "fuel. Grey: less than can be told apart.</figcaption>\n</figure>\n";
+}
+
+}  // namespace plenair::html

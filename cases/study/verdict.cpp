@@ -1,0 +1,127 @@
+#include "cases/study/verdict.hpp"
+
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair {
+
+namespace {
+
+double in_percent(double ratio) {
+    return geometry::to_unit(ratio, "%");
+}
+
+double in_rpm(double speed) {
+    return geometry::to_unit(speed, "rpm");
+}
+
+std::vector<Reversal> reversals(const SolveResult& result) {
+    std::vector<const PointResult*> told;
+    for (const auto& point : result.points) {
+        if (point.converged && std::abs(point.end_bias) > least_difference(point)) {
+            told.push_back(&point);
+        }
+    }
+    std::stable_sort(
+        told.begin(), told.end(), [](const auto* a, const auto* b) { return a->speed < b->speed; });
+    std::vector<Reversal> found;
+    for (std::size_t i = 1; i < told.size(); ++i) {
+        const auto &a = *told[i - 1], &b = *told[i];
+        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+    }
+    return found;
+}
+
+std::string count_text(const Verdict& v) {
+    const std::string target = fmt::format("{:.1f} %", in_percent(v.target));
+    if (v.meeting == v.converged) {
+        return v.converged == 1
+                   ? fmt::format("The spread stays within {} at the one point that stands", target)
+                   : fmt::format(
+                         "The spread stays within {} at all {} points", target, v.converged);
+    }
+    if (v.meeting == 0) {
+        return v.converged == 1
+                   ? fmt::format("The spread exceeds {} at the one point that stands", target)
+                   : fmt::format("The spread exceeds {} at all {} points", target, v.converged);
+    }
+    return fmt::format(
+        "The spread stays within {} at {} of {} points", target, v.meeting, v.converged);
+}
+
+}  // namespace
+
+double least_difference(const PointResult& point) {
+    return point.bias_band > 0 ? point.bias_band : variant_band;
+}
+
+Verdict verdict(const SolveResult& result, double target) {
+    Verdict v;
+    v.target = target;
+    v.points = static_cast<int>(result.points.size());
+    for (std::size_t i = 0; i < result.points.size(); ++i) {
+        const auto& point = result.points[i];
+        if (!point.converged) continue;
+        ++v.converged;
+        if (point.spread <= target) ++v.meeting;
+        if (!v.worst || point.spread > result.points[*v.worst].spread) v.worst = i;
+    }
+    if (v.worst) {
+        const auto& worst = result.points[*v.worst];
+        const auto most = std::max_element(
+            worst.cylinders.begin(), worst.cylinders.end(), [](const auto& a, const auto& b) {
+                return a.bias < b.bias;
+            });
+        if (most != worst.cylinders.end() && worst.spread > least_difference(worst)) {
+            v.leanest = most->cylinder;
+            v.leanest_bias = most->bias;
+        }
+    }
+    v.reversals = reversals(result);
+    return v;
+}
+
+std::string verdict_text(const SolveResult& result, const Verdict& v) {
+    if (!v.worst) return "No point converged: there is no result.";
+    const auto& worst = result.points[*v.worst];
+    std::string text =
+        count_text(v) + fmt::format("; it is largest at {} ({:.0f} rpm) with {:.1f} %",
+                                    worst.name,
+                                    in_rpm(worst.speed),
+                                    in_percent(worst.spread));
+    if (v.leanest > 0) {
+        text += fmt::format(
+            ", where cylinder {} gets the most air ({:+.1f} %) and so is the leanest on equal "
+            "fuel.",
+            v.leanest,
+            in_percent(v.leanest_bias));
+    } else {
+        text += fmt::format(
+            ", which is not more than the {:.1f} % that can be told apart: no cylinder is named.",
+            in_percent(least_difference(worst)));
+    }
+    if (v.converged < v.points) {
+        text += fmt::format(" {} of {} points did not converge and {} not a result.",
+                            v.points - v.converged,
+                            v.points,
+                            v.points - v.converged == 1 ? "is" : "are");
+    }
+    return text;
+}
+
+std::string reversal_text(const Verdict& v) {
+    std::string text;
+    for (const auto& reversal : v.reversals) {
+        text += fmt::format("{}between {:.0f} and {:.0f} rpm",
+                            text.empty() ? "" : ", ",
+                            in_rpm(reversal.from),
+                            in_rpm(reversal.to));
+    }
+    return text;
+}
+
+}  // namespace plenair

@@ -1,0 +1,43 @@
+#pragma once
+
+#include "cases/study/compare.hpp"
+#include "cases/study/study.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace plenair {
+
+/// Spread that counts as even air where nothing else is asked for: 2 % (common practice). [-]
+inline constexpr double usual_spread_target = 0.02;
+/// Difference of bias below which two cylinders of a point cannot be told apart: the band from the
+/// model's coefficients where it was computed, else variant_band. [-]
+[[nodiscard]] double least_difference(const PointResult& point);
+
+/// Two neighbouring speeds between which the favoured end of the plenum changes.
+struct Reversal {
+    double from = 0, to = 0;  ///< [rad/s]
+};
+
+/// What the points say together.
+struct Verdict {
+    int points = 0, converged = 0;
+    int meeting = 0;  ///< converged points whose spread is at most the target
+    double target = usual_spread_target;  ///< [-]
+    std::optional<std::size_t> worst;  ///< index of the converged point with the largest spread
+    int leanest = 0;  ///< cylinder with the most air at the worst point; 0: cannot be told
+    double leanest_bias = 0;  ///< [-]
+    std::vector<Reversal> reversals;  ///< end biases below least_difference do not count
+};
+
+[[nodiscard]] Verdict verdict(const SolveResult& result, double target = usual_spread_target);
+
+/// The verdict in one or two sentences of plain text.
+[[nodiscard]] std::string verdict_text(const SolveResult& result, const Verdict& verdict);
+
+/// "between 3500 and 5500 rpm, between ..."; empty without reversals.
+[[nodiscard]] std::string reversal_text(const Verdict& verdict);
+
+}  // namespace plenair

@@ -1,0 +1,33 @@
+# Style sheet and charts of the report, bundled into one script and embedded in the program. Without
+# esbuild or the d3 modules the build goes on, and reports have no scripted charts.
+option(PLENAIR_CHARTS "Bundle the scripted charts of the report (needs esbuild and d3)" ON)
+
+set(charts_folder ${PROJECT_SOURCE_DIR}/cases/report/charts)
+set(charts_source ${PROJECT_BINARY_DIR}/generated/charts.cpp)
+set(charts_modules /usr/share/nodejs CACHE PATH "Folder that holds the modules d3-scale, d3-shape, d3-axis, d3-selection")
+file(GLOB chart_files CONFIGURE_DEPENDS ${charts_folder}/*.js)
+if(PLENAIR_CHARTS)
+    find_program(PLENAIR_ESBUILD esbuild)
+endif()
+
+set(charts_script "")
+if(PLENAIR_CHARTS AND PLENAIR_ESBUILD AND EXISTS ${charts_modules}/d3-scale)
+    set(charts_script ${PROJECT_BINARY_DIR}/generated/charts.js)
+    add_custom_command(OUTPUT ${charts_script}
+        COMMAND ${CMAKE_COMMAND} -E env NODE_PATH=${charts_modules} ${PLENAIR_ESBUILD}
+            ${charts_folder}/main.js --bundle --minify --format=iife --target=es2019
+            --charset=ascii --legal-comments=none --log-level=warning --outfile=${charts_script}
+        DEPENDS ${chart_files}
+        COMMENT "Bundling the charts of the report")
+else()
+    message(STATUS "plenair: no esbuild or no d3 modules: reports will have static charts only")
+endif()
+
+add_custom_command(OUTPUT ${charts_source}
+    COMMAND ${CMAKE_COMMAND} -D STYLE=${charts_folder}/report.css -D SCRIPT=${charts_script}
+        -D LICENCE=${charts_folder}/LICENCE-d3.txt -D OUT=${charts_source}
+        -P ${PROJECT_SOURCE_DIR}/scripts/cmake/embed.cmake
+    DEPENDS ${charts_folder}/report.css ${charts_folder}/LICENCE-d3.txt ${charts_script}
+        ${PROJECT_SOURCE_DIR}/scripts/cmake/embed.cmake
+    COMMENT "Embedding the charts of the report")
+target_sources(plenair_cases PRIVATE ${charts_source})

@@ -1,0 +1,33 @@
+# Writes OUT, a C++ file with the text of the style sheet and of the bundled script (SCRIPT may be
+# empty) and their SHA-256 digests, for the content security policy of the report.
+function(as_literal path variable)
+    set(text "")
+    set(digest "")
+    if(path AND EXISTS ${path})
+        file(READ ${path} text)
+        file(SHA256 ${path} digest)
+    endif()
+    set(${variable} "R\"~~~(${text})~~~\"" PARENT_SCOPE)
+    set(${variable}_digest "\"${digest}\"" PARENT_SCOPE)
+endfunction()
+
+as_literal("${STYLE}" style)
+as_literal("${SCRIPT}" script)
+as_literal("${LICENCE}" licence)
+file(WRITE ${OUT}.new "#include \"cases/report/charts.hpp\"
+
+namespace plenair {
+
+const Charts& charts() {
+    static const Charts embedded = {
+        ${style},
+        ${style_digest},
+        ${script},
+        ${script_digest},
+        ${licence}};
+    return embedded;
+}
+
+}  // namespace plenair
+")
+file(COPY_FILE ${OUT}.new ${OUT} ONLY_IF_DIFFERENT)

@@ -1,0 +1,58 @@
+#include <doctest/doctest.h>
+
+#include "tests/support/browser/inspect.hpp"
+#include "tests/support/run_process.hpp"
+
+#include <string>
+#include <vector>
+
+namespace {
+
+using plenair::test::check_page;
+using plenair::test::inspect;
+
+Outcome run_plenair(const std::vector<std::string>& arguments) {
+    return run_process(PLENAIR_EXECUTABLE, arguments);
+}
+
+}  // namespace
+
+TEST_CASE(
+    "report in a browser: a hostile title is shown, not run; the scrubber moves, by key too") {
+    const ScratchFolder scratch;
+    auto text = read_text("cases/shipped/v6-bank/case.toml");
+    const std::string title = "<script>document.title = 'run'</script> \"'&";
+    const auto at = text.find("title = ");
+    text.replace(
+        at, text.find('\n', at) - at, "title = \"<script>document.title = 'run'</script> \\\"'&\"");
+    const auto page = scratch.path("hostile.html");
+    REQUIRE(run_plenair({"report", scratch.write("hostile.toml", text), "--quiet", "-o", page})
+                .status == 0);
+    const auto found = inspect({page})[0];
+    check_page(found, page);
+    CHECK(found["heading"] == title);
+    CHECK(found["title"] == title);
+    CHECK(found["scripts"] == 1);
+    const auto &before = found["scrubber"]["before"], &after = found["scrubber"]["after"];
+    CHECK(before["value"] == "0");
+    CHECK(after["value"] == "180");
+    CHECK(before["cursor"] != after["cursor"]);
+    CHECK(before["columns"] != after["columns"]);
+    CHECK(after["words"].get<std::string>().starts_with("180"));
+    CHECK(found["scrubber"]["key"] == "182");
+}
+
+TEST_CASE("report in a browser: several results and a static page hold the same") {
+    const ScratchFolder scratch;
+    const auto both = scratch.path("both.html"), still = scratch.path("still.html");
+    const std::string log = "cases/shipped/marine-six/log.toml",
+                      two = "cases/shipped/marine-six/two-chamber.toml";
+    REQUIRE(run_plenair({"report", log, two, "--quiet", "-o", both}).status == 0);
+    REQUIRE(run_plenair({"report", log, "--no-scripts", "--quiet", "-o", still}).status == 0);
+    const auto found = inspect({both, still});
+    check_page(found[0], both);
+    CHECK(found[0]["charts"][0]["kind"] == "comparison");
+    check_page(found[1], still);
+    CHECK(found[1]["scripts"] == 0);
+    CHECK(found[1]["charts"].dump() == "[]");
+}

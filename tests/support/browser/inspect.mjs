@@ -1,0 +1,135 @@
+// node inspect.mjs [--pictures FOLDER] PAGE...: opens reports in headless Chromium and prints what it
+// found as a JSON list. With a folder it also leaves screenshots (wide and narrow, light and dark) and
+// printed pages there.
+import { mkdirSync, writeFileSync } from "node:fs";
+import { basename, join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import { Browser } from "./browser.mjs";
+
+const papers = { A4: [8.27, 11.69], Letter: [8.5, 11] };
+
+/** In the page: each chart with the number of marks that have an extent. */
+const countMarks = `[...document.querySelectorAll("figure.chart")].map((figure) => ({
+    kind: figure.dataset.chart,
+    label: figure.querySelector("svg") ? figure.querySelector("svg").getAttribute("aria-label") : null,
+    marks: [...figure.querySelectorAll(".mark")].filter((mark) => {
+        const box = mark.getBBox();
+        return Number.isFinite(box.width + box.height) && box.width + box.height > 0;
+    }).length,
+    broken: [...figure.querySelectorAll("svg *")].filter((part) => [...part.attributes]
+        .some((a) => /NaN|undefined|Infinity/.test(a.value))).length,
+    outside: [...figure.querySelectorAll("svg text")].filter((text) => {
+        const box = text.getBoundingClientRect(), frame = text.ownerSVGElement.getBoundingClientRect();
+        return box.left < frame.left - 1 || box.right > frame.right + 1;
+    }).map((text) => text.textContent),
+}))`;
+
+/** In the page: the scrubber set to 180 degrees by event, then one step by keyboard. */
+const scrub = `(() => {
+    const input = document.querySelector(".scrubber input");
+    if (!input) return null;
+    const view = input.closest("figure");
+    const seen = () => ({ words: view.querySelector("output").textContent,
+        cursor: view.querySelector(".cursor").getAttribute("x1"), value: input.value,
+        columns: [...view.querySelectorAll(".column")].map((c) => c.getAttribute("height")).join(" ") });
+    const before = seen();
+    input.value = 180;
+    input.dispatchEvent(new Event("input"));
+    const after = seen();
+    input.focus();
+    return { before, after };
+})()`;
+
+/** In the page: tables and drawings wider than the paper, and pieces that would be cut. */
+const cutParts = `[...document.querySelectorAll("table, svg, pre")].filter((part) => {
+    const box = part.getBoundingClientRect();
+    return box.width > 0 && (box.right > document.documentElement.clientWidth + 0.5 || box.left < -0.5);
+}).map((part) => (part.caption ? part.caption.textContent : part.tagName))`;
+
+/** In the page: what a keyboard or a screen reader could not use. */
+const hindrances = `[
+    ...[...document.querySelectorAll("svg[role=img]")].filter((s) => !s.getAttribute("aria-label") && !s.getAttribute("aria-labelledby")).map(() => "svg without label"),
+    ...[...document.querySelectorAll("table")].filter((t) => !t.caption || !t.querySelector("th[scope=col]"))
+        .map(() => "table without caption or heads"),
+    ...[...document.querySelectorAll("input, button, a, summary, [tabindex]")].filter((e) => e.disabled).map((e) => e.tagName),
+    ...[...document.querySelectorAll("input")].filter((i) => i.labels.length === 0).map(() => "input without label"),
+    ...[...document.querySelectorAll("nav a")].filter((a) => !document.querySelector(a.getAttribute("href")))
+        .map((a) => "contents leads nowhere: " + a.getAttribute("href")),
+    ...[...document.querySelectorAll("[id]")].map((e) => e.id).filter((id, i, all) => all.indexOf(id) !== i)
+        .map((id) => "id twice: " + id),
+    ...[...document.querySelectorAll("h1, h2, h3")].filter((h, i, all) => i > 0 &&
+        Number(h.tagName[1]) > Number(all[i - 1].tagName[1]) + 1).map((h) => "heading level skipped: " + h.textContent),
+]`;
+
+async function pictures(browser, folder, name) {
+    mkdirSync(folder, { recursive: true });
+    for (const scheme of ["light", "dark"]) {
+        await browser.appearance(scheme);
+        for (const width of [1280, 390]) {
+            await browser.size(width, 900);
+            writeFileSync(join(folder, `${name}-${width}-${scheme}.png`), await browser.screenshot());
+        }
+    }
+    await browser.appearance("light");
+}
+
+async function printed(browser, page, folder) {
+    const found = {};
+    for (const [name, paper] of Object.entries(papers)) {
+        await browser.appearance("light", "print");
+        await browser.size(Math.floor((paper[0] - 1.02) * 96), 1000);
+        const cut = await browser.evaluate(cutParts);
+        await browser.appearance("light");
+        await browser.size(1280, 900);
+        const pdf = await browser.print(paper);
+        found[name] = { cut, bytes: pdf.length, pages: pdf.toString("latin1").split(/\/Type\s*\/Page\b/).length - 1 };
+        if (folder) {
+            mkdirSync(folder, { recursive: true });
+            writeFileSync(join(folder, `${basename(page, ".html")}-${name}.pdf`), pdf);
+        }
+    }
+    return found;
+}
+
+async function scrubbed(browser) {
+    const found = await browser.evaluate(scrub);
+    if (!found) return null;
+    for (const type of ["keyDown", "keyUp"]) {
+        await browser.send("Input.dispatchKeyEvent",
+            { type, key: "ArrowRight", code: "ArrowRight", windowsVirtualKeyCode: 39 });
+    }
+    found.key = await browser.evaluate("document.querySelector('.scrubber input').value");
+    return found;
+}
+
+async function inspect(browser, page, folder) {
+    browser.faults.length = 0;
+    browser.requests.length = 0;
+    await browser.size(1280, 900);
+    await browser.visit(pathToFileURL(resolve(page)).href);
+    const found = { charts: await browser.evaluate(countMarks), scrubber: await scrubbed(browser) };
+    found.hindrances = await browser.evaluate(hindrances);
+    found.scripts = await browser.evaluate("document.querySelectorAll('script:not([type])').length");
+    found.title = await browser.evaluate("document.title");
+    found.heading = await browser.evaluate("document.querySelector('h1').textContent");
+    await browser.size(390, 900);
+    found.narrow = { charts: await browser.evaluate(countMarks), wide: await browser.evaluate(
+        "document.documentElement.scrollWidth - document.documentElement.clientWidth") };
+    found.print = await printed(browser, page, folder);
+    if (folder) await pictures(browser, folder, basename(page, ".html"));
+    found.faults = [...browser.faults];
+    found.requests = [...new Set(browser.requests)];
+    return found;
+}
+
+const pages = process.argv.slice(2);
+const folder = pages[0] === "--pictures" ? pages.splice(0, 2)[1] : undefined;
+const browser = new Browser();
+try {
+    await browser.open();
+    const all = [];
+    for (const page of pages) all.push(await inspect(browser, page, folder));
+    console.log(JSON.stringify(all, null, 1));
+} finally {
+    await browser.close();
+}
