@@ -139,7 +139,8 @@ std::string Table::text(std::string_view label) const {
     }
     return fmt::format(
         "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n"
-        "<table><caption>{}</caption>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}</tbody></table>\n"
+        "<table><caption><span>{}</span></caption>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}</"
+        "tbody></table>\n"
         "</div>\n",
         escaped(label),
         caption_,
