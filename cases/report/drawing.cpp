@@ -17,10 +17,10 @@ namespace {
 std::string runner_words(const geometry::Runner& runner) {
     const auto mm = [](double length) { return drawn_number(in_mm(length)); };
     const double flange = runner.length - runner.port_length;
-    std::string words = fmt::format("bore {} to {} over {}",
-                                    mm(runner.mouth_diameter()),
-                                    mm(runner.diameter.at(flange)),
-                                    mm(flange));
+    const std::string mouth = mm(runner.mouth_diameter());
+    const std::string end = mm(runner.diameter.at(flange));
+    std::string words =
+        fmt::format("bore {} over {}", mouth == end ? mouth : mouth + " to " + end, mm(flange));
     if (runner.port_length > 0) {
         words += fmt::format(
             ", port to {} over {}", mm(runner.diameter.at(runner.length)), mm(runner.port_length));

@@ -145,6 +145,20 @@ DimensionPicture radius(const Dimension& d, double height) {
 
 }  // namespace
 
+void add_chain(View& view, const std::vector<double>& x, double y, double line) {
+    for (std::size_t i = 2; i + 1 < x.size(); ++i) {
+        const double room = (x[i] - x[i - 1]) / view.text;
+        if (room < text_width(drawn_number(x[i] - x[i - 1])) + 0.4) {
+            return;
+        }
+    }
+    for (std::size_t i = 1; i < x.size(); ++i) {
+        if (x[i] - x[i - 1] > 1e-6) {
+            view.dimensions.push_back({Measure::along_x, {x[i - 1], y}, {x[i], y}, line});
+        }
+    }
+}
+
 DimensionPicture picture(const Dimension& dimension, double text_height) {
     switch (dimension.measure) {
         case Measure::along_x:

@@ -291,19 +291,20 @@ private:
             centres.push_back(in_mm(runner.x));
         }
         std::sort(centres.begin(), centres.end());
-        const double line = lowest - 4.5 * text_;
+        // Pitches for every program, running dimensions from the wall for those that know them.
+        std::vector<double> chain{0};
+        chain.insert(chain.end(), centres.begin(), centres.end());
+        if (bank_.plenum) {
+            chain.push_back(in_mm(bank_.plenum->length));
+        }
+        add_chain(view_, chain, lowest - 1.5 * text_, lowest - 3.6 * text_);
+        const double feature = lowest - 4.2 * text_;
+        const double line = lowest - 6.6 * text_;
         const auto at = spread_apart(centres, 1.3 * text_);
-        view_.dimensions.push_back(
-            {Measure::ordinate_x, {0, 0}, {0, lowest - 2.5 * text_}, line, {}, false, 0});
-        view_.line(Layer::centre, {0, lowest - 1.5 * text_}, {0, lowest - 3.5 * text_});
+        view_.dimensions.push_back({Measure::ordinate_x, {0, 0}, {0, feature}, line, {}, false, 0});
         for (std::size_t i = 0; i < centres.size(); ++i) {
-            view_.dimensions.push_back({Measure::ordinate_x,
-                                        {0, 0},
-                                        {centres[i], lowest - 1.5 * text_},
-                                        line,
-                                        {},
-                                        false,
-                                        at[i]});
+            view_.dimensions.push_back(
+                {Measure::ordinate_x, {0, 0}, {centres[i], feature}, line, {}, false, at[i]});
         }
         const bool equal = std::all_of(
             bank_.runners.begin(), bank_.runners.end(), [&](const geometry::Runner& each) {

@@ -203,15 +203,30 @@ View slot_view(const geometry::Bank& bank, double text) {
         add_widths(view, piece);
     }
     const double above = std::max(half + 2.2 * text, top_of_widths(view) + 1.2 * text);
+    double before = 0;
     for (const auto& piece : slot.pieces) {
+        const double start = in_mm(piece.x);
         const double end = in_mm(piece.x + piece.length);
-        view.dimensions.push_back({Measure::along_x,
-                                   {in_mm(piece.x), in_mm(piece.width.at(piece.x)) / 2},
-                                   {end, in_mm(piece.width.at(piece.x + piece.length)) / 2},
-                                   above});
+        const double from = in_mm(piece.width.at(piece.x)) / 2;
+        const double to = in_mm(piece.width.at(piece.x + piece.length)) / 2;
+        if (start > before) {
+            view.dimensions.push_back(
+                {Measure::along_x, {before, 0.5 * half}, {start, from}, above});
+        }
+        view.dimensions.push_back({Measure::along_x, {start, from}, {end, to}, above});
+        before = end;
     }
     add_hole_sizes(view, slot.holes, half + 2.2 * text);
-    add_ordinates(view, slot, -half - 0.2 * text);
+    double bottom = -half - 0.2 * text;
+    if (!slot.holes.empty()) {
+        std::vector<double> centres{0};
+        for (const auto& hole : slot.holes) {
+            centres.push_back(in_mm(hole.x));
+        }
+        add_chain(view, centres, bottom, bottom - 2.2 * text);
+        bottom -= 2.8 * text;
+    }
+    add_ordinates(view, slot, bottom);
     return view;
 }
 

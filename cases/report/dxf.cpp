@@ -103,7 +103,7 @@ std::string dxf_text(const drawing::Drawing& drawing) {
     dxf::add_tables(tables, styles, dimensions, extent);
 
     Records file;
-    dxf::add_header(file, extent, tables.next_handle());
+    dxf::add_header(file, extent, text, tables.next_handle());
     file.append(tables);
     file.begin_section("BLOCKS");
     file.append(blocks);

@@ -182,7 +182,35 @@ void add_block_record(Records& records, std::string_view name, int record) {
 
 }  // namespace
 
-void add_header(Records& records, const drawing::Box& extent, int next_handle) {
+namespace {
+
+/// How dimensions look, for programs that take it from here and not from the style.
+void add_dimension_variables(Records& records, double text) {
+    const std::array<std::pair<std::string_view, double>, 6> sizes{{{"$DIMSCALE", 1},
+                                                                    {"$DIMASZ", 0.8 * text},
+                                                                    {"$DIMEXO", 0.25 * text},
+                                                                    {"$DIMEXE", 0.4 * text},
+                                                                    {"$DIMTXT", text},
+                                                                    {"$DIMGAP", 0.3 * text}}};
+    for (const auto& [name, value] : sizes) {
+        records.text(9, name);
+        records.real(40, value);
+    }
+    const std::array<std::pair<std::string_view, int>, 6> ways{{{"$DIMTIH", 0},
+                                                                {"$DIMTOH", 0},
+                                                                {"$DIMTAD", 1},
+                                                                {"$DIMZIN", 8},
+                                                                {"$DIMDEC", 3},
+                                                                {"$DIMLUNIT", 2}}};
+    for (const auto& [name, value] : ways) {
+        records.text(9, name);
+        records.whole(70, value);
+    }
+}
+
+}  // namespace
+
+void add_header(Records& records, const drawing::Box& extent, double text, int next_handle) {
     records.begin_section("HEADER");
     const auto variable = [&records](std::string_view name) { records.text(9, name); };
     variable("$ACADVER");
@@ -205,6 +233,7 @@ void add_header(Records& records, const drawing::Box& extent, int next_handle) {
     records.whole(70, 1);
     variable("$INSUNITS");
     records.whole(70, millimetres);
+    add_dimension_variables(records, text);
     variable("$HANDSEED");
     records.hex(5, next_handle + 1);
     records.end_section();
