@@ -2,6 +2,7 @@
 
 #include "geometry/profile.hpp"
 
+#include <numbers>
 #include <optional>
 #include <string>
 #include <vector>
@@ -163,6 +164,10 @@ struct Valve {
     [[nodiscard]] double effective_area(double angle) const;
 };
 
+/// Closing ramp of a cam below the checking lift: 20 crank degrees, a usual length (from memory)
+/// [rad].
+inline constexpr double closing_ramp = std::numbers::pi / 9;
+
 struct Engine {
     std::vector<int> firing_order;  ///< cylinder numbers
     std::vector<double> firing_angles;  ///< crank angle of firing TDC, in firing order [rad]
@@ -171,6 +176,9 @@ struct Engine {
     double pitch = 0;  ///< cylinder pitch, 0 if not stated [m]
     Valve intake, exhaust;
     std::optional<double> max_speed;  ///< [rad/s]
+    /// Length of the exhaust port [m]: the exhaust flow follows the pressures within the time that a
+    /// wave needs through it.
+    double exhaust_port = 0.065;
 
     [[nodiscard]] int cylinder_count() const { return static_cast<int>(firing_order.size()); }
     [[nodiscard]] double swept_volume() const;  ///< of one cylinder [m3]

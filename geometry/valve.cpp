@@ -11,8 +11,7 @@ namespace plenair::geometry {
 namespace {
 
 constexpr double cycle = 4 * std::numbers::pi;
-/// Closing ramp of a cam below the checking lift: 20 crank degrees, a usual length (from memory).
-constexpr double ramp = std::numbers::pi / 9;
+constexpr double ramp = closing_ramp;
 
 /// 4-5-6-7 polynomial, 0..1 with zero slope, curvature and third derivative at both ends (Norton,
 /// Cam Design, 2002).

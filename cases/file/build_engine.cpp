@@ -136,6 +136,7 @@ geometry::Engine build_engine(const Scope& root, Messages& messages) {
     engine.compression_ratio = root.number("engine.compression_ratio");
     engine.pitch = root.number("engine.pitch");
     engine.max_speed = root.maybe("engine.max_speed");
+    engine.exhaust_port = root.number("engine.exhaust_port");
     if (const Value* rod = root.good("engine.rod");
         rod && root.good("engine.stroke") && engine.rod <= engine.stroke / 2) {
         refuse(

@@ -39,12 +39,23 @@ plenair_library(solver solver/*.cpp)
 # Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
 target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
 target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
-# The same loops once per instruction set, chosen when the program starts. Elsewhere these files are empty shells.
+# The same loops once per instruction set, chosen when the program starts. Elsewhere these files are
+# empty shells. Sweeps give every number the bits of a single double; lanes of variants may fuse.
 if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
+    set(avx2 -mavx2)
+    set(avx512 -mavx512f -mavx512dq -mavx512vl -mprefer-vector-width=512)
     set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx2.cpp
-        PROPERTIES COMPILE_OPTIONS "-mavx2;-mno-fma")
+        PROPERTIES COMPILE_OPTIONS "${avx2};-mno-fma")
     set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx512.cpp
-        PROPERTIES COMPILE_OPTIONS "-mavx512f;-mavx512dq;-mavx512vl;-mprefer-vector-width=512")
+        PROPERTIES COMPILE_OPTIONS "${avx512}")
+    foreach(precision double single)
+        set_source_files_properties(
+            ${PROJECT_SOURCE_DIR}/solver/ensemble/lanes_avx2_${precision}.cpp
+            PROPERTIES COMPILE_OPTIONS "${avx2};-mfma;-ffp-contract=fast")
+        set_source_files_properties(
+            ${PROJECT_SOURCE_DIR}/solver/ensemble/lanes_avx512_${precision}.cpp
+            PROPERTIES COMPILE_OPTIONS "${avx512};-mfma;-ffp-contract=fast")
+    endforeach()
 endif()
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)

@@ -1,65 +1,76 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <cstring>
 
+#include "solver/arithmetic/pack_machine.hpp"
 #include "solver/arithmetic/real.hpp"
 
-/// W numbers that go through a law together. Element by element the same bits as double: IEEE
-/// operations only. Isa tells apart the copies compiled for different instruction sets, so that
-/// none stands in for another.
+/// W numbers that go through a law together: neighbouring cells of one variant, or one cell of W
+/// variants. With an exact instruction set each number has the bits of a single double (IEEE
+/// operations only); a fast one divides and takes roots by estimate and Newton steps, to rounding.
 namespace plenair::arithmetic {
 
-/// The compiler's own vectors; sizes that depend on a template argument are not portable, so they
-/// are listed.
-template <std::size_t W>
-struct VectorOf;
-template <>
-struct VectorOf<2> {
-    using type = double __attribute__((vector_size(16)));
-};
-template <>
-struct VectorOf<4> {
-    using type = double __attribute__((vector_size(32)));
-};
-template <>
-struct VectorOf<8> {
-    using type = double __attribute__((vector_size(64)));
-};
-
-template <std::size_t W, int Isa>
+template <class T, std::size_t W, Isa isa>
 struct Pack {
     static constexpr std::size_t width = W;
-    using Vector = typename VectorOf<W>::type;
+    using Element = T;
+    using Ops = Machine<T, W, isa>;
+    using Vector = typename VectorOf<T, W>::type;
+    using Bits = typename VectorOf<T, W>::bits;
+
+    /// Result of a comparison: all bits set where it holds.
+    struct Mask {
+        Bits value;
+    };
 
     Vector value;
 
     Pack() = default;
-    Pack(double all) : value(Vector{} + all) {}  // implicit: laws mix numbers and packs
+    Pack(double all)
+        : value(Vector{} + static_cast<T>(all)) {}  // implicit: laws mix numbers and packs
     explicit Pack(Vector v) : value(v) {}
 
     /// W neighbours from memory, any alignment.
-    static Pack load(const double* from) {
+    static Pack load(const T* from) {
         Pack p;
         std::memcpy(&p.value, from, sizeof p.value);
         return p;
     }
-    void store(double* to) const { std::memcpy(to, &value, sizeof value); }
+    void store(T* to) const { std::memcpy(to, &value, sizeof value); }
 
     friend Pack operator+(Pack a, Pack b) { return Pack(a.value + b.value); }
     friend Pack operator-(Pack a, Pack b) { return Pack(a.value - b.value); }
     friend Pack operator*(Pack a, Pack b) { return Pack(a.value * b.value); }
-    friend Pack operator/(Pack a, Pack b) { return Pack(a.value / b.value); }
+    friend Pack operator/(Pack a, Pack b) { return Pack(Ops::divide(a.value, b.value)); }
     friend Pack operator-(Pack a) { return Pack(-a.value); }
-    friend Pack min(Pack a, Pack b) { return Pack(a.value < b.value ? a.value : b.value); }
-    friend Pack max(Pack a, Pack b) { return Pack(a.value > b.value ? a.value : b.value); }
-    friend Pack abs(Pack a) { return Pack(a.value < 0.0 ? -a.value : a.value); }
-    friend Pack sqrt(Pack a) {
-        Pack root;
-        for (std::size_t i = 0; i < W; ++i) {
-            root.value[i] = __builtin_sqrt(a.value[i]);
-        }
-        return root;
+    Pack& operator+=(Pack b) {
+        value += b.value;
+        return *this;
+    }
+    Pack& operator-=(Pack b) {
+        value -= b.value;
+        return *this;
+    }
+    friend Mask operator<(Pack a, Pack b) { return {a.value < b.value}; }
+    friend Mask operator>(Pack a, Pack b) { return {a.value > b.value}; }
+    friend Mask operator>=(Pack a, Pack b) { return {a.value >= b.value}; }
+    friend Pack select(Mask m, Pack a, Pack b) { return Pack(m.value ? a.value : b.value); }
+    friend Pack min(Pack a, Pack b) { return Pack(Ops::min(a.value, b.value)); }
+    friend Pack max(Pack a, Pack b) { return Pack(Ops::max(a.value, b.value)); }
+    friend Pack abs(Pack a) { return Pack(Ops::abs(a.value)); }
+    friend Pack sqrt(Pack a) { return Pack(Ops::sqrt(a.value)); }
+    friend Pack reciprocal_sqrt(Pack a) { return Pack(Ops::reciprocal_sqrt(a.value)); }
+
+    /// First guess of x^(-1/5): the exponent divided, the mantissa by the same line, to 3 %.
+    friend Pack inverse_fifth_root_guess(Pack x) {
+        Bits bits;
+        std::memcpy(&bits, &x.value, sizeof bits);
+        bits = FifthRootGuess<T>::offset - bits / 5;
+        Pack guess;
+        std::memcpy(&guess.value, &bits, sizeof bits);
+        return guess;
     }
 };
 

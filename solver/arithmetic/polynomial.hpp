@@ -8,9 +8,10 @@
 namespace plenair::arithmetic {
 
 /// Polynomial in t = (x - middle) * scale, which runs over [-1, 1]: well conditioned, no division.
-template <std::size_t Degree>
+/// Coefficients may be packs: one polynomial a variant.
+template <std::size_t Degree, class C = double>
 struct Polynomial {
-    std::array<double, Degree + 1> coefficient{};
+    std::array<C, Degree + 1> coefficient{};
     double middle = 0;
     double scale = 1;
 

@@ -1,6 +1,8 @@
 #include "solver/cylinder/crank_table.hpp"
 
 #include "solver/arithmetic/real.hpp"
+#include "solver/laws/wiebe.hpp"
+#include "solver/laws/woschni.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,7 +14,6 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr double cycle = 4.0 * pi;
-constexpr double closing_ramp = 20.0 * pi / 180.0;  // lift below the checking lift, geometry/valve
 constexpr double motored_exponent = 1.35;  // of the charge while it is compressed
 
 double wrap(double angle) {
@@ -69,11 +70,9 @@ double burn_rate(const Combustion& burn, double angle) {
     if (y <= 1e-9 || y >= 1.0 - 1e-9) {
         return 0.0;
     }
-    const double power = arithmetic::pow(y, burn.wiebe_m);
-    const double left = arithmetic::exp(-burn.wiebe_a * power * y);
-    const double slope = burn.wiebe_a * (burn.wiebe_m + 1.0) * power * left / burn.duration;
+    const double slope = laws::wiebe_rate(y, burn.wiebe_a, burn.wiebe_m) / burn.duration;
     const double supply = std::max(1.0, burn.lambda);
-    return slope / (supply - 1.0 + left);
+    return slope / (supply - laws::wiebe(y, burn.wiebe_a, burn.wiebe_m));
 }
 
 void fill_node(CrankTable& table,
@@ -100,14 +99,13 @@ void fill_node(CrankTable& table,
         const double height = (volume - engine.clearance_volume()) / bore_area;
         table.wall_area[j] = 2.0 * bore_area + pi * engine.bore * height;
         const bool intake_open = after >= engine.intake.opens && after <= engine.intake.closes;
-        // Woschni 1967: C1 = 6.18 during gas exchange, 2.28 with closed valves; C2 = 3.24e-3 m/(s
-        // K) while burning.
         const bool closed = after > engine.intake.closes || after < engine.exhaust.opens;
         const bool burning =
             !point.combustion.motored &&
             wrap(after - point.combustion.start) < engine.exhaust.opens - point.combustion.start;
-        table.piston[j] = (closed ? 2.28 : 6.18) * stroke_speed;
-        table.combustion_factor[j] = burning ? 3.24e-3 * engine.swept_volume() : 0.0;
+        const laws::WoschniPhase& phase = closed ? laws::woschni_burning : laws::woschni_gas_exchange;
+        table.piston[j] = phase.piston * stroke_speed;
+        table.combustion_factor[j] = burning ? phase.burning * engine.swept_volume() : 0.0;
         table.open[j] = intake_open ? 1.0 : 0.0;
     }
 }
@@ -170,7 +168,7 @@ std::vector<int> trapped_steps(const geometry::Engine& engine,
                                const OperatingPoint& point,
                                const CrankTable& table) {
     const double burn_start = point.combustion.motored ? 0.0 : point.combustion.start;
-    const double earliest = engine.intake.closes + closing_ramp;
+    const double earliest = engine.intake.closes + geometry::closing_ramp;
     const double wanted = std::max(earliest, std::min(cycle + burn_start, cycle));
     std::vector<int> steps;
     for (int c = 1; c <= engine.cylinder_count(); ++c) {

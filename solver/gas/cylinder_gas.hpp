@@ -68,12 +68,24 @@ struct CylinderGas {
     /// meet energy(t, y) = u to rounding between 150 and 4500 K.
     template <class R>
     [[nodiscard]] R temperature(R u, R y) const {
+        return temperature_after(newton_steps, u, y);
+    }
+
+    /// The same with one Newton step less: within 1e-7 of it, for rates within a time step.
+    template <class R>
+    [[nodiscard]] R temperature_of_step(R u, R y) const {
+        return temperature_after(newton_steps - 1, u, y);
+    }
+
+private:
+    template <class R>
+    [[nodiscard]] R temperature_after(int steps, R u, R y) const {
         // one polynomial of this mixture; value and slope share a Horner scheme
         std::array<R, 11> c;
         for (std::size_t i = 0; i < c.size(); ++i)
             c[i] = mix(R(fresh.energy.coefficient[i]), R(burned.energy.coefficient[i]), y);
         R t = mix(start(fresh, u), start(burned, u), y);
-        for (int step = 0; step < newton_steps; ++step) {
+        for (int step = 0; step < steps; ++step) {
             const R inside = hold(t);
             const R x = (inside - R(fresh.energy.middle)) * R(fresh.energy.scale);
             R value = c[10];
@@ -88,7 +100,6 @@ struct CylinderGas {
         return t;
     }
 
-private:
     template <class R>
     [[nodiscard]] static R mix(R of_fresh, R of_burned, R y) {
         return of_burned + y * (of_fresh - of_burned);

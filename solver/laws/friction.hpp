@@ -75,18 +75,26 @@ struct FrictionFit {
 
     template <class R>
     [[nodiscard]] R darcy(R re) const {
+        return darcy_of(turbulent, R(laminar), re);
+    }
+
+    /// The same with a polynomial whose coefficients may be packs.
+    template <class R, class C>
+    [[nodiscard]] static R darcy_of(const arithmetic::Polynomial<8, C>& turbulent,
+                                    R laminar,
+                                    R re) {
         using arithmetic::max;
         using arithmetic::min;
+        using arithmetic::reciprocal_sqrt;
         using arithmetic::select;
         using arithmetic::sqrt;
         const R inside = min(max(re, R(1.0)), R(1e8));
-        const R y = R(1.0) / sqrt(sqrt(inside));
+        const R y = reciprocal_sqrt(sqrt(inside));
         const R in_fit = turbulent(min(y, R(largest_y)));
-        if (laminar <= 0.0) return in_fit;
         const R t = min(max((inside - R(2000.0)) * R(1.0 / 2000.0), R(0.0)), R(1.0));
         const R weight = t * t * (R(3.0) - R(2.0) * t);
-        const R smooth = R(laminar) * (y * y) * (y * y);
-        return smooth + weight * (in_fit - smooth);
+        const R smooth = laminar * (y * y) * (y * y);
+        return select(laminar > R(0.0), smooth + weight * (in_fit - smooth), in_fit);
     }
 
 private:

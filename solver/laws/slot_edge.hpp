@@ -178,6 +178,9 @@ struct SlotDischarge {
     double reference = 0.611;  ///< Cd0 for which Q was made
     arithmetic::Polynomial<7> growth;
 
+    static constexpr double largest_x = 0.9;
+    static constexpr std::size_t growth_count = 8;
+
     /// McGreehan-Schotsch with Bragg; `reynolds` where Bragg's column is read (Cd0 varies little).
     [[nodiscard]] static SlotDischarge correlation(double land,
                                                    double radius,
@@ -233,12 +236,24 @@ struct SlotDischarge {
         return coefficient * coefficient * rise(x);
     }
 
+    /// The same from bare numbers, which may be packs: Cd0 = a + b/Re and the coefficients of Q.
+    template <class R>
+    [[nodiscard]] static R squared(
+        R a, R b, const std::array<R, growth_count>& coefficients, R x, R re) {
+        using arithmetic::max;
+        using arithmetic::min;
+        const R cd = a + b / max(re, R(EdgeCoefficient::smallest_reynolds));
+        const arithmetic::Polynomial<7, R> q{coefficients, 0.5 * largest_x, 2.0 / largest_x};
+        const R inside = max(min(x, R(largest_x)), R(0.0));
+        return cd * cd * (R(1.0) + inside * q(inside));
+    }
+
 private:
     template <class R>
     [[nodiscard]] R rise(R x) const {
         using arithmetic::max;
         using arithmetic::min;
-        const R inside = max(min(x, R(0.9)), R(0.0));
+        const R inside = max(min(x, R(largest_x)), R(0.0));
         return R(1.0) + inside * growth(inside);
     }
 
@@ -250,7 +265,7 @@ private:
                 return (ratio * ratio - 1.0) / x;
             },
             0.0,
-            0.9);
+            largest_x);
     }
 };
 

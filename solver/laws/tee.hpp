@@ -41,6 +41,33 @@ struct GardelDividing {
     }
 };
 
+/// Losses of a dividing 90 degree branch (GardelDividing) in the velocities of the streams, q V = a w:
+/// what grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
+template <class R>
+struct BranchHeads {
+    R entry;  ///< coefficient of w^2
+    R lost;  ///< the rest [m2/s2]
+};
+
+/// `upstream` V of the header before the branch, `branch` w >= 0, `radius` of the edge over the main
+/// diameter.
+template <class R>
+[[nodiscard]] BranchHeads<R> gardel_branch_heads(R a, R radius, R upstream, R branch) {
+    using arithmetic::sqrt;
+    const R corner = R(1.0) - R(0.9) * sqrt(radius / a);
+    const R both = upstream * branch;
+    return {R(0.95) * a * a + (a * a + R(0.4) - R(0.1) * a) * corner,
+            R(0.95) * upstream * upstream - R(1.9) * a * both + R(0.4) * (R(1.0) + a) * both};
+}
+
+/// Straight-through loss (GardelDividing::run) times V1^2, from the velocities before and behind the
+/// branch.
+template <class R>
+[[nodiscard]] R gardel_run_head(R before, R behind) {
+    const R change = before - behind;
+    return R(0.03) * behind * behind + R(0.35) * change * change - R(0.2) * behind * change;
+}
+
 /// Gardel 1957, combining. The bracket carries +0.8 (1 - 1/a^2), so that the momentum balance
 /// holds; a sign slip in some reprints makes a small joining branch gain energy.
 struct GardelCombining {

@@ -34,4 +34,16 @@ template <class R>
                          R(0.55) * log(temperature));
 }
 
+/// The same for the inner loop, `bore_factor` = 3.26 B^-0.2: p^0.8 w^0.8 and T^-0.55 from fifth and
+/// square roots, without exponential and logarithm.
+template <class R>
+[[nodiscard]] R woschni_film(R bore_factor, R pressure, R temperature, R speed) {
+    using arithmetic::inverse_fifth_root;
+    using arithmetic::sqrt;
+    const R product = R(1e-3) * pressure * speed;
+    const R t = inverse_fifth_root(temperature);
+    const R fourth = sqrt(sqrt(t));  // T^-0.05
+    return bore_factor * product * inverse_fifth_root(product) * (t * t) * (fourth * fourth) * fourth;
+}
+
 }  // namespace plenair::laws

@@ -5,12 +5,18 @@
 #include "solver/march/result.hpp"
 #include "solver/network/network.hpp"
 
+#include <string>
+
 namespace plenair {
 
 struct CycleOptions {
     bool traces = false;
     int min_cycles = 3;
 };
+
+/// Why a point has no result, one sentence.
+[[nodiscard]] std::string not_periodic(int cycles);
+[[nodiscard]] std::string not_physical(int cycle);
 
 /// One operating point of one intake, marched to its periodic state. Never throws for a point that
 /// does not converge: `converged` is false and `failure` says why; shares are then left zero.

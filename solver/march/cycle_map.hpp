@@ -14,27 +14,32 @@ class CycleMap final {
 public:
     explicit CycleMap(const Network& network);
 
-    /// Called at the start of each step with (step, time, state).
-    using Watch = std::function<void(int step, double time, const std::vector<double>& state)>;
+    /// Called after each step with its number and start time; what the start of the step looked like
+    /// is then in the snapshot.
+    using Watch = std::function<void(int step, double time)>;
 
     /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of
     /// each cylinder when its step of `trapped_steps` begins [kg], `trapped_mass` its whole mass.
-    /// Returns false as soon as a density or a pressure is not positive.
+    /// Returns false as soon as a density or a pressure is not positive. With a snapshot, the first
+    /// evaluation of each step is kept in it for `watch`.
     bool march(std::vector<double>& state,
                const std::vector<int>& trapped_steps,
-               const Watch& watch);
+               Snapshot* seen = nullptr,
+               const Watch& watch = {});
 
     std::vector<double> trapped, trapped_mass;
     double largest_rate = 0;  ///< fastest_rate seen [1/s]
 
 private:
-    [[nodiscard]] bool healthy(const std::vector<double>& state) const;
     void note_trapped(int step, const std::vector<double>& state, const std::vector<int>& steps);
 
     const Network& n_;
     RightHandSide rhs_;
     SspRk43 stepper_;
 };
+
+/// False where a density, a pressure or the content of a cylinder is not positive and finite.
+[[nodiscard]] bool physical(const Network& network, const std::vector<double>& state);
 
 /// Scale of every periodic entry of the state, so that residuals of all kinds compare.
 [[nodiscard]] std::vector<double> state_scales(const Network& network, double air_flow);

@@ -1,5 +1,7 @@
 #include "solver/march/report_cycle.hpp"
 
+#include "solver/march/cycle_summary.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -16,24 +18,24 @@ void ReportCycle::fill(std::vector<double> state,
     low_.assign(cells, std::numeric_limits<double>::max());
     high_.assign(cells, 0.0);
     mouth_peak_.assign(n_.mouths.size(), 0.0);
-    rate_.assign(static_cast<std::size_t>(n_.layout.size()), 0.0);
     if (traces) {
         name_traces(result);
     }
-    RightHandSide observer(n_);
     CycleMap map(n_);
-    const auto look = [&](int k, double time, const std::vector<double>& s) {
-        const double h = n_.crank.step[static_cast<std::size_t>(k)];
-        observer.begin_step(k, time, h);
-        observer.observe(s, rate_, time, seen_);
-        watch(h);
+    map.march(state, trapped_steps, &seen_, [&](int k, double time) {
+        watch(n_.crank.step[static_cast<std::size_t>(k)]);
         if (traces) {
             add_trace_sample(time, result);
         }
-    };
-    map.march(state, trapped_steps, look);
-    fill_cylinders(state, map, result);
-    fill_losses(state, result);
+    });
+    const CycleEnd end{state, map.trapped, map.trapped_mass};
+    fill_air(n_, engine_, point_, end, result);
+    for (std::size_t v = 0; v < mouth_peak_.size() && v < n_.valves.size(); ++v) {
+        result.cylinders[static_cast<std::size_t>(n_.valves[v].cylinder)].mouth_velocity_peak =
+            mouth_peak_[v];
+    }
+    fill_losses(n_, engine_, point_, end, result);
+    fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
 }
 
@@ -53,98 +55,6 @@ void ReportCycle::watch(double step) {
             slot_mach_ = std::max(slot_mach_, seen_.passage_mach[i]);
         }
     }
-}
-
-void ReportCycle::fill_cylinders(const std::vector<double>& state,
-                                 const CycleMap& map,
-                                 PointResult& result) const {
-    const Layout& at = n_.layout;
-    double trapped = 0.0;
-    double delivered = 0.0;
-    result.cylinders.clear();
-    for (int c = 0; c < at.cylinders; ++c) {
-        const auto i = static_cast<std::size_t>(c);
-        CylinderResult r;
-        r.cylinder = c + 1;
-        r.firing_position = engine_.firing_position(c + 1);
-        r.air_trapped = map.trapped[i] * n_.gas.dry_air;
-        r.residual_fraction = 1.0 - map.trapped[i] / map.trapped_mass[i];
-        for (std::size_t v = 0; v < n_.valves.size(); ++v) {
-            if (n_.valves[v].cylinder == c) {
-                r.air_delivered =
-                    state[static_cast<std::size_t>(at.delivered_fresh()) + v] * n_.gas.dry_air;
-                if (v < mouth_peak_.size()) {
-                    r.mouth_velocity_peak = mouth_peak_[v];
-                }
-            }
-        }
-        trapped += r.air_trapped;
-        delivered += r.air_delivered;
-        result.cylinders.push_back(r);
-    }
-    double least = std::numeric_limits<double>::max();
-    double most = std::numeric_limits<double>::lowest();
-    for (auto& r : result.cylinders) {
-        r.share = r.air_trapped / trapped;
-        r.bias = r.share * at.cylinders - 1.0;
-        least = std::min(least, r.bias);
-        most = std::max(most, r.bias);
-    }
-    result.spread = most - least;
-    result.end_bias = result.cylinders.back().bias - result.cylinders.front().bias;
-    const double cycle_time = 4.0 * std::numbers::pi / point_.speed;
-    result.air_flow = state[static_cast<std::size_t>(at.total(Layout::source_fresh))] *
-                      n_.gas.dry_air / cycle_time;
-    const double density = n_.source.pressure / n_.source.rt * n_.gas.dry_air;
-    result.volumetric_efficiency = delivered / (density * engine_.swept_volume() * at.cylinders);
-}
-
-void ReportCycle::fill_losses(const std::vector<double>& state, PointResult& result) const {
-    const Layout& at = n_.layout;
-    const auto total = [&](Layout::Total w) {
-        return state[static_cast<std::size_t>(at.total(w))];
-    };
-    const auto ratio = [](double a, double b) { return b > 0.0 ? a / b : 0.0; };
-    result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
-    result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
-    result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
-    result.port_loss = ratio(total(Layout::mouth_total), total(Layout::mouth_flow)) -
-                       ratio(total(Layout::port_total), total(Layout::port_flow));
-    result.slot_mach = slot_mach_;
-    double slot_area = 0.0;
-    double feed_area = 0.0;
-    for (const Passage& p : n_.passages) {
-        if (p.slot) {
-            const double cd2 =
-                n_.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
-            slot_area += std::sqrt(cd2) * p.area;
-        } else if (p.source) {
-            feed_area += p.area;
-        }
-    }
-    for (const Chain& chain : n_.chains) {
-        feed_area += chain.start_effective_area + chain.end_effective_area;
-    }
-    result.slot_to_throttle = slot_area > 0.0 ? ratio(slot_area, feed_area) : 0.0;
-    // Flow at this Mach number over choked flow through the same area.
-    const double g = n_.gas.gamma;
-    const double m = std::min(slot_mach_, 1.0);
-    const double power = (g + 1.0) / (2.0 * (g - 1.0));
-    const double fraction =
-        m * std::pow((g + 1.0) / 2.0, power) / std::pow(1.0 + 0.5 * (g - 1.0) * m * m, power);
-    result.choke_margin = slot_area > 0.0 ? 1.0 - fraction : 0.0;
-    // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area
-    // included.
-    double area = 0.0;
-    double open = 0.0;
-    for (std::size_t k = 0; k < n_.crank.step.size(); ++k) {
-        const std::size_t j = 2 * k * static_cast<std::size_t>(at.cylinders);
-        area += n_.crank.intake[j] * n_.crank.step[k];
-        open += n_.crank.intake[j] > 0.0 ? n_.crank.step[k] : 0.0;
-    }
-    const double piston = 0.25 * std::numbers::pi * engine_.bore * engine_.bore;
-    const double speed = engine_.stroke * point_.speed / std::numbers::pi;
-    result.inlet_mach_index = piston * speed / (ratio(area, open) * std::sqrt(g * n_.source.rt));
 }
 
 void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& result) const {

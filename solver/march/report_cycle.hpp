@@ -21,10 +21,6 @@ public:
 
 private:
     void watch(double step);
-    void fill_cylinders(const std::vector<double>& state,
-                        const CycleMap& map,
-                        PointResult& result) const;
-    void fill_losses(const std::vector<double>& state, PointResult& result) const;
     void fill_profiles(const std::vector<double>& state, PointResult& result) const;
     void add_trace_sample(double time, PointResult& result) const;
     void name_traces(PointResult& result) const;
@@ -33,7 +29,7 @@ private:
     const geometry::Engine& engine_;
     const OperatingPoint& point_;
     Snapshot seen_;
-    std::vector<double> rate_, mean_, low_, high_, mouth_peak_;
+    std::vector<double> mean_, low_, high_, mouth_peak_;
     double slot_mach_ = 0;
 };
 

@@ -44,6 +44,9 @@ public:
         n_.source = {pressure, gas_constant * temperature, 1.0};
         n_.room = n_.source;
         n_.orifice = laws::OrificeFunction(gamma);
+        const double k = (gamma - 1.0) / gamma;
+        n_.expansion = arithmetic::fit_chebyshev<10>(
+            [k](double x) { return (1.0 - arithmetic::pow(1.0 - x, k)) / x; }, 0.0, 0.9);
     }
 
     void add_bank(const geometry::Bank& bank, const OperatingPoint* point, const BenchParts* parts);
@@ -493,16 +496,16 @@ Network build_engine(const geometry::Intake& intake,
     c.offset_fresh = cp_t - c.gas.enthalpy(point.temperature, 1.0);
     c.offset_burned = cp_t - c.gas.enthalpy(point.temperature, 0.0);
     c.heat_per_air = burn.motored ? 0.0 : burn.heating_value / burn.stoich * n.gas.dry_air;
+    c.relax = point.speed / 0.12;  // follows within 7 degrees of crank angle
     c.wall_heat = burn.wall_heat;
     c.wall_temperature = burn.wall_temperature;
     c.woschni = 3.26 * std::pow(engine.bore, -0.2);
     c.displacement = engine.swept_volume();
-    c.exhaust_gamma = products.gamma(point.exhaust_temperature);
-    constexpr double exhaust_port =
-        0.065;  // length that a wave crosses [m], at the exhaust temperature
-    c.exhaust_delay = exhaust_port / std::sqrt(c.exhaust_gamma * products.gas_constant() *
-                                               point.exhaust_temperature);
-    n.exhaust_orifice = laws::OrificeFunction(c.exhaust_gamma);
+    const double exhaust_gamma = products.gamma(point.exhaust_temperature);
+    c.exhaust_delay =
+        engine.exhaust_port /
+        std::sqrt(exhaust_gamma * products.gas_constant() * point.exhaust_temperature);
+    n.exhaust_orifice = laws::OrificeFunction(exhaust_gamma);
     n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
     n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
     return n;

@@ -14,8 +14,8 @@ namespace plenair::ends {
 /// Gas at the end of a duct, seen from outside.
 template <class R>
 struct DuctEnd {
-    R rho, v, rt, y;  ///< extrapolated face state, v positive into the duct
-    double area;  ///< [m2]
+    R rho, v, rt, p, y;  ///< extrapolated face state, v positive into the duct
+    R area;  ///< [m2]
 };
 
 /// What crosses the end: all per time, positive into the duct; pressure and velocity at the face.
@@ -46,7 +46,7 @@ template <class R>
     const double k = (gamma - 1.0) / gamma;
     const R a = sqrt(gamma * f.rt);
     const R z = f.rho * a;
-    const R pf = f.rho * f.rt;
+    const R pf = f.p;
     const R rt0 = k * h0;
     const R rho0 = p0 / rt0;
     const R drive = p0 - pf + z * f.v;
@@ -86,7 +86,7 @@ template <class R>
     using arithmetic::sqrt;
     const double k = (gamma - 1.0) / gamma;
     const R a = sqrt(gamma * f.rt);
-    const R pf = f.rho * f.rt;
+    const R pf = f.p;
     const R z = a / f.area;  // on mass flow
     const R drive = p0 - pf + f.rho * a * f.v;
     const auto inward = drive > 0.0;
@@ -117,15 +117,12 @@ struct BehindValve {
 
 /// Intake valve at the end of a duct: stagnation state upstream of the seat, static pressure
 /// downstream. The effective area is capped at 0.999 of the duct: above it the duct itself would
-/// have to choke. (rt_up, y_up) is the gas that forward flow takes along, which the caller knows
-/// best (hot backflow first).
+/// have to choke.
 template <class R>
 [[nodiscard]] inline Crossing<R> valve_end(const DuctEnd<R>& f,
                                            const laws::OrificeFunction& law,
                                            R cd_a,
                                            const BehindValve<R>& c,
-                                           R rt_up,
-                                           R y_up,
                                            double gamma) {
     using arithmetic::abs;
     using arithmetic::max;
@@ -134,17 +131,17 @@ template <class R>
     using arithmetic::sqrt;
     const double k = (gamma - 1.0) / gamma;
     const R a = sqrt(gamma * f.rt);
-    const R pf = f.rho * f.rt;
+    const R pf = f.p;
     const R z = a / f.area;
     const R drive = pf - f.rho * a * f.v - c.p;  // positive: into the cylinder
     const auto forward = drive > 0.0;
     const R head = abs(drive);
-    const R area = min(cd_a, R(0.999 * f.area)) + 1e-12;
+    const R area = min(cd_a, 0.999 * f.area) + 1e-12;
     const R upstream_p = select(forward, pf, c.p);
     const R upstream_rho = select(forward, f.rho, c.p / c.rt);
     R x = min(head / upstream_p, R(1.0));
     R m = R(0.0);
-    const R duct2 = R(f.area * f.area);
+    const R duct2 = f.area * f.area;
     for (int pass = 0; pass < 3; ++pass) {
         const R mach2 = m * m / (f.rho * f.rho * duct2 * a * a);
         const R stagnation = select(forward, (1.0 + 0.25 * mach2) / (2.0 * f.rho * duct2), R(0.0));
@@ -160,8 +157,8 @@ template <class R>
     const R rho_out = f.rho + (pb - pf) / (a * a);
     const R rho = select(forward, rho_out, rho_in);
     const R v = mass / (rho * f.area);
-    const R h0 = select(forward, rt_up / k + 0.5 * v * v, c.h);
-    return {mass, pb, v, h0, select(forward, y_up, c.y), rho};
+    const R h0 = select(forward, f.rt / k + 0.5 * v * v, c.h);
+    return {mass, pb, v, h0, select(forward, f.y, c.y), rho};
 }
 
 }  // namespace plenair::ends

@@ -7,7 +7,7 @@ namespace plenair {
 /// Gas state on one side of a face.
 template <class R>
 struct FaceState {
-    R rho, u, rt, y;
+    R rho, u, p, y;
 };
 
 /// Flux per area through a face: mass, momentum carried (without pressure), pressure, total energy,
@@ -32,18 +32,26 @@ template <class R>
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
+    using arithmetic::reciprocal_sqrt;
     using arithmetic::sqrt;
-    const R pl = l.rho * l.rt;
-    const R pr = r.rho * r.rt;
-    const R c = sqrt((0.5 * gamma) * (l.rt + r.rt));
-    const R inverse_c = 1.0 / c;
+    const R pl = l.p;
+    const R pr = r.p;
+    // One division serves both temperatures and the mean speed.
+    const R product = l.rho * r.rho;
+    const R sum = l.rho + r.rho;
+    const R inverse = 1.0 / (product * sum);
+    const R rtl = pl * r.rho * sum * inverse;
+    const R rtr = pr * l.rho * sum * inverse;
+    const R square = (0.5 * gamma) * (rtl + rtr);
+    const R inverse_c = reciprocal_sqrt(square);
+    const R c = square * inverse_c;
     const R ml = l.u * inverse_c;
     const R mr = r.u * inverse_c;
     const R speed = sqrt(0.5 * (l.u * l.u + r.u * r.u));
     const R mach = min(R(1.0), speed * inverse_c);
     const R chi = (1.0 - mach) * (1.0 - mach);
     const R g = -(max(min(ml, R(0.0)), R(-1.0)) * min(max(mr, R(0.0)), R(1.0)));
-    const R mean_speed = (l.rho * abs(l.u) + r.rho * abs(r.u)) / (l.rho + r.rho);
+    const R mean_speed = (l.rho * abs(l.u) + r.rho * abs(r.u)) * product * inverse;
     const R vl = (1.0 - g) * mean_speed + g * abs(l.u);
     const R vr = (1.0 - g) * mean_speed + g * abs(r.u);
     FaceFlux<R> f;
@@ -53,10 +61,10 @@ template <class R>
     const R plus = 0.25 * (cl + 1.0) * (cl + 1.0) * (2.0 - cl);
     const R minus = 0.25 * (cr - 1.0) * (cr - 1.0) * (2.0 + cr);
     f.pressure = 0.5 * (pl + pr) + 0.5 * (plus - minus) * (pl - pr) +
-                 max(speed, 0.1 * c) * (plus + minus - 1.0) * (0.5 * (l.rho + r.rho)) * c;
+                 max(speed, 0.1 * c) * (plus + minus - 1.0) * (0.5 * sum) * c;
     const double k = gamma / (gamma - 1.0);
-    const R hl = k * l.rt + 0.5 * l.u * l.u;
-    const R hr = k * r.rt + 0.5 * r.u * r.u;
+    const R hl = k * rtl + 0.5 * l.u * l.u;
+    const R hr = k * rtr + 0.5 * r.u * r.u;
     const R half = 0.5 * f.mass;
     const R away = 0.5 * abs(f.mass);
     f.carried = half * (l.u + r.u) + away * (l.u - r.u);

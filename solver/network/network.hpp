@@ -116,8 +116,7 @@ struct CylinderModel {
     double woschni = 0;  ///< 3.26 B^-0.2
     double displacement = 0;
     double relax = 0;  ///< 1/s, the motored reference follows the cylinder while the intake is open
-    double exhaust_gamma = 1.3;
-    double exhaust_delay = 1e-4;  ///< the exhaust flow follows the orifice law within this [s]
+    double exhaust_delay = 0;  ///< the exhaust flow follows the orifice law within this [s]
 };
 
 /// One intake with its numbers: geometry cut into cells, ready for the right-hand side.
@@ -135,6 +134,8 @@ struct Network {
     std::vector<ValveEnd> valves;
     CrankTable crank;
     CylinderModel cylinder;
+    /// (1 - (1 - x)^k)/x over x = 1 - p2/p1 up to 0.9, k = (gamma - 1)/gamma: isentropic expansion.
+    arithmetic::Polynomial<10> expansion;
     laws::OrificeFunction orifice{1.4};
     laws::OrificeFunction exhaust_orifice{1.3};
     std::vector<laws::SlotDischarge> discharges;

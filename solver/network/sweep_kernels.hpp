@@ -1,11 +1,38 @@
 #pragma once
 
+#include "solver/network/cell_rate.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/reconstruction.hpp"
 #include "solver/network/sweeps.hpp"
 
 /// Bodies of the sweeps for one pack type; included by one source file per instruction set.
 namespace plenair::kernels {
+
+/// Calls body(i) for packs that cover [first, last); the last one overlaps its neighbour instead of
+/// leaving a remainder.
+template <class Pack, class Body>
+inline void cover(int first, int last, Body&& body) {
+    constexpr int width = static_cast<int>(Pack::width);
+    for (int start = first; start < last; start += width) {
+        body(start + width <= last ? start : last - width);
+    }
+}
+
+template <class Pack>
+void primitives(const StateArrays& s, const PrimitiveArrays& out, int cells, double gamma) {
+    const double k = gamma - 1.0;
+    cover<Pack>(0, cells, [&](int i) {
+        const Pack rho = Pack::load(s.rho + i);
+        const Pack inverse = 1.0 / rho;
+        const Pack u = Pack::load(s.rho_u + i) * inverse;
+        const Pack rt = k * (Pack::load(s.rho_e + i) * inverse - 0.5 * u * u);
+        rho.store(out.rho + i);
+        u.store(out.u + i);
+        rt.store(out.rt + i);
+        (rho * rt).store(out.p + i);
+        (Pack::load(s.rho_y + i) * inverse).store(out.y + i);
+    });
+}
 
 template <class Pack>
 struct Both {
@@ -26,23 +53,19 @@ inline Both<Pack> both(const double* w, int f) {
 
 template <class Pack>
 void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, double gamma) {
-    constexpr int width = static_cast<int>(Pack::width);
-    for (int start = first; start < last; start += width) {
-        // The last pack overlaps its neighbour instead of leaving a remainder.
-        const int f = start + width <= last ? start : last - width;
+    cover<Pack>(first, last, [&](int f) {
         const auto rho = both<Pack>(cells.rho, f);
-        const auto flow = both<Pack>(cells.volume_flow, f);
-        const Pack inverse_area = Pack::load(cells.inverse_face_area + f);
+        const auto u = both<Pack>(cells.u, f);
         const auto p = both<Pack>(cells.p, f);
         FaceState<Pack> l;
         FaceState<Pack> r;
         l.rho = reconstruction::positive(rho.left, Pack::load(cells.rho + f - 1), 0.55, 1.45);
         r.rho = reconstruction::positive(rho.right, Pack::load(cells.rho + f), 0.55, 1.45);
         // Density and pressure: their product with RT would ring at a contact between hot and cold.
-        l.rt = reconstruction::positive(p.left, Pack::load(cells.p + f - 1), 0.55, 1.45) / l.rho;
-        r.rt = reconstruction::positive(p.right, Pack::load(cells.p + f), 0.55, 1.45) / r.rho;
-        l.u = flow.left * inverse_area;
-        r.u = flow.right * inverse_area;
+        l.p = reconstruction::positive(p.left, Pack::load(cells.p + f - 1), 0.55, 1.45);
+        r.p = reconstruction::positive(p.right, Pack::load(cells.p + f), 0.55, 1.45);
+        l.u = u.left;
+        r.u = u.right;
         l.y = Pack::load(cells.y + f - 1);
         r.y = Pack::load(cells.y + f);
         const FaceFlux<Pack> flux = face_flux(l, r, gamma);
@@ -51,38 +74,73 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         flux.pressure.store(out.pressure + f);
         flux.energy.store(out.energy + f);
         flux.fresh.store(out.fresh + f);
-    }
+    });
 }
 
 template <class Pack>
-void walls(const WallArrays& c, const WallLaw& law, int first, int count) {
+void rates(const FaceArrays& faces, const SourceArrays& s, const RateArrays& out, int cells) {
+    const auto face = [&](int f) {
+        return CellFace<Pack>{{Pack::load(faces.mass + f),
+                               Pack::load(faces.carried + f),
+                               Pack::load(faces.pressure + f),
+                               Pack::load(faces.energy + f),
+                               Pack::load(faces.fresh + f)},
+                              Pack::load(s.face_area + f),
+                              Pack::load(s.excess + f)};
+    };
+    cover<Pack>(0, cells, [&](int i) {
+        const Pack u = Pack::load(s.u + i);
+        const CellBalance<Pack> c{
+            Pack::load(s.mass + i),
+            Pack::load(s.momentum + i),
+            Pack::load(s.energy + i),
+            Pack::load(s.fresh + i),
+            Pack::load(s.drag + i) * Pack::load(s.rho + i) * abs(u) * u,
+            Pack::load(s.heat + i) * (Pack::load(s.wall_rt + i) - Pack::load(s.rt + i)),
+            Pack::load(s.p + i),
+            Pack::load(s.inverse_volume + i)};
+        const CellRate<Pack> rate = cell_rate(face(i), face(i + 1), c);
+        rate.rho.store(out.rho + i);
+        rate.rho_u.store(out.rho_u + i);
+        rate.rho_e.store(out.rho_e + i);
+        rate.rho_y.store(out.rho_y + i);
+    });
+}
+
+template <class Pack>
+void walls(const WallArrays& c,
+           const WallLaw& law,
+           const WallNumbers<double>& numbers,
+           const laws::Gnielinski& gnielinski,
+           int first,
+           int count) {
+    WallNumbers<Pack> wide;
+    wide.darcy = Pack(numbers.darcy);
+    for (std::size_t k = 0; k < wide.fit.coefficient.size(); ++k) {
+        wide.fit.coefficient[k] = Pack(numbers.fit.coefficient[k]);
+    }
+    wide.fit.middle = numbers.fit.middle;
+    wide.fit.scale = numbers.fit.scale;
     for (int i = first; i < first + count; i += static_cast<int>(Pack::width)) {
-        const Pack rho = Pack::load(c.rho + i);
-        const Pack u = Pack::load(c.u + i);
-        const Pack rt = Pack::load(c.rt + i);
-        const Pack inverse_d = Pack::load(c.inverse_diameter + i);
-        const Pack volume = Pack::load(c.volume + i);
-        const Pack speed = abs(u);
-        const Pack mu =
-            law.viscosity * (1.0 + law.viscosity_slope * (rt * law.inverse_charge_rt - 1.0));
-        const Pack reynolds = rho * speed / (mu * inverse_d) + 1.0;
-        const Pack f = law.fit != nullptr ? law.fit->darcy(reynolds) : Pack(law.darcy);
-        const Pack factor = law.friction ? f * inverse_d : Pack(0.0);
-        const Pack drag = (factor + Pack::load(c.bend + i)) * (-0.5) * rho * speed * u * volume;
-        drag.store(c.drag + i);
-        if (law.heat) {
-            // 4 h (Tw - T)/D with k T = mu cp T/Pr and cp T = gamma/(gamma - 1) R T.
-            const Pack nusselt = law.gnielinski.nusselt(reynolds, f);
-            const Pack heat = 4.0 * nusselt * inverse_d * inverse_d * mu * law.heat_factor *
-                              (Pack::load(c.wall_rt + i) - rt) * volume;
-            heat.store(c.heat + i);
-        }
+        const WallFactors<Pack> f =
+            wall_factors_of(law,
+                            wide,
+                            gnielinski,
+                            WallCell<Pack>{Pack::load(c.rho + i),
+                                           Pack::load(c.u + i),
+                                           Pack::load(c.rt + i),
+                                           Pack::load(c.inverse_diameter + i),
+                                           Pack::load(c.bend + i),
+                                           Pack::load(c.volume + i)});
+        f.drag.store(c.drag + i);
+        f.heat.store(c.heat + i);
     }
 }
 
 template <class Pack>
 const Sweeps* table(const char* name) {
-    static const Sweeps sweeps{name, &faces<Pack>, &walls<Pack>};
+    static const Sweeps sweeps{
+        name, &primitives<Pack>, &faces<Pack>, &rates<Pack>, &walls<Pack>};
     return &sweeps;
 }
 

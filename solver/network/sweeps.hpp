@@ -1,17 +1,22 @@
 #pragma once
 
-#include "solver/laws/friction.hpp"
-#include "solver/laws/heat.hpp"
+#include "solver/network/wall_law.hpp"
 
-/// The two loops over all cells that cost most, compiled once per instruction set and chosen when
-/// the program starts. All copies give the same bits: only +, -, *, / and square roots, no
-/// contraction.
+/// The loops over all cells of one variant, compiled once per instruction set and chosen when the
+/// program starts. All copies give the same bits: only +, -, *, / and square roots, no contraction.
 namespace plenair {
 
-/// Cell means of one padded line of chains, one array a quantity: density, volume flow u A (smooth
-/// where a step of the section makes u jump), pressure, fresh charge; and 1/area of the faces.
+/// State of one padded line of chains, and what follows from it, one array a quantity.
+struct StateArrays {
+    const double *rho, *rho_u, *rho_e, *rho_y;
+};
+struct PrimitiveArrays {
+    double *rho, *u, *rt, *p, *y;
+};
+
+/// Cell means.
 struct CellArrays {
-    const double *rho, *volume_flow, *p, *y, *inverse_face_area;
+    const double *rho, *u, *p, *y;
 };
 
 /// Fluxes per area, one value a face.
@@ -19,27 +24,37 @@ struct FaceArrays {
     double *mass, *carried, *pressure, *energy, *fresh;
 };
 
-struct WallArrays {
-    const double *rho, *u, *rt, *inverse_diameter, *bend, *wall_rt, *volume;
-    double *drag, *heat;
+/// What changes a cell, apart from its faces.
+struct SourceArrays {
+    const double *mass, *momentum, *energy, *fresh;
+    const double *drag, *heat, *wall_rt;  ///< wall factors
+    const double *rho, *u, *rt, *p;
+    const double *excess, *face_area, *inverse_volume;
+};
+struct RateArrays {
+    double *rho, *rho_u, *rho_e, *rho_y;
 };
 
-/// Friction and heat of one chain.
-struct WallLaw {
-    const laws::FrictionFit* fit = nullptr;  ///< none: the constant factor
-    double darcy = 0;
-    bool friction = false, heat = false;
-    double viscosity = 0, viscosity_slope = 0, inverse_charge_rt = 0, heat_factor = 0;
-    laws::Gnielinski gnielinski;
+struct WallArrays {
+    const double *rho, *u, *rt, *inverse_diameter, *bend, *volume;
+    double *drag, *heat;
 };
 
 struct Sweeps {
     const char* name;  ///< instruction set
+    void (*primitives)(const StateArrays&, const PrimitiveArrays&, int cells, double gamma);
     /// Reconstruction and flux of faces [first, last); face f stands between cells f - 1 and f.
     void (*faces)(const CellArrays&, const FaceArrays&, int first, int last, double gamma);
-    /// Wall friction [N] and heat [W] of cells [first, first + count). The last pack may write
-    /// beyond, where volume is zero or a later chain writes again.
-    void (*walls)(const WallArrays&, const WallLaw&, int first, int count);
+    /// Rates of all cells from the fluxes of their faces and their sources.
+    void (*rates)(const FaceArrays&, const SourceArrays&, const RateArrays&, int cells);
+    /// Wall factors of cells [first, first + count). The last pack may write beyond, where volume is
+    /// zero or a later chain writes again.
+    void (*walls)(const WallArrays&,
+                  const WallLaw&,
+                  const WallNumbers<double>&,
+                  const laws::Gnielinski&,
+                  int first,
+                  int count);
 };
 
 /// Most numbers that a copy handles at once: arrays need that much room behind their last cell.

@@ -4,7 +4,7 @@
 namespace plenair {
 
 const Sweeps* generic_sweeps() {
-    return kernels::table<arithmetic::Pack<2, 0>>("generic");
+    return kernels::table<arithmetic::Pack<double, 2, arithmetic::Isa::portable>>("generic");
 }
 
 const Sweeps& best_sweeps() {

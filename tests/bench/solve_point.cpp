@@ -3,7 +3,7 @@
 #include "solver/march/cycle.hpp"
 
 #include <algorithm>
-#include <chrono>
+#include <ctime>
 #include <cstdio>
 #include <vector>
 
@@ -15,11 +15,9 @@ int main(int argc, char** argv) {
             std::vector<double> times;
             int cycles = 0;
             for (int k = 0; k < repeats; ++k) {
-                const auto start = std::chrono::steady_clock::now();
+                const auto start = std::clock();
                 const auto result = plenair::solve_point(c.intake, c.engine, point, c.model, {});
-                times.push_back(std::chrono::duration<double, std::milli>(
-                                    std::chrono::steady_clock::now() - start)
-                                    .count());
+                times.push_back(1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
                 cycles = result.cycles;
             }
             std::sort(times.begin(), times.end());

@@ -1,0 +1,154 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+
+#include "solver/arithmetic/real.hpp"
+
+#if defined(__AVX512F__) || defined(__AVX2__)
+#include <immintrin.h>
+#endif
+
+/// What instruction sets do to a vector of numbers. Isa tells apart the copies compiled for
+/// different instruction sets, so that none stands in for another.
+namespace plenair::arithmetic {
+
+/// Exact sets give every number the bits of a single double; fast ones are for many variants.
+enum class Isa { portable, avx2, avx512, fast_portable, fast_avx2, fast_avx512 };
+
+/// The compiler's own vectors; sizes that depend on a template argument are not portable, so they
+/// are listed.
+template <class T, std::size_t W>
+struct VectorOf;
+#define PLENAIR_VECTOR(T, I, W, bytes)                          \
+    template <>                                                 \
+    struct VectorOf<T, W> {                                     \
+        using type = T __attribute__((vector_size(bytes)));     \
+        using bits = I __attribute__((vector_size(bytes)));     \
+    }
+PLENAIR_VECTOR(double, std::int64_t, 2, 16);
+PLENAIR_VECTOR(double, std::int64_t, 4, 32);
+PLENAIR_VECTOR(double, std::int64_t, 8, 64);
+PLENAIR_VECTOR(float, std::int32_t, 4, 16);
+PLENAIR_VECTOR(float, std::int32_t, 8, 32);
+PLENAIR_VECTOR(float, std::int32_t, 16, 64);
+#undef PLENAIR_VECTOR
+
+/// Operations that instruction sets have their own words for; here the compiler's.
+template <class T, std::size_t W, Isa isa>
+struct Machine {
+    using Vector = typename VectorOf<T, W>::type;
+
+    static Vector divide(Vector a, Vector b) { return a / b; }
+    static Vector min(Vector a, Vector b) { return a < b ? a : b; }
+    static Vector max(Vector a, Vector b) { return a > b ? a : b; }
+    static Vector abs(Vector a) { return a < T(0) ? -a : a; }
+    static Vector sqrt(Vector a) {
+        Vector root;
+        for (std::size_t i = 0; i < W; ++i) {
+            if constexpr (sizeof(T) == sizeof(double)) {
+                root[i] = __builtin_sqrt(a[i]);
+            } else {
+                root[i] = __builtin_sqrtf(a[i]);
+            }
+        }
+        return root;
+    }
+    static Vector reciprocal_sqrt(Vector a) { return T(1) / sqrt(a); }
+};
+
+#if defined(__AVX512F__)
+
+// Estimates carry 14 bits; each Newton step doubles them. The masked forms are the plain ones to the
+// processor; gcc 12 warns of the plain ones falsely (GCC bug 105593).
+template <>
+struct Machine<double, 8, Isa::fast_avx512> {
+    using Vector = VectorOf<double, 8>::type;
+    static constexpr __mmask8 all = 0xff;
+
+    static Vector divide(Vector a, Vector b) {
+        Vector y = (Vector)_mm512_maskz_rcp14_pd(all, (__m512d)b);
+        y = y + y * (1.0 - b * y);
+        y = y + y * (1.0 - b * y);
+        const Vector q = a * y;
+        return q + y * (a - b * q);
+    }
+    static Vector min(Vector a, Vector b) {
+        return (Vector)_mm512_maskz_min_pd(all, (__m512d)a, (__m512d)b);
+    }
+    static Vector max(Vector a, Vector b) {
+        return (Vector)_mm512_maskz_max_pd(all, (__m512d)a, (__m512d)b);
+    }
+    static Vector abs(Vector a) { return max(a, -a); }
+    static Vector reciprocal_sqrt(Vector a) {
+        Vector y = (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a);
+        const Vector half = 0.5 * a;
+        y = y * (1.5 - half * y * y);
+        y = y * (1.5 - half * y * y);
+        return y;
+    }
+    static Vector sqrt(Vector a) {
+        const Vector least = Vector{} + 1e-280;  // the root of zero without 0 x infinity
+        return a * reciprocal_sqrt(max(a, least));
+    }
+};
+
+template <>
+struct Machine<float, 16, Isa::fast_avx512> {
+    using Vector = VectorOf<float, 16>::type;
+    static constexpr __mmask16 all = 0xffff;
+
+    static Vector divide(Vector a, Vector b) {
+        Vector y = (Vector)_mm512_maskz_rcp14_ps(all, (__m512)b);
+        y = y + y * (1.0F - b * y);
+        const Vector q = a * y;
+        return q + y * (a - b * q);
+    }
+    static Vector min(Vector a, Vector b) { return (Vector)_mm512_maskz_min_ps(all, (__m512)a, (__m512)b); }
+    static Vector max(Vector a, Vector b) { return (Vector)_mm512_maskz_max_ps(all, (__m512)a, (__m512)b); }
+    static Vector abs(Vector a) { return max(a, -a); }
+    static Vector reciprocal_sqrt(Vector a) {
+        const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)a);
+        return y * (1.5F - 0.5F * a * y * y);
+    }
+    static Vector sqrt(Vector a) {
+        const Vector least = Vector{} + 1e-30F;
+        return a * reciprocal_sqrt(max(a, least));
+    }
+};
+
+#endif
+
+#if defined(__AVX2__)
+
+template <>
+struct Machine<double, 4, Isa::fast_avx2> {
+    using Vector = VectorOf<double, 4>::type;
+
+    static Vector divide(Vector a, Vector b) { return a / b; }
+    static Vector min(Vector a, Vector b) { return (Vector)_mm256_min_pd((__m256d)a, (__m256d)b); }
+    static Vector max(Vector a, Vector b) { return (Vector)_mm256_max_pd((__m256d)a, (__m256d)b); }
+    static Vector abs(Vector a) {
+        return (Vector)_mm256_andnot_pd(_mm256_set1_pd(-0.0), (__m256d)a);
+    }
+    static Vector sqrt(Vector a) { return (Vector)_mm256_sqrt_pd((__m256d)a); }
+    static Vector reciprocal_sqrt(Vector a) { return 1.0 / sqrt(a); }
+};
+
+template <>
+struct Machine<float, 8, Isa::fast_avx2> {
+    using Vector = VectorOf<float, 8>::type;
+
+    static Vector divide(Vector a, Vector b) { return a / b; }
+    static Vector min(Vector a, Vector b) { return (Vector)_mm256_min_ps((__m256)a, (__m256)b); }
+    static Vector max(Vector a, Vector b) { return (Vector)_mm256_max_ps((__m256)a, (__m256)b); }
+    static Vector abs(Vector a) {
+        return (Vector)_mm256_andnot_ps(_mm256_set1_ps(-0.0F), (__m256)a);
+    }
+    static Vector sqrt(Vector a) { return (Vector)_mm256_sqrt_ps((__m256)a); }
+    static Vector reciprocal_sqrt(Vector a) { return 1.0F / sqrt(a); }
+};
+
+#endif
+
+}  // namespace plenair::arithmetic

@@ -1,0 +1,50 @@
+#pragma once
+
+#include "solver/laws/heat.hpp"
+#include "solver/network/network.hpp"
+#include "solver/network/numbers.hpp"
+#include "solver/network/scratch.hpp"
+
+#include <vector>
+
+namespace plenair {
+
+/// One cycle of several variants side by side: what it reads and writes. The lane is the innermost
+/// index of every array.
+template <class T>
+struct LaneCycle {
+    const Network* network;  ///< topology, gas, operating point, crank table: shared by the lanes
+    const Numbers<T>* numbers;
+    Scratch<T>* work;
+    const laws::Gnielinski* gnielinski;
+    const std::vector<int>* trapped_steps;  ///< per cylinder
+    T* state;  ///< in: start of the cycle with an empty ledger; out: its end
+    T* start;  ///< room for a second state
+    T* rate;  ///< room for a third
+    T* trapped;  ///< fresh mass of each cylinder at its trapped step [kg]
+    T* trapped_mass;  ///< its whole mass [kg]
+    T* fastest;  ///< largest (|u| + a)/dx seen, jet included [1/s]
+};
+
+/// The march of one instruction set.
+template <class T>
+struct LaneKernels {
+    const char* name;
+    int width;  ///< lanes
+    void (*cycle)(const LaneCycle<T>&);
+};
+
+/// The widest that this processor has.
+[[nodiscard]] const LaneKernels<double>& best_double_lanes();
+[[nodiscard]] const LaneKernels<float>& best_single_lanes();
+
+/// Any x86-64, arm64, browser: the compiler's own short vectors.
+[[nodiscard]] const LaneKernels<double>* portable_double_lanes();
+[[nodiscard]] const LaneKernels<float>* portable_single_lanes();
+/// Null where the build or the processor has no such instruction set.
+[[nodiscard]] const LaneKernels<double>* avx2_double_lanes();
+[[nodiscard]] const LaneKernels<float>* avx2_single_lanes();
+[[nodiscard]] const LaneKernels<double>* avx512_double_lanes();
+[[nodiscard]] const LaneKernels<float>* avx512_single_lanes();
+
+}  // namespace plenair

@@ -1,0 +1,129 @@
+#pragma once
+
+#include "solver/ensemble/lane_cycle.hpp"
+#include "solver/network/kernel.hpp"
+
+/// Body of the march for one pack type; included by one source file per instruction set.
+namespace plenair::lanes {
+
+/// SSPRK(4,3) as solver/march/ssprk43.hpp has it, with the stages' updates inside the kernel.
+template <class R>
+class March final {
+public:
+    using T = typename Lane<R>::Element;
+    using Stage = typename Kernel<R>::Stage;
+
+    explicit March(const LaneCycle<T>& c)
+        : c_(c),
+          layout_(c.network->layout),
+          kernel_(*c.network, *c.numbers, *c.work, *c.gnielinski, nullptr) {}
+
+    void run() {
+        const std::vector<double>& steps = c_.network->crank.step;
+        const int count = static_cast<int>(steps.size());
+        fastest_ = R(0.0);
+        for (int k = 0; k < count; ++k) {
+            note_trapped(k);
+            step(k, steps[static_cast<std::size_t>(k)]);
+            if (k % look_every == 0 || k + 1 == count) {
+                look();
+            }
+        }
+        note_trapped(count);
+        Lane<R>::store(c_.fastest, 0, fastest_);
+    }
+
+private:
+    static constexpr int look_every = 4;
+    static constexpr int width = static_cast<int>(Lane<R>::width);
+
+    [[nodiscard]] static R get(const T* v, int i) {
+        return Lane<R>::load(v, static_cast<std::size_t>(i));
+    }
+    static void put(T* v, int i, R value) { Lane<R>::store(v, static_cast<std::size_t>(i), value); }
+
+    void note_trapped(int step) {
+        for (int c = 0; c < layout_.cylinders; ++c) {
+            if ((*c_.trapped_steps)[static_cast<std::size_t>(c)] == step) {
+                put(c_.trapped, c, get(c_.state, layout_.cylinder_fresh() + c));
+                put(c_.trapped_mass, c, get(c_.state, layout_.cylinder_mass() + c));
+            }
+        }
+    }
+
+    void step(int k, double h) {
+        std::copy_n(c_.state, layout_.size() * width, c_.start);
+        const Stage half{0.0, 1.0, 0.5 * h};
+        const Stage mixed{2.0 / 3.0, 1.0 / 3.0, 0.5 * h};
+        stage(2 * k, true, half);
+        stage(2 * k + 1, false, half);
+        stage(2 * k + 2, false, mixed);
+        stage(2 * k + 1, false, half);
+    }
+
+    void stage(int node, bool refresh, const Stage& s) {
+        kernel_.begin(c_.state, c_.rate, node, refresh, nullptr);
+        kernel_.cell_update(c_.state, c_.start, c_.rate, s);
+        const R keep(s.keep);
+        const R take(s.take);
+        const R length(s.length);
+        const auto update = [&](int i) {
+            put(c_.state,
+                i,
+                keep * get(c_.start, i) + take * (get(c_.state, i) + length * get(c_.rate, i)));
+        };
+        if (layout_.jets > 0) {
+            for (const Chain& chain : c_.network->chains) {
+                for (int i = 0; chain.jet && i + 1 < chain.count; ++i) {
+                    update(layout_.jet() + chain.first + i);
+                }
+            }
+        }
+        for (int i = layout_.passage_flow(); i < layout_.size(); ++i) {
+            update(i);
+        }
+    }
+
+    /// Largest speed of a wave per cell length; a jet profile beta moves the waves to
+    /// beta u +/- sqrt(a^2 + beta (beta - 1) u^2).
+    void look() {
+        const double gamma = c_.network->gas.gamma;
+        const std::vector<Chain>& chains = c_.network->chains;
+        for (std::size_t n = 0; n < chains.size(); ++n) {
+            const Chain& chain = chains[n];
+            const R inverse_dx = get(c_.numbers->inverse_dx.data(), static_cast<int>(n));
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                const R inverse = 1.0 / get(c_.state, layout_.rho() + i);
+                const R u = get(c_.state, layout_.rho_u() + i) * inverse;
+                const R rt = (gamma - 1.0) *
+                             (get(c_.state, layout_.rho_e() + i) * inverse - 0.5 * u * u);
+                R beta(1.0);
+                if (chain.jet) {
+                    beta = 1.0 + max(get(c_.state, layout_.jet() + i), R(0.0));
+                }
+                const R wave =
+                    abs(u) * beta + sqrt(gamma * rt + beta * (beta - 1.0) * u * u);
+                fastest_ = max(fastest_, wave * inverse_dx);
+            }
+        }
+    }
+
+    const LaneCycle<T>& c_;
+    const Layout& layout_;
+    Kernel<R> kernel_;
+    R fastest_;
+};
+
+template <class R>
+void cycle(const LaneCycle<typename Lane<R>::Element>& c) {
+    March<R>(c).run();
+}
+
+template <class R>
+const LaneKernels<typename Lane<R>::Element>* table(const char* name) {
+    static const LaneKernels<typename Lane<R>::Element> kernels{
+        name, static_cast<int>(Lane<R>::width), &cycle<R>};
+    return &kernels;
+}
+
+}  // namespace plenair::lanes

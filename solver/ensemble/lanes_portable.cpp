@@ -1,0 +1,39 @@
+#include "solver/ensemble/lane_march.hpp"
+
+namespace plenair {
+
+const LaneKernels<double>* portable_double_lanes() {
+    return lanes::table<arithmetic::Pack<double, 2, arithmetic::Isa::fast_portable>>("portable");
+}
+
+const LaneKernels<float>* portable_single_lanes() {
+    return lanes::table<arithmetic::Pack<float, 4, arithmetic::Isa::fast_portable>>("portable");
+}
+
+const LaneKernels<double>& best_double_lanes() {
+    static const LaneKernels<double>* const best = [] {
+        if (const auto* wide = avx512_double_lanes()) {
+            return wide;
+        }
+        if (const auto* wide = avx2_double_lanes()) {
+            return wide;
+        }
+        return portable_double_lanes();
+    }();
+    return *best;
+}
+
+const LaneKernels<float>& best_single_lanes() {
+    static const LaneKernels<float>* const best = [] {
+        if (const auto* wide = avx512_single_lanes()) {
+            return wide;
+        }
+        if (const auto* wide = avx2_single_lanes()) {
+            return wide;
+        }
+        return portable_single_lanes();
+    }();
+    return *best;
+}
+
+}  // namespace plenair

@@ -1,0 +1,116 @@
+#include "solver/march/cycle_summary.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+namespace plenair {
+
+void fill_point(const OperatingPoint& point, PointResult& result) {
+    result.name = point.name;
+    result.speed = point.speed;
+    result.source_pressure = point.pressure;
+    result.source_temperature = point.temperature;
+}
+
+void fill_air(const Network& n,
+              const geometry::Engine& engine,
+              const OperatingPoint& point,
+              const CycleEnd& end,
+              PointResult& result) {
+    const Layout& at = n.layout;
+    double trapped = 0.0;
+    double delivered = 0.0;
+    result.cylinders.clear();
+    for (int c = 0; c < at.cylinders; ++c) {
+        const auto i = static_cast<std::size_t>(c);
+        CylinderResult r;
+        r.cylinder = c + 1;
+        r.firing_position = engine.firing_position(c + 1);
+        r.air_trapped = end.trapped[i] * n.gas.dry_air;
+        r.residual_fraction = 1.0 - end.trapped[i] / end.trapped_mass[i];
+        for (std::size_t v = 0; v < n.valves.size(); ++v) {
+            if (n.valves[v].cylinder == c) {
+                r.air_delivered =
+                    end.state[static_cast<std::size_t>(at.delivered_fresh()) + v] * n.gas.dry_air;
+            }
+        }
+        trapped += r.air_trapped;
+        delivered += r.air_delivered;
+        result.cylinders.push_back(r);
+    }
+    double least = std::numeric_limits<double>::max();
+    double most = std::numeric_limits<double>::lowest();
+    for (auto& r : result.cylinders) {
+        r.share = r.air_trapped / trapped;
+        r.bias = r.share * at.cylinders - 1.0;
+        least = std::min(least, r.bias);
+        most = std::max(most, r.bias);
+    }
+    result.spread = most - least;
+    result.end_bias = result.cylinders.back().bias - result.cylinders.front().bias;
+    const double cycle_time = 4.0 * std::numbers::pi / point.speed;
+    result.air_flow = end.state[static_cast<std::size_t>(at.total(Layout::source_fresh))] *
+                      n.gas.dry_air / cycle_time;
+    const double density = n.source.pressure / n.source.rt * n.gas.dry_air;
+    result.volumetric_efficiency = delivered / (density * engine.swept_volume() * at.cylinders);
+}
+
+void fill_losses(const Network& n,
+                 const geometry::Engine& engine,
+                 const OperatingPoint& point,
+                 const CycleEnd& end,
+                 PointResult& result) {
+    const Layout& at = n.layout;
+    const auto total = [&](Layout::Total w) {
+        return end.state[static_cast<std::size_t>(at.total(w))];
+    };
+    const auto ratio = [](double a, double b) { return b > 0.0 ? a / b : 0.0; };
+    result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
+    result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
+    result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
+    result.port_loss = ratio(total(Layout::mouth_total), total(Layout::mouth_flow)) -
+                       ratio(total(Layout::port_total), total(Layout::port_flow));
+    double slot_area = 0.0;
+    double feed_area = 0.0;
+    for (const Passage& p : n.passages) {
+        if (p.slot) {
+            const double cd2 =
+                n.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
+            slot_area += std::sqrt(cd2) * p.area;
+        } else if (p.source) {
+            feed_area += p.area;
+        }
+    }
+    for (const Chain& chain : n.chains) {
+        feed_area += chain.start_effective_area + chain.end_effective_area;
+    }
+    result.slot_to_throttle = slot_area > 0.0 ? ratio(slot_area, feed_area) : 0.0;
+    // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area
+    // included.
+    double area = 0.0;
+    double open = 0.0;
+    for (std::size_t k = 0; k < n.crank.step.size(); ++k) {
+        const std::size_t j = 2 * k * static_cast<std::size_t>(at.cylinders);
+        area += n.crank.intake[j] * n.crank.step[k];
+        open += n.crank.intake[j] > 0.0 ? n.crank.step[k] : 0.0;
+    }
+    const double piston = 0.25 * std::numbers::pi * engine.bore * engine.bore;
+    const double speed = engine.stroke * point.speed / std::numbers::pi;
+    result.inlet_mach_index = piston * speed / (ratio(area, open) * std::sqrt(n.gas.gamma * n.source.rt));
+}
+
+void fill_slot_mach(const Network& n, double peak, PointResult& result) {
+    const bool has_slot = std::any_of(
+        n.passages.begin(), n.passages.end(), [](const Passage& p) { return p.slot; });
+    result.slot_mach = peak;
+    const double g = n.gas.gamma;
+    const double m = std::min(peak, 1.0);
+    const double power = (g + 1.0) / (2.0 * (g - 1.0));
+    const double fraction =
+        m * std::pow((g + 1.0) / 2.0, power) / std::pow(1.0 + 0.5 * (g - 1.0) * m * m, power);
+    result.choke_margin = has_slot ? 1.0 - fraction : 0.0;
+}
+
+}  // namespace plenair

@@ -1,0 +1,167 @@
+#include "solver/march/iterate.hpp"
+
+#include "solver/arithmetic/real.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace plenair {
+
+namespace {
+
+constexpr int anderson_depth = 5;
+constexpr double anderson_threshold = 0.03;
+constexpr int plain_cycles = 2;  // before the history of a cold start is of use
+constexpr int max_retries = 4;
+constexpr double rate_ladder = 1.08;
+constexpr double rate_margin = 1.05;
+constexpr double flow_tolerance = 5e-7;
+
+/// Air that a volumetric efficiency of one would draw [kg/s].
+double nominal_air_flow(const Network& n) {
+    double time = 0.0;
+    for (const double step : n.crank.step) {
+        time += step;
+    }
+    return n.source.pressure / n.source.rt * n.cylinder.displacement * n.layout.cylinders / time;
+}
+
+}  // namespace
+
+double rate_rung(double rate) {
+    const double rungs = arithmetic::log(rate) / arithmetic::log(rate_ladder);
+    return arithmetic::exp(std::ceil(rungs - 1e-9) * arithmetic::log(rate_ladder));
+}
+
+Iterate::Iterate(const Network& network, std::vector<double> start, bool warm)
+    : state(std::move(start)),
+      n_(network),
+      anderson_(anderson_depth),
+      scale_(state_scales(network, nominal_air_flow(network))),
+      warm_(warm) {}
+
+void Iterate::begin_cycle() {
+    std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
+    start_ = state;
+    before_ = stored(n_, state);
+}
+
+Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cycles) {
+    ++cycles;
+    balances_.periodic_residual = residual();
+    note_balances();
+    if (largest_rate > rate_margin * rate && cycles > 1) {
+        // The frozen step is too long for what the cycle turned out to be: freeze anew.
+        wanted_rate = rate_rung(largest_rate);
+        anderson_.reset();
+        return cycles < n_.model.max_cycles ? Verdict::faster : Verdict::exhausted;
+    }
+    const bool done = balances_.periodic_residual < n_.model.tolerance &&
+                      balances_.flow_balance < std::max(flow_tolerance, 0.5 * n_.model.tolerance);
+    if (done && cycles >= min_cycles) {
+        return Verdict::periodic;
+    }
+    if (cycles >= n_.model.max_cycles) {
+        return Verdict::exhausted;
+    }
+    if (balances_.periodic_residual < anderson_threshold && (warm_ || cycles > plain_cycles)) {
+        if (!accelerate()) {
+            anderson_.reset();
+        }
+    }
+    return Verdict::again;
+}
+
+bool Iterate::restart(std::vector<double> start, double rate) {
+    state = std::move(start);
+    anderson_.reset();
+    warm_ = false;
+    wanted_rate = rate_rung(1.5 * rate);
+    return retries_++ < max_retries;
+}
+
+void Iterate::report(PointResult& result) const {
+    result.cycles = cycles;
+    result.periodic_residual = balances_.periodic_residual;
+    result.mass_balance = balances_.mass_balance;
+    result.energy_balance = balances_.energy_balance;
+    result.fresh_air_balance = balances_.fresh_air_balance;
+    result.flow_balance = balances_.flow_balance;
+}
+
+bool Iterate::healthy() const {
+    return physical(n_, state);
+}
+
+double Iterate::residual() const {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < scale_.size(); ++i) {
+        const double d = (state[i] - start_[i]) / scale_[i];
+        sum += d * d;
+    }
+    return std::sqrt(sum / static_cast<double>(scale_.size()));
+}
+
+bool Iterate::accelerate() {
+    const auto size = static_cast<Eigen::Index>(scale_.size());
+    Eigen::VectorXd x(size);
+    Eigen::VectorXd g(size);
+    for (Eigen::Index i = 0; i < size; ++i) {
+        const auto j = static_cast<std::size_t>(i);
+        x[i] = start_[j] / scale_[j];
+        g[i] = state[j] / scale_[j];
+    }
+    const Eigen::VectorXd next = anderson_.next(x, g);
+    // Back to the plain image where the combination leaves physics: densities and energies keep
+    // their sign.
+    const Layout& at = n_.layout;
+    for (int i = 0; i < at.cells; ++i) {
+        const double rho = next[at.rho() + i];
+        const double energy = next[at.rho_e() + i];
+        if (!(rho > 0.2 * g[at.rho() + i] && rho < 5.0 * g[at.rho() + i] &&
+              energy > 0.2 * g[at.rho_e() + i])) {
+            return false;
+        }
+    }
+    for (int c = 0; c < at.cylinders; ++c) {
+        const int m = at.cylinder_mass() + c;
+        if (!(next[m] > 0.2 * g[m])) {
+            return false;
+        }
+    }
+    for (Eigen::Index i = 0; i < size; ++i) {
+        const auto j = static_cast<std::size_t>(i);
+        state[j] = next[i] * scale_[j];
+    }
+    return true;
+}
+
+void Iterate::note_balances() {
+    const Layout& at = n_.layout;
+    const auto total = [&](Layout::Total which) {
+        return state[static_cast<std::size_t>(at.total(which))];
+    };
+    const Stored after = stored(n_, state);
+    const double in = std::max(std::abs(total(Layout::source_mass)), 1e-12);
+    balances_.mass_balance = std::abs(total(Layout::source_mass) - total(Layout::exhaust_mass) -
+                                   (after.mass - before_.mass)) /
+                          in;
+    const double energy_in =
+        std::abs(total(Layout::source_energy)) + std::abs(total(Layout::released_heat));
+    balances_.energy_balance = std::abs(total(Layout::source_energy) + total(Layout::released_heat) +
+                                     total(Layout::wall_heat) - total(Layout::exhaust_energy) -
+                                     total(Layout::cylinder_heat) - total(Layout::work) -
+                                     (after.energy - before_.energy)) /
+                            energy_in;
+    balances_.fresh_air_balance = std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
+                                        total(Layout::burned_air) - (after.fresh - before_.fresh)) /
+                               in;
+    double delivered = 0.0;
+    for (int v = 0; v < at.valves; ++v) {
+        delivered += state[static_cast<std::size_t>(at.delivered_mass() + v)];
+    }
+    balances_.flow_balance = std::abs(delivered - total(Layout::source_mass)) / in;
+}
+
+}  // namespace plenair

@@ -1,0 +1,44 @@
+#pragma once
+
+#include "solver/arithmetic/real.hpp"
+#include "solver/network/flux.hpp"
+
+namespace plenair {
+
+/// What a cell holds and takes in besides its faces.
+template <class R>
+struct CellBalance {
+    R mass, momentum, energy, fresh;  ///< sources, positive in
+    R drag, heat;  ///< wall friction [N], wall heat [W]
+    R pressure, inverse_volume;
+};
+
+/// A face with its area and jet excess beta - 1.
+template <class R>
+struct CellFace {
+    FaceFlux<R> flux;
+    R area, excess;
+};
+
+template <class R>
+struct CellRate {
+    R rho, rho_u, rho_e, rho_y;
+};
+
+/// d/dt of density, momentum, energy and fresh charge of one cell.
+template <class R>
+[[nodiscard]] inline CellRate<R> cell_rate(const CellFace<R>& left,
+                                           const CellFace<R>& right,
+                                           const CellBalance<R>& c) {
+    const FaceFlux<R>& l = left.flux;
+    const FaceFlux<R>& r = right.flux;
+    // Pressure on the walls of a tapering part: p dA keeps still air still.
+    const R pull = (l.carried * (1.0 + left.excess) + l.pressure - c.pressure) * left.area -
+                   (r.carried * (1.0 + right.excess) + r.pressure - c.pressure) * right.area;
+    return {(l.mass * left.area - r.mass * right.area + c.mass) * c.inverse_volume,
+            (pull + c.momentum + c.drag) * c.inverse_volume,
+            (l.energy * left.area - r.energy * right.area + c.energy + c.heat) * c.inverse_volume,
+            (l.fresh * left.area - r.fresh * right.area + c.fresh) * c.inverse_volume};
+}
+
+}  // namespace plenair

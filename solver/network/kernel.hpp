@@ -1,0 +1,151 @@
+#pragma once
+
+#include "solver/laws/heat.hpp"
+#include "solver/laws/slot_edge.hpp"
+#include "solver/laws/tee.hpp"
+#include "solver/laws/woschni.hpp"
+#include "solver/network/ends.hpp"
+#include "solver/network/flux.hpp"
+#include "solver/network/lane.hpp"
+#include "solver/network/reconstruction.hpp"
+#include "solver/network/scratch.hpp"
+#include "solver/network/sweeps.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+
+namespace plenair {
+
+/// Rates of one intake, or of several variants of it side by side: mass, axial momentum with profile
+/// factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, ledger. R is a
+/// double or a pack of variants. Branches are taken on topology and crank angle alone, which the
+/// variants share; values are blended. Nothing is allocated.
+///
+/// An evaluation is begin(), then the cells: rate by rate (cell_rates) where a stepper combines
+/// them, or straight into the next stage of a Runge-Kutta step (cell_update).
+template <class R>
+class Kernel final {
+public:
+    using T = typename Lane<R>::Element;
+
+    /// A single variant takes the loops of this processor for its cells.
+    Kernel(const Network& topology,
+           const Numbers<T>& numbers,
+           Scratch<T>& work,
+           const laws::Gnielinski& gnielinski,
+           const Sweeps* sweeps)
+        : n_(topology), d_(numbers), w_(work), gnielinski_(gnielinski), sweeps_(sweeps) {}
+
+    /// Everything but the cells: sources, ends, jets, passages, cylinders; `r` receives their rates
+    /// (all entries behind the cells; entries of cells are left alone). `node` is the row of the
+    /// crank table, `refresh` whether the wall laws are evaluated anew or held.
+    void begin(const T* s, T* r, int node, bool refresh, Snapshot* seen);
+
+    /// Rates of the cells of a single variant. @pre begin
+    void cell_rates(T* r);
+
+    /// s = keep * start + take * (s + length * rate) for every cell, face by face without arrays
+    /// between. @pre begin
+    struct Stage {
+        double keep, take, length;
+    };
+    void cell_update(T* s, const T* start, T* r, const Stage& stage);
+
+private:
+    static constexpr bool single = Lane<R>::width == 1;
+    struct Around {
+        R p, p0, rho, u, h0, y;
+    };
+    struct Approach {
+        R left, right, square, p0_correction;
+    };
+
+    [[nodiscard]] static R at(const Aligned<T>& v, std::size_t i) {
+        return Lane<R>::load(v.data(), i);
+    }
+    static void set(Aligned<T>& v, std::size_t i, R value) { Lane<R>::store(v.data(), i, value); }
+    [[nodiscard]] static R get(const T* v, int i) {
+        return Lane<R>::load(v, static_cast<std::size_t>(i));
+    }
+    static void put(T* v, int i, R value) { Lane<R>::store(v, static_cast<std::size_t>(i), value); }
+    static void add(T* v, int i, R value) { put(v, i, get(v, i) + value); }
+    static void add(Aligned<T>& v, std::size_t i, R value) { set(v, i, at(v, i) + value); }
+    [[nodiscard]] static std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+    // kernel_cells
+    void primitives(const T* s);
+    void ghosts();
+    void jets(const T* s, T* r);
+    void apply_edges();
+    [[nodiscard]] double closure(const Chain& chain, bool at_start) const;
+    [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;
+    [[nodiscard]] FaceFlux<R> edge_flux(std::size_t chain, std::size_t side) const;
+    // kernel_ends
+    [[nodiscard]] ends::DuctEnd<R> duct_end(std::size_t chain, bool at_start) const;
+    void set_face(std::size_t chain, bool at_start, const ends::Crossing<R>& c, R beta);
+    void boundary_faces(T* r);
+    void closed_end(std::size_t chain, bool at_start);
+    void open_end(std::size_t chain, bool at_start, T* r);
+    void throttle_end(std::size_t chain, bool at_start, T* r);
+    void exit_end(std::size_t chain, T* r);
+    void count_source(T* r, R mass, R h0, R fresh);
+    void count_exit(T* r, R mass, R h0, R fresh);
+    // kernel_exchanges
+    [[nodiscard]] Around around(const Footprint& f, std::size_t footprint) const;
+    [[nodiscard]] Around still(const Reservoir& room) const;
+    [[nodiscard]] static Approach approach(R u, R out, R rho, R theta);
+    void give(const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
+    void tee_run_loss(
+        const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
+    void mouths(T* r);
+    void passages(const T* s, T* r);
+    void passage(std::size_t i, const T* s, T* r);
+    [[nodiscard]] R discharge_squared(std::size_t i, R flow, R x) const;
+    // kernel_cylinders
+    void cylinder_states(const T* s);
+    void valves(T* r);
+    void cylinders(const T* s, T* r, bool refresh);
+    [[nodiscard]] R exhaust_flow(const T* s, T* r, int cylinder, std::size_t row);
+    // kernel_walls
+    void wall_factors();
+
+    const Network& n_;
+    const Numbers<T>& d_;
+    Scratch<T>& w_;
+    laws::Gnielinski gnielinski_;
+    const Sweeps* sweeps_;
+    int node_ = 0;
+    Snapshot* seen_ = nullptr;
+};
+
+template <class R>
+void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) {
+    node_ = node;
+    seen_ = seen;
+    const Layout& at = n_.layout;
+    constexpr int width = static_cast<int>(Lane<R>::width);
+    std::fill(r + at.jet() * width, r + at.size() * width, T(0));
+    primitives(s);
+    ghosts();
+    boundary_faces(r);
+    mouths(r);
+    if (n_.has_engine()) {
+        cylinder_states(s);
+        valves(r);
+        cylinders(s, r, refresh);
+    }
+    jets(s, r);
+    passages(s, r);
+    if (refresh) {
+        wall_factors();
+    }
+}
+
+}  // namespace plenair
+
+#include "solver/network/kernel_cells.hpp"
+#include "solver/network/kernel_cylinders.hpp"
+#include "solver/network/kernel_ends.hpp"
+#include "solver/network/kernel_exchanges.hpp"
+#include "solver/network/kernel_walls.hpp"

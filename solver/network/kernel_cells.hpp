@@ -1,0 +1,272 @@
+#pragma once
+
+#include "solver/network/cell_rate.hpp"
+#include "solver/network/kernel.hpp"
+
+/// The kernel's passes over cells and faces.
+namespace plenair {
+
+template <class R>
+void Kernel<R>::primitives(const T* s) {
+    const Layout& layout = n_.layout;
+    if constexpr (single) {
+        sweeps_->primitives(
+            {s + layout.rho(), s + layout.rho_u(), s + layout.rho_e(), s + layout.rho_y()},
+            {w_.rho.data(), w_.u.data(), w_.rt.data(), w_.p.data(), w_.y.data()},
+            layout.cells,
+            n_.gas.gamma);
+    } else {
+        const double k = n_.gas.gamma - 1.0;
+        for (int i = 0; i < layout.cells; ++i) {
+            const std::size_t c = index(i);
+            const R rho = get(s, layout.rho() + i);
+            const R inverse = 1.0 / rho;
+            const R u = get(s, layout.rho_u() + i) * inverse;
+            const R rt = k * (get(s, layout.rho_e() + i) * inverse - 0.5 * u * u);
+            set(w_.rho, c, rho);
+            set(w_.u, c, u);
+            set(w_.rt, c, rt);
+            set(w_.y, c, get(s, layout.rho_y() + i) * inverse);
+            set(w_.p, c, rho * rt);
+        }
+    }
+    for (auto* v : {&w_.s_mass, &w_.s_momentum, &w_.s_energy, &w_.s_fresh}) {
+        std::fill(v->begin(), v->end(), T(0));
+    }
+}
+
+/// 1 at a wall, 0 at an open end, between them while a valve opens: a function of crank angle.
+template <class R>
+double Kernel<R>::closure(const Chain& chain, bool at_start) const {
+    const EndKind kind = at_start ? chain.start : chain.end;
+    if (kind == EndKind::wall || (kind == EndKind::exit && chain.closed_exit)) {
+        return 1.0;
+    }
+    if (kind == EndKind::valve) {
+        const std::size_t row = index(node_ * n_.layout.cylinders + chain.cylinder);
+        const double area = n_.face_area[index(chain.first + chain.count)];
+        return std::max(0.0, 1.0 - 20.0 * n_.crank.intake[row] / area);
+    }
+    return 0.0;
+}
+
+template <class R>
+void Kernel<R>::ghosts() {
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        for (std::size_t side = 0; side < 2; ++side) {
+            const int step = side == 0 ? 1 : -1;
+            const int edge = side == 0 ? chain.first : chain.first + chain.count - 1;
+            const double closed = closure(chain, side == 0);
+            const auto fill = [&](Aligned<T>& w, bool is_positive) {
+                const R w0 = at(w, index(edge));
+                const R w1 = at(w, index(edge + step));
+                const R w2 = at(w, index(edge + 2 * step));
+                reconstruction::EndValues<R> v;
+                if (closed <= 0.0) {
+                    v = reconstruction::end_values(w0, w1, w2, is_positive);
+                } else if (closed >= 1.0) {
+                    v = reconstruction::mirror_values(w0, w1, w2, is_positive);
+                } else {
+                    v = reconstruction::blend(
+                        reconstruction::end_values(w0, w1, w2, is_positive),
+                        reconstruction::mirror_values(w0, w1, w2, is_positive),
+                        R(closed));
+                }
+                set(w, index(edge - step), v.ghost1);
+                set(w, index(edge - 2 * step), v.ghost2);
+                return v.face;
+            };
+            const std::size_t end = 4 * (2 * c + side);
+            set(w_.end_state, end, fill(w_.rho, true));
+            set(w_.end_state, end + 1, fill(w_.u, false));
+            set(w_.end_state, end + 2, fill(w_.p, true));
+            set(w_.end_state, end + 3, at(w_.y, index(edge)));
+        }
+    }
+}
+
+template <class R>
+void Kernel<R>::jets(const T* s, T* r) {
+    using arithmetic::abs;
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    const Layout& layout = n_.layout;
+    if (layout.jets == 0) {
+        return;
+    }
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        if (!chain.jet) {
+            continue;
+        }
+        for (int i = 0; i + 1 < chain.count; ++i) {
+            set(w_.excess,
+                index(chain.first + i + 1),
+                max(get(s, layout.jet() + chain.first + i), R(0.0)));
+        }
+        // The jet travels with the mean of jet and duct velocity and mixes out over Lm: exact in
+        // steady flow.
+        const R first = at(w_.jet_inflow, 2 * c);
+        const R last = at(w_.jet_inflow, 2 * c + 1);
+        const R rate = at(d_.inverse_dx, c) * at(d_.jet_rate, c);
+        const R decay = at(d_.jet_decay, c);
+        for (int i = 0; i + 1 < chain.count; ++i) {
+            const std::size_t f = index(chain.first + i + 1);
+            const R velocity = 0.5 * (at(w_.u, f - 1) + at(w_.u, f));
+            const R own = at(w_.excess, f);
+            const R speed = min(abs(velocity) * (1.0 + 0.5 * own), R(300.0));
+            const R before = i == 0 ? first : at(w_.excess, f - 1);
+            const R behind = i + 2 == chain.count ? last : at(w_.excess, f + 1);
+            const R upwind = select(velocity > R(0.0), before, behind);
+            put(r, layout.jet() + chain.first + i, speed * rate * (decay * upwind - own));
+        }
+    }
+}
+
+/// Flux of a face inside a chain, straight from the cells.
+template <class R>
+FaceFlux<R> Kernel<R>::interior_face(std::size_t f) const {
+    const auto both = [&](const Aligned<T>& w, R& left, R& right) {
+        const R a = at(w, f - 3);
+        const R b = at(w, f - 2);
+        const R c = at(w, f - 1);
+        const R d = at(w, f);
+        const R e = at(w, f + 1);
+        const R g = at(w, f + 2);
+        left = reconstruction::upwind5(a, b, c, d, e);
+        right = reconstruction::upwind5(g, e, d, c, b);
+    };
+    FaceState<R> l;
+    FaceState<R> r;
+    both(w_.rho, l.rho, r.rho);
+    both(w_.u, l.u, r.u);
+    both(w_.p, l.p, r.p);
+    l.rho = reconstruction::positive(l.rho, at(w_.rho, f - 1), 0.55, 1.45);
+    r.rho = reconstruction::positive(r.rho, at(w_.rho, f), 0.55, 1.45);
+    l.p = reconstruction::positive(l.p, at(w_.p, f - 1), 0.55, 1.45);
+    r.p = reconstruction::positive(r.p, at(w_.p, f), 0.55, 1.45);
+    l.y = at(w_.y, f - 1);
+    r.y = at(w_.y, f);
+    return face_flux(l, r, n_.gas.gamma);
+}
+
+template <class R>
+FaceFlux<R> Kernel<R>::edge_flux(std::size_t chain, std::size_t side) const {
+    const std::size_t e = 5 * (2 * chain + side);
+    return {at(w_.edge, e),
+            at(w_.edge, e + 1),
+            at(w_.edge, e + 2),
+            at(w_.edge, e + 3),
+            at(w_.edge, e + 4)};
+}
+
+template <class R>
+void Kernel<R>::apply_edges() {
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        for (const std::size_t side : {0u, 1u}) {
+            const std::size_t f = index(side == 0 ? chain.first : chain.first + chain.count);
+            const FaceFlux<R> flux = edge_flux(c, side);
+            set(w_.mass, f, flux.mass);
+            set(w_.carried, f, flux.carried);
+            set(w_.pressure, f, flux.pressure);
+            set(w_.energy, f, flux.energy);
+            set(w_.fresh, f, flux.fresh);
+        }
+    }
+}
+
+template <class R>
+void Kernel<R>::cell_rates(T* r) {
+    const Layout& layout = n_.layout;
+    const FaceArrays fluxes{w_.mass.data(),
+                            w_.carried.data(),
+                            w_.pressure.data(),
+                            w_.energy.data(),
+                            w_.fresh.data()};
+    // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
+    sweeps_->faces({w_.rho.data(), w_.u.data(), w_.p.data(), w_.y.data()},
+                   fluxes,
+                   3,
+                   layout.cells - 2,
+                   n_.gas.gamma);
+    apply_edges();
+    sweeps_->rates(
+        fluxes,
+        {w_.s_mass.data(),
+         w_.s_momentum.data(),
+         w_.s_energy.data(),
+         w_.s_fresh.data(),
+         w_.drag.data(),
+         w_.heat.data(),
+         d_.wall_rt.data(),
+         w_.rho.data(),
+         w_.u.data(),
+         w_.rt.data(),
+         w_.p.data(),
+         w_.excess.data(),
+         d_.face_area.data(),
+         d_.inverse_volume.data()},
+        {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
+        layout.cells);
+    double heat = 0.0;
+    for (const Chain& chain : n_.chains) {
+        if (chain.has_heat) {
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                const std::size_t c = index(i);
+                heat += w_.heat[c] * (d_.wall_rt[c] - w_.rt[c]);
+            }
+        }
+    }
+    r[layout.total(Layout::wall_heat)] += heat;
+}
+
+template <class R>
+void Kernel<R>::cell_update(T* s, const T* start, T* r, const Stage& stage) {
+    using arithmetic::abs;
+    const Layout& layout = n_.layout;
+    const R keep(stage.keep);
+    const R take(stage.take);
+    const R length(stage.length);
+    R wall_heat(0.0);
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        CellFace<R> left{edge_flux(c, 0), at(d_.face_area, index(chain.first)), R(0.0)};
+        for (int i = 0; i < chain.count; ++i) {
+            const int cell = chain.first + i;
+            const std::size_t j = index(cell);
+            const bool last = i + 1 == chain.count;
+            const CellFace<R> right{last ? edge_flux(c, 1) : interior_face(j + 1),
+                                    at(d_.face_area, j + 1),
+                                    chain.jet && !last ? at(w_.excess, j + 1) : R(0.0)};
+            const R u = at(w_.u, j);
+            const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
+            const R drag = at(w_.drag, j) * at(w_.rho, j) * abs(u) * u;
+            wall_heat = wall_heat + heat;
+            const CellRate<R> rate = cell_rate(left,
+                                               right,
+                                               CellBalance<R>{at(w_.s_mass, j),
+                                                              at(w_.s_momentum, j),
+                                                              at(w_.s_energy, j),
+                                                              at(w_.s_fresh, j),
+                                                              drag,
+                                                              heat,
+                                                              at(w_.p, j),
+                                                              at(d_.inverse_volume, j)});
+            const auto update = [&](int block, R change) {
+                const int k = block + cell;
+                put(s, k, keep * get(start, k) + take * (get(s, k) + length * change));
+            };
+            update(layout.rho(), rate.rho);
+            update(layout.rho_u(), rate.rho_u);
+            update(layout.rho_e(), rate.rho_e);
+            update(layout.rho_y(), rate.rho_y);
+            left = right;
+        }
+    }
+    add(r, layout.total(Layout::wall_heat), wall_heat);
+}
+
+}  // namespace plenair

@@ -1,0 +1,182 @@
+#pragma once
+
+#include "solver/network/kernel.hpp"
+
+/// Ends of chains: walls, open ends, throttles, bench exits.
+namespace plenair {
+
+/// Mach number at which an inflow rules the ghosts' entropy half; a blend, since a switch would
+/// jitter.
+inline constexpr double inflow_mach = 0.005;
+
+template <class R>
+ends::DuctEnd<R> Kernel<R>::duct_end(std::size_t chain, bool at_start) const {
+    const std::size_t end = 4 * (2 * chain + (at_start ? 0 : 1));
+    const Chain& c = n_.chains[chain];
+    const std::size_t face = index(at_start ? c.first : c.first + c.count);
+    const R u = at(w_.end_state, end + 1);
+    const R rho = at(w_.end_state, end);
+    const R p = at(w_.end_state, end + 2);
+    return {rho, at_start ? u : -u, p / rho, p, at(w_.end_state, end + 3), at(d_.face_area, face)};
+}
+
+template <class R>
+void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<R>& c, R beta) {
+    using arithmetic::max;
+    using arithmetic::select;
+    const Chain& part = n_.chains[chain];
+    const std::size_t face = index(at_start ? part.first : part.first + part.count);
+    const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
+    const double sign = at_start ? 1.0 : -1.0;
+    const R per_area = c.mass / at(d_.face_area, face);
+    set(w_.edge, e, sign * per_area);
+    set(w_.edge, e + 1, beta * per_area * c.velocity);
+    set(w_.edge, e + 2, c.pressure);
+    set(w_.edge, e + 3, sign * per_area * c.h0);
+    set(w_.edge, e + 4, sign * per_area * c.fresh);
+    set(w_.excess, face, R(0.0));
+    // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look
+    // downstream.
+    const R a2 = n_.gas.gamma * c.pressure / c.rho;
+    const R square = c.velocity * c.velocity;
+    const R inflow = select(c.velocity > R(0.0),
+                            square / (square + a2 * (inflow_mach * inflow_mach)),
+                            R(0.0));
+    const R inverse_a2 = 1.0 / a2;
+    const int edge = at_start ? part.first : part.first + part.count - 1;
+    for (const int g : {1, 2}) {
+        const std::size_t ghost = index(at_start ? edge - g : edge + g);
+        const R rho = c.rho + (at(w_.p, ghost) - c.pressure) * inverse_a2;
+        const R own = at(w_.rho, ghost);
+        set(w_.rho, ghost, own + inflow * (max(rho, 0.3 * c.rho) - own));
+    }
+}
+
+template <class R>
+void Kernel<R>::boundary_faces(T* r) {
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        for (const bool at_start : {true, false}) {
+            const EndKind kind = at_start ? chain.start : chain.end;
+            if (kind == EndKind::throttle) {
+                throttle_end(c, at_start, r);
+            } else if (kind == EndKind::open) {
+                open_end(c, at_start, r);
+            } else if (kind == EndKind::exit && !chain.closed_exit) {
+                exit_end(c, r);
+            } else if (kind == EndKind::wall || kind == EndKind::exit) {
+                closed_end(c, at_start);
+            }
+        }
+    }
+}
+
+template <class R>
+void Kernel<R>::closed_end(std::size_t chain, bool at_start) {
+    using arithmetic::sqrt;
+    const auto f = duct_end(chain, at_start);
+    const R p = f.p - f.rho * sqrt(n_.gas.gamma * f.rt) * f.v;
+    const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
+    for (const std::size_t k : {0u, 1u, 3u, 4u}) {
+        set(w_.edge, e + k, R(0.0));
+    }
+    set(w_.edge, e + 2, p);
+    const Chain& part = n_.chains[chain];
+    set(w_.excess, index(at_start ? part.first : part.first + part.count), R(0.0));
+}
+
+template <class R>
+void Kernel<R>::count_source(T* r, R mass, R h0, R fresh) {
+    const Layout& layout = n_.layout;
+    add(r, layout.total(Layout::source_mass), mass);
+    add(r, layout.total(Layout::source_energy), mass * h0);
+    add(r, layout.total(Layout::source_fresh), mass * fresh);
+}
+
+template <class R>
+void Kernel<R>::count_exit(T* r, R mass, R h0, R fresh) {
+    const Layout& layout = n_.layout;
+    add(r, layout.total(Layout::exit_mass), mass);
+    add(r, layout.total(Layout::exit_energy), mass * h0);
+    add(r, layout.total(Layout::exit_fresh), mass * fresh);
+}
+
+template <class R>
+void Kernel<R>::open_end(std::size_t chain, bool at_start, T* r) {
+    const double gamma = n_.gas.gamma;
+    const R h0(gamma / (gamma - 1.0) * n_.source.rt);
+    const R p0(n_.source.pressure);
+    const auto c = ends::entry(
+        duct_end(chain, at_start), p0, h0, R(n_.source.fresh), R(0.0), p0, gamma);
+    set_face(chain, at_start, c, R(1.0));
+    count_source(r, c.mass, c.h0, c.fresh);
+}
+
+template <class R>
+void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const double gamma = n_.gas.gamma;
+    const R cd_a = at(at_start ? d_.start_area : d_.end_area, chain);
+    const auto f = duct_end(chain, at_start);
+    const R p0(n_.source.pressure);
+    const auto c = ends::orifice_end(
+        f, n_.orifice, cd_a, p0, R(n_.source.rt), R(n_.source.fresh), gamma);
+    // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
+    // pressure allows.
+    R beta(1.0);
+    if (n_.chains[chain].jet) {
+        const R ratio = max(f.area / cd_a, R(1.0));
+        const R x = max(1.0 - c.pressure / p0, R(0.0));
+        const R fastest2 =
+            (2.0 * gamma / (gamma - 1.0) * n_.source.rt) * x * n_.expansion(min(x, R(0.9)));
+        const R v2 = c.velocity * c.velocity + 1e-12;
+        beta = select(c.mass > R(0.0),
+                      max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)),
+                      R(1.0));
+    }
+    set_face(chain, at_start, c, beta);
+    set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), beta - 1.0);
+    count_source(r, c.mass, c.h0, c.fresh);
+    // As a gauge on both sides reads it; part of it comes back where the jet mixes out.
+    add(r, n_.layout.total(Layout::throttle_loss), c.mass * (p0 - c.pressure));
+}
+
+template <class R>
+void Kernel<R>::exit_end(std::size_t chain, T* r) {
+    using arithmetic::abs;
+    using arithmetic::max;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    // K behind the runner, exit head included: p_b + rho v^2/2 - p_room = K rho v^2/2, with the
+    // wave p_b = p_f - rho a (w - w_f), w the velocity out of the duct.
+    const auto f = duct_end(chain, false);
+    const double gamma = n_.gas.gamma;
+    const double k = (gamma - 1.0) / gamma;
+    const R a = sqrt(gamma * f.rt);
+    const R z = f.rho * a;
+    const R drive = f.p - z * f.v - n_.room.pressure;
+    const auto outward = drive > R(0.0);
+    const R head = abs(drive);
+    const R own = select(outward, R(1.0), R(-1.0));
+    const R loss = 0.5 * f.rho * max(at(d_.exit_loss, chain) - own, R(0.0));
+    const R speed = 2.0 * head / (z + sqrt(z * z + 4.0 * loss * head));
+    const R w = own * speed;
+    const R pb = f.p - z * (w + f.v);
+    const R rho_out = f.rho + (pb - f.p) / (a * a);
+    const R rho = select(outward, rho_out, pb / n_.room.rt);
+    const R h0 = select(outward, pb / rho_out / k + 0.5 * w * w, R(n_.room.rt / k));
+    const ends::Crossing<R> c{
+        -(rho * w * f.area), pb, -w, h0, select(outward, f.y, R(n_.room.fresh)), rho};
+    set_face(chain, false, c, R(1.0));
+    count_exit(r, -c.mass, c.h0, c.fresh);
+    if constexpr (single) {
+        if (seen_ != nullptr) {
+            seen_->exit_flow[chain] = -c.mass;
+        }
+    }
+}
+
+}  // namespace plenair

@@ -1,0 +1,264 @@
+#pragma once
+
+#include "solver/network/kernel.hpp"
+
+/// Runner mouths and passages: where one part gives air to another through a wall.
+namespace plenair {
+
+/// Weighted means of the gas over a footprint.
+template <class R>
+auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Around {
+    const double k = n_.gas.gamma / (n_.gas.gamma - 1.0);
+    const std::size_t first = index(f.first);
+    const auto cell = [&](std::size_t c) {
+        const R u = at(w_.u, c);
+        const R p = at(w_.p, c);
+        const R rho = at(w_.rho, c);
+        const R head = 0.5 * u * u;
+        return Around{p, p + rho * head, rho, u, k * at(w_.rt, c) + head, at(w_.y, c)};
+    };
+    if (f.weight.size() == 1) {
+        return cell(first);
+    }
+    Around sum{R(0.0), R(0.0), R(0.0), R(0.0), R(0.0), R(0.0)};
+    const std::size_t weights = index(d_.weight_at[footprint]);
+    for (std::size_t j = 0; j < f.weight.size(); ++j) {
+        const R w = at(d_.weight, weights + j);
+        const Around a = cell(first + j);
+        sum.p += w * a.p;
+        sum.p0 += w * a.p0;
+        sum.rho += w * a.rho;
+        sum.u += w * a.u;
+        sum.h0 += w * a.h0;
+        sum.y += w * a.y;
+    }
+    return sum;
+}
+
+/// Air at rest behind a passage.
+template <class R>
+auto Kernel<R>::still(const Reservoir& room) const -> Around {
+    const double h_per_rt = n_.gas.gamma / (n_.gas.gamma - 1.0);
+    return {R(room.pressure),
+            R(room.pressure),
+            R(room.pressure / room.rt),
+            R(0.0),
+            R(h_per_rt * room.rt),
+            R(room.fresh)};
+}
+
+/// Takes `mass` per time out of a footprint (negative: puts in). Leaving air carries each cell's
+/// own enthalpy and (2 - theta) of its axial velocity; entering air brings h0 and fresh charge and
+/// no axial momentum.
+template <class R>
+void Kernel<R>::give(
+    const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh) {
+    using arithmetic::max;
+    using arithmetic::min;
+    const double k = n_.gas.gamma / (n_.gas.gamma - 1.0);
+    const R out = max(mass, R(0.0));
+    const R in = min(mass, R(0.0));
+    const std::size_t weights = index(d_.weight_at[footprint]);
+    const bool whole = f.weight.size() == 1;
+    for (std::size_t j = 0; j < f.weight.size(); ++j) {
+        const std::size_t c = index(f.first) + j;
+        const R weight = whole ? R(1.0) : at(d_.weight, weights + j);
+        const R w_out = weight * out;
+        const R w_in = weight * in;
+        const R u = at(w_.u, c);
+        add(w_.s_mass, c, -(w_out + w_in));
+        add(w_.s_momentum, c, -(w_out * velocity_factor * u));
+        add(w_.s_energy, c, -(w_out * (k * at(w_.rt, c) + 0.5 * u * u) + w_in * h0));
+        add(w_.s_fresh, c, -(w_out * at(w_.y, c) + w_in * fresh));
+    }
+}
+
+/// Axial velocities on both sides of an outflow of velocity `out` (flow over header area), and the
+/// velocity head of the streams that approach it: a^2 - a b + b^2 of the two approaching speeds.
+template <class R>
+auto Kernel<R>::approach(R u, R out, R rho, R theta) -> Approach {
+    using arithmetic::max;
+    Approach v;
+    v.left = u + 0.5 * out;
+    v.right = u - 0.5 * out;
+    const R a = max(v.left, R(0.0));
+    const R b = max(-v.right, R(0.0));
+    v.square = a * a - a * b + b * b;
+    // Mean total pressure over the mouth against that just upstream, for the regain factor theta.
+    const R mean_square =
+        (v.left * v.left + v.left * v.right + v.right * v.right) * (1.0 / 3.0);
+    v.p0_correction = 0.5 * (theta - 1.0) * rho * (v.square - mean_square);
+    return v;
+}
+
+/// Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the branch,
+/// m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
+template <class R>
+void Kernel<R>::tee_run_loss(
+    const Mouth& mouth, std::size_t i, const Around& beside, R out, R mass) {
+    using arithmetic::max;
+    using arithmetic::select;
+    const R left = beside.u + 0.5 * out;
+    const R right = beside.u - 0.5 * out;
+    const auto forward = beside.u > R(0.0);
+    const R sign = select(forward, R(1.0), R(-1.0));
+    const R v1 = select(forward, left, -right);
+    const R v2 = max(select(forward, right, -left), R(0.0));
+    const R loss = laws::gardel_run_head(v1, v2);
+    const R momentum = select(mass > R(0.0),
+                              beside.rho * at(d_.plenum_area, i) *
+                                  (out * beside.u + sign * 0.5 * loss),
+                              R(0.0));
+    const std::size_t weights = index(d_.weight_at[2 * n_.passages.size() + i]);
+    for (std::size_t j = 0; j < mouth.plenum.weight.size(); ++j) {
+        add(w_.s_momentum,
+            index(mouth.plenum.first) + j,
+            -(at(d_.weight, weights + j) * momentum));
+    }
+}
+
+template <class R>
+void Kernel<R>::mouths(T* r) {
+    using arithmetic::max;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const Layout& layout = n_.layout;
+    const bool tee = n_.model.mouth_law == MouthLaw::tee;
+    const R theta = at(d_.regain, 0);
+    const R one(1.0);
+    for (std::size_t i = 0; i < n_.mouths.size(); ++i) {
+        const Mouth& mouth = n_.mouths[i];
+        const std::size_t footprint = 2 * n_.passages.size() + i;
+        const auto chain = index(mouth.chain);
+        const auto f = duct_end(chain, true);
+        const Around beside = around(mouth.plenum, footprint);
+        const R out =
+            f.rho * f.v * at(d_.mouth_area, i) / (beside.rho * at(d_.plenum_area, i));
+        const Approach v = approach(beside.u, out, beside.rho, tee ? one : theta);
+        R k0 = at(d_.entry_loss, i);
+        R lost_head = at(d_.crossflow_loss, 0) * v.square;
+        if (tee) {
+            // The part of the branch loss with w^2 goes with the entry loss, so that the end is
+            // solved in closed form.
+            const auto branch = laws::gardel_branch_heads(
+                at(d_.area_ratio, i), at(d_.corner, i), sqrt(v.square), max(f.v, R(0.0)));
+            k0 = branch.entry;
+            lost_head = branch.lost;
+        }
+        const R drive = beside.p0 - v.p0_correction - 0.5 * beside.rho * lost_head;
+        const auto c =
+            ends::entry(f, drive, beside.h0, beside.y, k0, drive, n_.gas.gamma);
+        set_face(chain, true, c, one);
+        const R factor = tee ? select(c.mass > R(0.0), R(0.0), 2.0 - theta) : 2.0 - theta;
+        give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
+        if (tee) {
+            tee_run_loss(mouth, i, beside, out, c.mass);
+        }
+        const R in = max(c.mass, R(0.0));
+        const R square = c.velocity * c.velocity;
+        add(r, layout.total(Layout::mouth_loss), in * 0.5 * beside.rho * (k0 * square + lost_head));
+        add(r, layout.total(Layout::mouth_flow), in);
+        add(r, layout.total(Layout::mouth_total), in * (c.pressure + 0.5 * beside.rho * square));
+        if constexpr (single) {
+            if (seen_ != nullptr) {
+                seen_->mouth_velocity[i] = c.velocity;
+            }
+        }
+    }
+}
+
+/// Cd^2 of a passage at a pressure drop x (over the upstream pressure), by the direction of flow.
+template <class R>
+R Kernel<R>::discharge_squared(std::size_t i, R flow, R x) const {
+    using arithmetic::abs;
+    using arithmetic::select;
+    constexpr std::size_t count = Numbers<T>::discharge_count;
+    const std::size_t forward = i * 2 * count;
+    const auto reverse = flow < R(0.0);
+    const auto number = [&](std::size_t k) {
+        if constexpr (single) {
+            return at(d_.discharge, forward + (reverse ? count : 0) + k);
+        } else {
+            return select(
+                reverse, at(d_.discharge, forward + count + k), at(d_.discharge, forward + k));
+        }
+    };
+    std::array<R, laws::SlotDischarge::growth_count> growth;
+    for (std::size_t k = 0; k < growth.size(); ++k) {
+        growth[k] = number(2 + k);
+    }
+    return laws::SlotDischarge::squared(
+        number(0), number(1), growth, x, abs(flow) * at(d_.reynolds, i));
+}
+
+template <class R>
+void Kernel<R>::passages(const T* s, T* r) {
+    for (std::size_t i = 0; i < n_.passages.size(); ++i) {
+        passage(i, s, r);
+    }
+}
+
+template <class R>
+void Kernel<R>::passage(std::size_t i, const T* s, T* r) {
+    using arithmetic::abs;
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const Layout& layout = n_.layout;
+    const Passage& p = n_.passages[i];
+    const bool from_room = p.from.weight.empty();
+    const bool to_room = p.to.weight.empty();
+    const R theta = at(d_.regain, 0);
+    const R m = get(s, layout.passage_flow() + static_cast<int>(i));
+    const Around from = from_room ? still(p.from_room) : around(p.from, 2 * i);
+    const Around to = to_room ? still(p.to_room) : around(p.to, 2 * i + 1);
+    R p_from = from.p;
+    if (p.upstream_static && !from_room) {
+        const R out = m / (from.rho * at(d_.from_area, i));
+        const Approach v = approach(from.u, out, from.rho, theta);
+        p_from = from.p0 - v.p0_correction - 0.5 * from.rho * v.square;
+    }
+    const auto reverse = m < R(0.0);
+    const R dp = p_from - to.p;
+    const R p_up = select(reverse, to.p, p_from);
+    const R rho_up = select(reverse, to.rho, from.rho);
+    const R x = min(max(select(reverse, -dp, dp) / p_up, R(0.0)), R(0.95));
+    const R area = at(d_.area, i);
+    const R cd2 = discharge_squared(i, m, x);
+    const R k2 = cd2 * area * area * rho_up * n_.orifice.flow_factor(x);
+    const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
+    put(r, layout.passage_flow() + static_cast<int>(i), (dp - lost) * at(d_.inverse_inertance, i));
+    put(r, layout.passage_mass() + static_cast<int>(i), m);
+    if (!from_room) {
+        give(p.from, 2 * i, m, 2.0 - theta, to.h0, to.y);
+    }
+    if (!to_room) {
+        give(p.to, 2 * i + 1, -m, 2.0 - theta, from.h0, from.y);
+    }
+    if (p.source || from_room || to_room) {
+        const R h0 = select(reverse, to.h0, from.h0);
+        const R fresh = select(reverse, to.y, from.y);
+        if (p.source || from_room) {
+            count_source(r, m, h0, fresh);
+        }
+        if (to_room) {
+            count_exit(r, m, h0, fresh);
+        }
+    }
+    if (p.source) {
+        add(r, layout.total(Layout::throttle_loss), m * lost);
+    }
+    if (p.slot) {
+        add(r, layout.total(Layout::slot_flow), m);
+        add(r, layout.total(Layout::slot_loss), m * lost);
+    }
+    if constexpr (single) {
+        if (seen_ != nullptr) {
+            const R v = abs(m) / (rho_up * area * sqrt(cd2));
+            seen_->passage_mach[i] = v / sqrt(n_.gas.gamma * p_up / rho_up);
+        }
+    }
+}
+
+}  // namespace plenair

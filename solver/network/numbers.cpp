@@ -1,0 +1,199 @@
+#include "solver/network/numbers.hpp"
+
+#include "solver/network/sweeps.hpp"
+
+#include <algorithm>
+
+namespace plenair {
+
+namespace {
+
+bool same_footprint(const Footprint& a, const Footprint& b) {
+    return a.first == b.first && a.weight.size() == b.weight.size();
+}
+
+bool same_reservoir(const Reservoir& a, const Reservoir& b) {
+    return a.pressure == b.pressure && a.rt == b.rt && a.fresh == b.fresh;
+}
+
+bool same_chain(const Chain& a, const Chain& b) {
+    return a.first == b.first && a.count == b.count && a.start == b.start && a.end == b.end &&
+           a.closed_exit == b.closed_exit && a.cylinder == b.cylinder && a.jet == b.jet &&
+           (a.friction >= 0) == (b.friction >= 0) && a.has_friction == b.has_friction &&
+           a.friction_factor == b.friction_factor && a.has_heat == b.has_heat;
+}
+
+bool same_passage(const Passage& a, const Passage& b) {
+    return same_footprint(a.from, b.from) && same_footprint(a.to, b.to) &&
+           same_reservoir(a.from_room, b.from_room) && same_reservoir(a.to_room, b.to_room) &&
+           a.upstream_static == b.upstream_static && a.slot == b.slot && a.source == b.source;
+}
+
+template <class Item, class Same>
+bool all_same(const std::vector<Item>& a, const std::vector<Item>& b, Same same) {
+    return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), same);
+}
+
+bool same_gas(const ChargeGas& a, const ChargeGas& b) {
+    return a.gamma == b.gamma && a.gas_constant == b.gas_constant && a.viscosity == b.viscosity &&
+           a.prandtl == b.prandtl && a.dry_air == b.dry_air;
+}
+
+}  // namespace
+
+template <class T>
+Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count) {
+    const auto width = static_cast<std::size_t>(lanes);
+    const auto size = [width](Aligned<T>& v, std::size_t count) { v.assign(count * width, T(0)); };
+    const auto cells = static_cast<std::size_t>(topology.layout.cells + widest_sweep + 1);
+    for (auto* v : {&inverse_volume, &volume, &inverse_diameter, &bend, &wall_rt, &face_area}) {
+        size(*v, cells);
+    }
+    std::fill(inverse_diameter.begin(), inverse_diameter.end(), T(1));
+    const std::size_t chains = topology.chains.size();
+    for (auto* v :
+         {&inverse_dx, &start_area, &end_area, &exit_loss, &jet_decay, &jet_rate, &darcy}) {
+        size(*v, chains);
+    }
+    size(friction, chains * friction_count);
+    const std::size_t passages = topology.passages.size();
+    for (auto* v : {&area, &inverse_inertance, &reynolds, &from_area}) {
+        size(*v, passages);
+    }
+    size(discharge, passages * 2 * discharge_count);
+    const std::size_t mouths = topology.mouths.size();
+    for (auto* v : {&entry_loss, &mouth_area, &plenum_area, &area_ratio, &corner}) {
+        size(*v, mouths);
+    }
+    int weights = 0;
+    const auto add = [&](const Footprint& f) {
+        weight_at.push_back(weights);
+        weights += static_cast<int>(f.weight.size());
+    };
+    for (const Passage& p : topology.passages) {
+        add(p.from);
+        add(p.to);
+    }
+    for (const Mouth& m : topology.mouths) {
+        add(m.plenum);
+    }
+    size(weight, static_cast<std::size_t>(weights));
+    size(regain, 1);
+    size(crossflow_loss, 1);
+    for (int lane = 0; lane < lanes; ++lane) {
+        set_lane(lane, topology);
+    }
+}
+
+namespace {
+
+/// Writes one lane of arrays whose innermost index is the lane.
+template <class T>
+class LaneWriter final {
+public:
+    LaneWriter(int lanes, int lane)
+        : lanes_(static_cast<std::size_t>(lanes)), lane_(static_cast<std::size_t>(lane)) {}
+
+    void put(Aligned<T>& to, std::size_t i, double value) const {
+        to[i * lanes_ + lane_] = static_cast<T>(value);
+    }
+    void put(Aligned<T>& to, const std::vector<double>& from) const {
+        const std::size_t count = std::min(from.size(), to.size() / lanes_);
+        for (std::size_t i = 0; i < count; ++i) {
+            put(to, i, from[i]);
+        }
+    }
+
+private:
+    std::size_t lanes_, lane_;
+};
+
+}  // namespace
+
+template <class T>
+void Numbers<T>::set_lane(int lane, const Network& n) {
+    const LaneWriter<T> w(lanes, lane);
+    w.put(inverse_volume, n.inverse_volume);
+    w.put(volume, n.volume);
+    w.put(inverse_diameter, n.inverse_diameter);
+    w.put(bend, n.bend);
+    w.put(wall_rt, n.wall_rt);
+    w.put(face_area, n.face_area);
+    for (std::size_t c = 0; c < n.chains.size(); ++c) {
+        const Chain& chain = n.chains[c];
+        w.put(inverse_dx, c, 1.0 / chain.dx);
+        w.put(start_area, c, chain.start_effective_area);
+        w.put(end_area, c, chain.end_effective_area);
+        w.put(exit_loss, c, chain.exit_loss);
+        w.put(jet_decay, c, chain.jet_decay);
+        w.put(jet_rate, c, chain.jet_rate);
+        w.put(darcy, c, chain.darcy);
+        if (chain.friction >= 0) {
+            const auto& fit = n.frictions[static_cast<std::size_t>(chain.friction)].turbulent;
+            for (std::size_t k = 0; k < fit.coefficient.size(); ++k) {
+                w.put(friction, c * friction_count + k, fit.coefficient[k]);
+            }
+        }
+    }
+    for (std::size_t i = 0; i < n.passages.size(); ++i) {
+        const Passage& p = n.passages[i];
+        w.put(area, i, p.area);
+        w.put(inverse_inertance, i, 1.0 / p.inertance);
+        w.put(reynolds, i, p.hydraulic_diameter / (p.area * n.gas.viscosity));
+        w.put(from_area, i, p.from.area);
+        std::size_t at = i * 2 * discharge_count;
+        for (const int index : {p.discharge, p.discharge_reverse}) {
+            const auto& law = n.discharges[static_cast<std::size_t>(index)];
+            w.put(discharge, at++, law.edge.a);
+            w.put(discharge, at++, law.edge.b);
+            for (const double c : law.growth.coefficient) {
+                w.put(discharge, at++, c);
+            }
+        }
+    }
+    for (std::size_t i = 0; i < n.mouths.size(); ++i) {
+        const Mouth& m = n.mouths[i];
+        w.put(entry_loss, i, m.entry_loss);
+        w.put(mouth_area, i, m.area);
+        w.put(plenum_area, i, m.plenum.area);
+        w.put(area_ratio, i, m.area_ratio);
+        w.put(corner, i, m.corner);
+    }
+    std::size_t k = 0;
+    const auto put_weights = [&](const Footprint& f) {
+        for (const double value : f.weight) {
+            w.put(weight, k++, value);
+        }
+    };
+    for (const Passage& p : n.passages) {
+        put_weights(p.from);
+        put_weights(p.to);
+    }
+    for (const Mouth& m : n.mouths) {
+        put_weights(m.plenum);
+    }
+    w.put(regain, 0, n.model.regain);
+    w.put(crossflow_loss, 0, n.model.crossflow_loss);
+}
+
+bool same_topology(const Network& a, const Network& b) {
+    return a.layout.cells == b.layout.cells && a.layout.jets == b.layout.jets &&
+           a.layout.cylinders == b.layout.cylinders && same_gas(a.gas, b.gas) &&
+           a.model.mouth_law == b.model.mouth_law && same_reservoir(a.source, b.source) &&
+           same_reservoir(a.exhaust, b.exhaust) && same_reservoir(a.room, b.room) &&
+           all_same(a.chains, b.chains, same_chain) &&
+           all_same(a.passages, b.passages, same_passage) &&
+           all_same(a.mouths,
+                    b.mouths,
+                    [](const Mouth& x, const Mouth& y) {
+                        return x.chain == y.chain && same_footprint(x.plenum, y.plenum);
+                    }) &&
+           all_same(a.valves, b.valves, [](const ValveEnd& x, const ValveEnd& y) {
+               return x.chain == y.chain && x.cylinder == y.cylinder;
+           });
+}
+
+template struct Numbers<double>;
+template struct Numbers<float>;
+
+}  // namespace plenair

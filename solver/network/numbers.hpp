@@ -1,0 +1,52 @@
+#pragma once
+
+#include "solver/network/network.hpp"
+
+#include <boost/align/aligned_allocator.hpp>
+
+#include <vector>
+
+namespace plenair {
+
+/// Numbers on the boundary that the widest pack likes.
+template <class T>
+using Aligned = std::vector<T, boost::alignment::aligned_allocator<T, 64>>;
+
+/// What differs between variants of one topology: geometry and coefficients, number by number, the
+/// variant (lane) as innermost index. With one lane it is the plain network. Everything else
+/// (which cell meets which, gas, crank tables, operating point) is shared by the lanes and stays in
+/// the Network.
+template <class T>
+struct Numbers {
+    int lanes = 1;
+    // Per padded cell, room for a whole pack behind the last one.
+    Aligned<T> inverse_volume, volume, inverse_diameter, bend, wall_rt, face_area;
+    // Per chain.
+    Aligned<T> inverse_dx, start_area, end_area, exit_loss, jet_decay, jet_rate, darcy;
+    Aligned<T> friction;  ///< nine coefficients a chain
+    // Per passage.
+    Aligned<T> area, inverse_inertance, reynolds;  ///< reynolds: Re per mass flow [s/kg]
+    Aligned<T> from_area;
+    Aligned<T> discharge;  ///< Cd0 = a + b/Re and eight of its growth, forward then reverse
+    // Per mouth.
+    Aligned<T> entry_loss, mouth_area, plenum_area, area_ratio, corner;
+    // Footprints: both sides of each passage, then the mouths; the first index of each.
+    Aligned<T> weight;
+    std::vector<int> weight_at;
+    // Model.
+    Aligned<T> regain, crossflow_loss;
+
+    static constexpr int friction_count = 9, discharge_count = 10;
+
+    /// Room for `lanes` variants of this topology; every lane starts as this network.
+    Numbers(const Network& topology, int lanes);
+
+    /// Puts a variant into a lane. @pre same_topology(topology, network)
+    void set_lane(int lane, const Network& network);
+};
+
+/// True where two networks differ in numbers alone, so that they can march side by side: the same
+/// cells, chains, passages, mouths, valves, steps of crank angle, gas and operating point.
+[[nodiscard]] bool same_topology(const Network& a, const Network& b);
+
+}  // namespace plenair

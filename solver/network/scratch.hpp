@@ -1,0 +1,39 @@
+#pragma once
+
+#include "solver/network/numbers.hpp"
+
+#include <cstddef>
+
+namespace plenair {
+
+/// What one evaluation saw, for traces and for reports; filled on request only.
+struct Snapshot {
+    std::vector<double> pressure, velocity;  ///< per padded cell
+    std::vector<double> mouth_velocity;  ///< per mouth
+    std::vector<double> valve_flow;  ///< per valve, into the cylinder [kg/s]
+    std::vector<double> passage_mach;  ///< per passage
+    double source_flow = 0;
+    std::vector<double> exit_flow;  ///< per chain, out of its exit
+};
+
+/// Arrays that an evaluation writes on its way, the lane as innermost index. Apart from the kernel,
+/// so that code for one instruction set allocates nothing.
+template <class T>
+struct Scratch {
+    Aligned<T> rho, u, p, rt, y;  ///< per padded cell, ghosts included
+    Aligned<T> mass, carried, pressure, energy, fresh;  ///< per face, where faces go first
+    Aligned<T> excess;  ///< beta - 1 per face
+    Aligned<T> s_mass, s_momentum, s_energy, s_fresh;  ///< sources per padded cell, positive in
+    Aligned<T> drag, heat;  ///< wall factors per padded cell, held over a step
+    Aligned<T> end_state;  ///< four numbers an end (rho, u, p, y), two ends a chain
+    Aligned<T> edge;  ///< five fluxes an end
+    Aligned<T> jet_inflow;  ///< beta - 1 entering, per end
+    Aligned<T> cylinder;  ///< eight numbers a cylinder
+    Aligned<T> film;  ///< heat transfer coefficient per cylinder, held over a step
+
+    enum Cylinder { c_p, c_t, c_y, c_r, c_h, c_mass, c_energy, c_fresh, c_count };
+
+    Scratch(const Network& n, int lanes);
+};
+
+}  // namespace plenair
