@@ -176,8 +176,8 @@ struct Engine {
     double pitch = 0;  ///< cylinder pitch, 0 if not stated [m]
     Valve intake, exhaust;
     std::optional<double> max_speed;  ///< [rad/s]
-    /// Length of the exhaust port [m]: the exhaust flow follows the pressures within the time that a
-    /// wave needs through it.
+    /// Length of the exhaust port [m]: the exhaust flow follows the pressures within the time that
+    /// a wave needs through it.
     double exhaust_port = 0.065;
 
     [[nodiscard]] int cylinder_count() const { return static_cast<int>(firing_order.size()); }

@@ -20,11 +20,11 @@ enum class Isa { portable, avx2, avx512, fast_portable, fast_avx2, fast_avx512 }
 /// are listed.
 template <class T, std::size_t W>
 struct VectorOf;
-#define PLENAIR_VECTOR(T, I, W, bytes)                          \
-    template <>                                                 \
-    struct VectorOf<T, W> {                                     \
-        using type = T __attribute__((vector_size(bytes)));     \
-        using bits = I __attribute__((vector_size(bytes)));     \
+#define PLENAIR_VECTOR(T, I, W, bytes)                      \
+    template <>                                             \
+    struct VectorOf<T, W> {                                 \
+        using type = T __attribute__((vector_size(bytes))); \
+        using bits = I __attribute__((vector_size(bytes))); \
     }
 PLENAIR_VECTOR(double, std::int64_t, 2, 16);
 PLENAIR_VECTOR(double, std::int64_t, 4, 32);
@@ -59,8 +59,8 @@ struct Machine {
 
 #if defined(__AVX512F__)
 
-// Estimates carry 14 bits; each Newton step doubles them. The masked forms are the plain ones to the
-// processor; gcc 12 warns of the plain ones falsely (GCC bug 105593).
+// Estimates carry 14 bits; each Newton step doubles them. The masked forms are the plain ones to
+// the processor; gcc 12 warns of the plain ones falsely (GCC bug 105593).
 template <>
 struct Machine<double, 8, Isa::fast_avx512> {
     using Vector = VectorOf<double, 8>::type;
@@ -70,8 +70,7 @@ struct Machine<double, 8, Isa::fast_avx512> {
         Vector y = (Vector)_mm512_maskz_rcp14_pd(all, (__m512d)b);
         y = y + y * (1.0 - b * y);
         y = y + y * (1.0 - b * y);
-        const Vector q = a * y;
-        return q + y * (a - b * q);
+        return a * y;
     }
     static Vector min(Vector a, Vector b) {
         return (Vector)_mm512_maskz_min_pd(all, (__m512d)a, (__m512d)b);
@@ -101,11 +100,14 @@ struct Machine<float, 16, Isa::fast_avx512> {
     static Vector divide(Vector a, Vector b) {
         Vector y = (Vector)_mm512_maskz_rcp14_ps(all, (__m512)b);
         y = y + y * (1.0F - b * y);
-        const Vector q = a * y;
-        return q + y * (a - b * q);
+        return a * y;
     }
-    static Vector min(Vector a, Vector b) { return (Vector)_mm512_maskz_min_ps(all, (__m512)a, (__m512)b); }
-    static Vector max(Vector a, Vector b) { return (Vector)_mm512_maskz_max_ps(all, (__m512)a, (__m512)b); }
+    static Vector min(Vector a, Vector b) {
+        return (Vector)_mm512_maskz_min_ps(all, (__m512)a, (__m512)b);
+    }
+    static Vector max(Vector a, Vector b) {
+        return (Vector)_mm512_maskz_max_ps(all, (__m512)a, (__m512)b);
+    }
     static Vector abs(Vector a) { return max(a, -a); }
     static Vector reciprocal_sqrt(Vector a) {
         const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)a);

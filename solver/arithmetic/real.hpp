@@ -59,7 +59,8 @@ inline double inverse_fifth_root_guess(double x) {
                                  std::bit_cast<std::int64_t>(x) / 5);
 }
 
-/// x^(-1/5) of a positive x: Newton steps square the 3 % of the guess; no exponential, no logarithm.
+/// x^(-1/5) of a positive x: Newton steps square the 3 % of the guess; no exponential, no
+/// logarithm.
 template <class R>
 [[nodiscard]] inline R inverse_fifth_root(R x) {
     R y = inverse_fifth_root_guess(x);

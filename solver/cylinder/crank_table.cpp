@@ -103,7 +103,8 @@ void fill_node(CrankTable& table,
         const bool burning =
             !point.combustion.motored &&
             wrap(after - point.combustion.start) < engine.exhaust.opens - point.combustion.start;
-        const laws::WoschniPhase& phase = closed ? laws::woschni_burning : laws::woschni_gas_exchange;
+        const laws::WoschniPhase& phase =
+            closed ? laws::woschni_burning : laws::woschni_gas_exchange;
         table.piston[j] = phase.piston * stroke_speed;
         table.combustion_factor[j] = burning ? phase.burning * engine.swept_volume() : 0.0;
         table.open[j] = intake_open ? 1.0 : 0.0;

@@ -95,14 +95,13 @@ private:
             for (int i = chain.first; i < chain.first + chain.count; ++i) {
                 const R inverse = 1.0 / get(c_.state, layout_.rho() + i);
                 const R u = get(c_.state, layout_.rho_u() + i) * inverse;
-                const R rt = (gamma - 1.0) *
-                             (get(c_.state, layout_.rho_e() + i) * inverse - 0.5 * u * u);
+                const R rt =
+                    (gamma - 1.0) * (get(c_.state, layout_.rho_e() + i) * inverse - 0.5 * u * u);
                 R beta(1.0);
                 if (chain.jet) {
                     beta = 1.0 + max(get(c_.state, layout_.jet() + i), R(0.0));
                 }
-                const R wave =
-                    abs(u) * beta + sqrt(gamma * rt + beta * (beta - 1.0) * u * u);
+                const R wave = abs(u) * beta + sqrt(gamma * rt + beta * (beta - 1.0) * u * u);
                 fastest_ = max(fastest_, wave * inverse_dx);
             }
         }

@@ -41,16 +41,16 @@ struct GardelDividing {
     }
 };
 
-/// Losses of a dividing 90 degree branch (GardelDividing) in the velocities of the streams, q V = a w:
-/// what grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
+/// Losses of a dividing 90 degree branch (GardelDividing) in the velocities of the streams, q V = a
+/// w: what grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
 template <class R>
 struct BranchHeads {
     R entry;  ///< coefficient of w^2
     R lost;  ///< the rest [m2/s2]
 };
 
-/// `upstream` V of the header before the branch, `branch` w >= 0, `radius` of the edge over the main
-/// diameter.
+/// `upstream` V of the header before the branch, `branch` w >= 0, `radius` of the edge over the
+/// main diameter.
 template <class R>
 [[nodiscard]] BranchHeads<R> gardel_branch_heads(R a, R radius, R upstream, R branch) {
     using arithmetic::sqrt;
@@ -60,8 +60,8 @@ template <class R>
             R(0.95) * upstream * upstream - R(1.9) * a * both + R(0.4) * (R(1.0) + a) * both};
 }
 
-/// Straight-through loss (GardelDividing::run) times V1^2, from the velocities before and behind the
-/// branch.
+/// Straight-through loss (GardelDividing::run) times V1^2, from the velocities before and behind
+/// the branch.
 template <class R>
 [[nodiscard]] R gardel_run_head(R before, R behind) {
     const R change = before - behind;

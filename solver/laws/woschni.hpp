@@ -43,7 +43,8 @@ template <class R>
     const R product = R(1e-3) * pressure * speed;
     const R t = inverse_fifth_root(temperature);
     const R fourth = sqrt(sqrt(t));  // T^-0.05
-    return bore_factor * product * inverse_fifth_root(product) * (t * t) * (fourth * fourth) * fourth;
+    return bore_factor * product * inverse_fifth_root(product) * (t * t) * (fourth * fourth) *
+           fourth;
 }
 
 }  // namespace plenair::laws

@@ -14,8 +14,8 @@ class CycleMap final {
 public:
     explicit CycleMap(const Network& network);
 
-    /// Called after each step with its number and start time; what the start of the step looked like
-    /// is then in the snapshot.
+    /// Called after each step with its number and start time; what the start of the step looked
+    /// like is then in the snapshot.
     using Watch = std::function<void(int step, double time)>;
 
     /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of

@@ -98,12 +98,13 @@ void fill_losses(const Network& n,
     }
     const double piston = 0.25 * std::numbers::pi * engine.bore * engine.bore;
     const double speed = engine.stroke * point.speed / std::numbers::pi;
-    result.inlet_mach_index = piston * speed / (ratio(area, open) * std::sqrt(n.gas.gamma * n.source.rt));
+    result.inlet_mach_index =
+        piston * speed / (ratio(area, open) * std::sqrt(n.gas.gamma * n.source.rt));
 }
 
 void fill_slot_mach(const Network& n, double peak, PointResult& result) {
-    const bool has_slot = std::any_of(
-        n.passages.begin(), n.passages.end(), [](const Passage& p) { return p.slot; });
+    const bool has_slot =
+        std::any_of(n.passages.begin(), n.passages.end(), [](const Passage& p) { return p.slot; });
     result.slot_mach = peak;
     const double g = n.gas.gamma;
     const double m = std::min(peak, 1.0);

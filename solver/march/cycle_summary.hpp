@@ -34,8 +34,8 @@ void fill_losses(const Network& network,
                  const CycleEnd& end,
                  PointResult& result);
 
-/// Peak Mach number of the slot, and its choke margin: 1 - flow at this Mach number over choked flow
-/// through the same area.
+/// Peak Mach number of the slot, and its choke margin: 1 - flow at this Mach number over choked
+/// flow through the same area.
 void fill_slot_mach(const Network& network, double peak, PointResult& result);
 
 }  // namespace plenair

@@ -14,8 +14,8 @@ constexpr int anderson_depth = 5;
 constexpr double anderson_threshold = 0.03;
 constexpr int plain_cycles = 2;  // before the history of a cold start is of use
 constexpr int max_retries = 4;
-constexpr double rate_ladder = 1.08;
-constexpr double rate_margin = 1.05;
+constexpr double rate_ladder = 1.04;
+constexpr double rate_margin = 1.03;
 constexpr double flow_tolerance = 5e-7;
 
 /// Air that a volumetric efficiency of one would draw [kg/s].
@@ -145,18 +145,20 @@ void Iterate::note_balances() {
     const Stored after = stored(n_, state);
     const double in = std::max(std::abs(total(Layout::source_mass)), 1e-12);
     balances_.mass_balance = std::abs(total(Layout::source_mass) - total(Layout::exhaust_mass) -
-                                   (after.mass - before_.mass)) /
-                          in;
+                                      (after.mass - before_.mass)) /
+                             in;
     const double energy_in =
         std::abs(total(Layout::source_energy)) + std::abs(total(Layout::released_heat));
-    balances_.energy_balance = std::abs(total(Layout::source_energy) + total(Layout::released_heat) +
-                                     total(Layout::wall_heat) - total(Layout::exhaust_energy) -
-                                     total(Layout::cylinder_heat) - total(Layout::work) -
-                                     (after.energy - before_.energy)) /
-                            energy_in;
-    balances_.fresh_air_balance = std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
-                                        total(Layout::burned_air) - (after.fresh - before_.fresh)) /
-                               in;
+    balances_.energy_balance =
+        std::abs(total(Layout::source_energy) + total(Layout::released_heat) +
+                 total(Layout::wall_heat) - total(Layout::exhaust_energy) -
+                 total(Layout::cylinder_heat) - total(Layout::work) -
+                 (after.energy - before_.energy)) /
+        energy_in;
+    balances_.fresh_air_balance =
+        std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
+                 total(Layout::burned_air) - (after.fresh - before_.fresh)) /
+        in;
     double delivered = 0.0;
     for (int v = 0; v < at.valves; ++v) {
         delivered += state[static_cast<std::size_t>(at.delivered_mass() + v)];

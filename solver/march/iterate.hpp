@@ -16,7 +16,7 @@ namespace plenair {
 [[nodiscard]] double rate_rung(double rate);
 
 /// Fastest wave of a running engine over that of still gas, for the first table of steps.
-inline constexpr double first_rate = 1.03;
+inline constexpr double first_rate = 1.10;
 
 /// Step of a table that is good for the initial state alone [s].
 [[nodiscard]] inline double first_table_step(const OperatingPoint& point) {

@@ -502,9 +502,8 @@ Network build_engine(const geometry::Intake& intake,
     c.woschni = 3.26 * std::pow(engine.bore, -0.2);
     c.displacement = engine.swept_volume();
     const double exhaust_gamma = products.gamma(point.exhaust_temperature);
-    c.exhaust_delay =
-        engine.exhaust_port /
-        std::sqrt(exhaust_gamma * products.gas_constant() * point.exhaust_temperature);
+    c.exhaust_delay = engine.exhaust_port / std::sqrt(exhaust_gamma * products.gas_constant() *
+                                                      point.exhaust_temperature);
     n.exhaust_orifice = laws::OrificeFunction(exhaust_gamma);
     n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
     n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
@@ -529,22 +528,8 @@ Network build_bench(const geometry::Intake& intake,
     return builder.finish();
 }
 
-double fastest_rate(const Network& n, const std::vector<double>& state) {
-    const Layout& at = n.layout;
-    const auto value = [&](int block, int i) { return state[static_cast<std::size_t>(block + i)]; };
-    double acoustic = 0.0;
-    for (const Chain& chain : n.chains) {
-        for (int i = chain.first; i < chain.first + chain.count; ++i) {
-            const double rho = value(at.rho(), i);
-            const double u = value(at.rho_u(), i) / rho;
-            const double rt = (n.gas.gamma - 1.0) * (value(at.rho_e(), i) / rho - 0.5 * u * u);
-            // A jet profile beta moves the waves to beta u +/- sqrt(a^2 + beta (beta - 1) u^2).
-            const double beta = 1.0 + (chain.jet ? std::max(value(at.jet(), i), 0.0) : 0.0);
-            const double wave =
-                std::abs(u) * beta + std::sqrt(n.gas.gamma * rt + beta * (beta - 1.0) * u * u);
-            acoustic = std::max(acoustic, wave / chain.dx);
-        }
-    }
+double with_passages(const Network& n, double waves, double damping) {
+    double acoustic = waves;
     double mode2 = 0.0;
     const double a2 = n.gas.gamma * n.source.rt;
     for (const Passage& p : n.passages) {
@@ -564,7 +549,26 @@ double fastest_rate(const Network& n, const std::vector<double>& state) {
     }
     const double wave = acoustic / n.model.courant;
     // SSPRK(4,3) is stable to 5.1 on the negative real axis; a slot's own mode adds to it.
-    return std::max(std::sqrt(wave * wave + mode2 / (2.1 * 2.1)), passage_damping(n, state) / 4.0);
+    return std::max(std::sqrt(wave * wave + mode2 / (2.1 * 2.1)), damping / 4.0);
+}
+
+double fastest_rate(const Network& n, const std::vector<double>& state) {
+    const Layout& at = n.layout;
+    const auto value = [&](int block, int i) { return state[static_cast<std::size_t>(block + i)]; };
+    double acoustic = 0.0;
+    for (const Chain& chain : n.chains) {
+        for (int i = chain.first; i < chain.first + chain.count; ++i) {
+            const double rho = value(at.rho(), i);
+            const double u = value(at.rho_u(), i) / rho;
+            const double rt = (n.gas.gamma - 1.0) * (value(at.rho_e(), i) / rho - 0.5 * u * u);
+            // A jet profile beta moves the waves to beta u +/- sqrt(a^2 + beta (beta - 1) u^2).
+            const double beta = 1.0 + (chain.jet ? std::max(value(at.jet(), i), 0.0) : 0.0);
+            const double wave =
+                std::abs(u) * beta + std::sqrt(n.gas.gamma * rt + beta * (beta - 1.0) * u * u);
+            acoustic = std::max(acoustic, wave / chain.dx);
+        }
+    }
+    return with_passages(n, acoustic, passage_damping(n, state));
 }
 
 }  // namespace plenair

@@ -33,4 +33,7 @@ struct BenchParts {
 /// CFL 1 [1/s], from the largest of (|u| + a)/dx and the passage modes.
 [[nodiscard]] double fastest_rate(const Network& network, const std::vector<double>& state);
 
+/// The same from the largest (|u| + a)/dx and passage damping that were seen [1/s].
+[[nodiscard]] double with_passages(const Network& network, double waves, double damping);
+
 }  // namespace plenair

@@ -17,10 +17,10 @@
 
 namespace plenair {
 
-/// Rates of one intake, or of several variants of it side by side: mass, axial momentum with profile
-/// factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, ledger. R is a
-/// double or a pack of variants. Branches are taken on topology and crank angle alone, which the
-/// variants share; values are blended. Nothing is allocated.
+/// Rates of one intake, or of several variants of it side by side: mass, axial momentum with
+/// profile factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, ledger.
+/// R is a double or a pack of variants. Branches are taken on topology and crank angle alone, which
+/// the variants share; values are blended. Nothing is allocated.
 ///
 /// An evaluation is begin(), then the cells: rate by rate (cell_rates) where a stepper combines
 /// them, or straight into the next stage of a Runge-Kutta step (cell_update).
@@ -99,8 +99,8 @@ private:
     void tee_run_loss(
         const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
     void mouths(T* r);
-    void passages(const T* s, T* r);
-    void passage(std::size_t i, const T* s, T* r);
+    void passages(const T* s, T* r, bool refresh);
+    void passage(std::size_t i, const T* s, T* r, bool refresh);
     [[nodiscard]] R discharge_squared(std::size_t i, R flow, R x) const;
     // kernel_cylinders
     void cylinder_states(const T* s);
@@ -136,7 +136,7 @@ void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) 
         cylinders(s, r, refresh);
     }
     jets(s, r);
-    passages(s, r);
+    passages(s, r, refresh);
     if (refresh) {
         wall_factors();
     }

@@ -11,27 +11,40 @@ void Kernel<R>::primitives(const T* s) {
     const Layout& layout = n_.layout;
     if constexpr (single) {
         sweeps_->primitives(
-            {s + layout.rho(), s + layout.rho_u(), s + layout.rho_e(), s + layout.rho_y()},
-            {w_.rho.data(), w_.u.data(), w_.rt.data(), w_.p.data(), w_.y.data()},
+            {s + layout.rho(),
+             s + layout.rho_u(),
+             s + layout.rho_e(),
+             s + layout.rho_y(),
+             d_.section.data()},
+            {w_.rho.data(), w_.u.data(), w_.flow.data(), w_.rt.data(), w_.p.data(), w_.y.data()},
             layout.cells,
             n_.gas.gamma);
     } else {
         const double k = n_.gas.gamma - 1.0;
-        for (int i = 0; i < layout.cells; ++i) {
-            const std::size_t c = index(i);
-            const R rho = get(s, layout.rho() + i);
-            const R inverse = 1.0 / rho;
-            const R u = get(s, layout.rho_u() + i) * inverse;
-            const R rt = k * (get(s, layout.rho_e() + i) * inverse - 0.5 * u * u);
-            set(w_.rho, c, rho);
-            set(w_.u, c, u);
-            set(w_.rt, c, rt);
-            set(w_.y, c, get(s, layout.rho_y() + i) * inverse);
-            set(w_.p, c, rho * rt);
+        for (const Chain& chain : n_.chains) {
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                const std::size_t c = index(i);
+                const R rho = get(s, layout.rho() + i);
+                const R inverse = 1.0 / rho;
+                const R u = get(s, layout.rho_u() + i) * inverse;
+                const R rt = k * (get(s, layout.rho_e() + i) * inverse - 0.5 * u * u);
+                set(w_.rho, c, rho);
+                set(w_.u, c, u);
+                set(w_.flow, c, u * at(d_.section, c));
+                set(w_.rt, c, rt);
+                set(w_.y, c, get(s, layout.rho_y() + i) * inverse);
+                set(w_.p, c, rho * rt);
+            }
         }
     }
-    for (auto* v : {&w_.s_mass, &w_.s_momentum, &w_.s_energy, &w_.s_fresh}) {
-        std::fill(v->begin(), v->end(), T(0));
+    constexpr std::size_t width = Lane<R>::width;
+    for (const Chain& chain : n_.chains) {
+        if (chain.end == EndKind::valve) {
+            continue;  // a runner gives nothing through its wall
+        }
+        for (auto* v : {&w_.s_mass, &w_.s_momentum, &w_.s_energy, &w_.s_fresh}) {
+            std::fill_n(v->data() + index(chain.first) * width, index(chain.count) * width, T(0));
+        }
     }
 }
 
@@ -79,7 +92,8 @@ void Kernel<R>::ghosts() {
             };
             const std::size_t end = 4 * (2 * c + side);
             set(w_.end_state, end, fill(w_.rho, true));
-            set(w_.end_state, end + 1, fill(w_.u, false));
+            const std::size_t face = index(side == 0 ? edge : edge + 1);
+            set(w_.end_state, end + 1, fill(w_.flow, false) * at(d_.inverse_face_area, face));
             set(w_.end_state, end + 2, fill(w_.p, true));
             set(w_.end_state, end + 3, at(w_.y, index(edge)));
         }
@@ -141,7 +155,10 @@ FaceFlux<R> Kernel<R>::interior_face(std::size_t f) const {
     FaceState<R> l;
     FaceState<R> r;
     both(w_.rho, l.rho, r.rho);
-    both(w_.u, l.u, r.u);
+    both(w_.flow, l.u, r.u);
+    const R inverse_area = at(d_.inverse_face_area, f);
+    l.u = l.u * inverse_area;
+    r.u = r.u * inverse_area;
     both(w_.p, l.p, r.p);
     l.rho = reconstruction::positive(l.rho, at(w_.rho, f - 1), 0.55, 1.45);
     r.rho = reconstruction::positive(r.rho, at(w_.rho, f), 0.55, 1.45);
@@ -181,36 +198,33 @@ void Kernel<R>::apply_edges() {
 template <class R>
 void Kernel<R>::cell_rates(T* r) {
     const Layout& layout = n_.layout;
-    const FaceArrays fluxes{w_.mass.data(),
-                            w_.carried.data(),
-                            w_.pressure.data(),
-                            w_.energy.data(),
-                            w_.fresh.data()};
+    const FaceArrays fluxes{
+        w_.mass.data(), w_.carried.data(), w_.pressure.data(), w_.energy.data(), w_.fresh.data()};
     // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
-    sweeps_->faces({w_.rho.data(), w_.u.data(), w_.p.data(), w_.y.data()},
-                   fluxes,
-                   3,
-                   layout.cells - 2,
-                   n_.gas.gamma);
-    apply_edges();
-    sweeps_->rates(
+    sweeps_->faces(
+        {w_.rho.data(), w_.flow.data(), w_.p.data(), w_.y.data(), d_.inverse_face_area.data()},
         fluxes,
-        {w_.s_mass.data(),
-         w_.s_momentum.data(),
-         w_.s_energy.data(),
-         w_.s_fresh.data(),
-         w_.drag.data(),
-         w_.heat.data(),
-         d_.wall_rt.data(),
-         w_.rho.data(),
-         w_.u.data(),
-         w_.rt.data(),
-         w_.p.data(),
-         w_.excess.data(),
-         d_.face_area.data(),
-         d_.inverse_volume.data()},
-        {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
-        layout.cells);
+        3,
+        layout.cells - 2,
+        n_.gas.gamma);
+    apply_edges();
+    sweeps_->rates(fluxes,
+                   {w_.s_mass.data(),
+                    w_.s_momentum.data(),
+                    w_.s_energy.data(),
+                    w_.s_fresh.data(),
+                    w_.drag.data(),
+                    w_.heat.data(),
+                    d_.wall_rt.data(),
+                    w_.rho.data(),
+                    w_.u.data(),
+                    w_.rt.data(),
+                    w_.p.data(),
+                    w_.excess.data(),
+                    d_.face_area.data(),
+                    d_.inverse_volume.data()},
+                   {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
+                   layout.cells);
     double heat = 0.0;
     for (const Chain& chain : n_.chains) {
         if (chain.has_heat) {

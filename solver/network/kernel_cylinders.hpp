@@ -139,11 +139,10 @@ void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
             if (refresh) {
                 const R motored_p =
                     get(s, layout.cylinder_motored() + i) * (1.0 / crank.motored[j]);
-                const R w = crank.piston[j] +
-                            crank.combustion_factor[j] /
-                                (get(s, layout.cylinder_mass() + i) *
-                                 at(w_.cylinder, c + Scratch<T>::c_r)) *
-                                max(p - motored_p, R(0.0));
+                const R w = crank.piston[j] + crank.combustion_factor[j] /
+                                                  (get(s, layout.cylinder_mass() + i) *
+                                                   at(w_.cylinder, c + Scratch<T>::c_r)) *
+                                                  max(p - motored_p, R(0.0));
                 set(w_.film, index(i), laws::woschni_film(R(model.woschni), p, t, w));
             }
             heat = at(w_.film, index(i)) * crank.wall_area[j] * (t - model.wall_temperature);

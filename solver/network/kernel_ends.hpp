@@ -28,7 +28,7 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     const std::size_t face = index(at_start ? part.first : part.first + part.count);
     const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
     const double sign = at_start ? 1.0 : -1.0;
-    const R per_area = c.mass / at(d_.face_area, face);
+    const R per_area = c.mass * at(d_.inverse_face_area, face);
     set(w_.edge, e, sign * per_area);
     set(w_.edge, e + 1, beta * per_area * c.velocity);
     set(w_.edge, e + 2, c.pressure);
@@ -39,9 +39,8 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     // downstream.
     const R a2 = n_.gas.gamma * c.pressure / c.rho;
     const R square = c.velocity * c.velocity;
-    const R inflow = select(c.velocity > R(0.0),
-                            square / (square + a2 * (inflow_mach * inflow_mach)),
-                            R(0.0));
+    const R inflow =
+        select(c.velocity > R(0.0), square / (square + a2 * (inflow_mach * inflow_mach)), R(0.0));
     const R inverse_a2 = 1.0 / a2;
     const int edge = at_start ? part.first : part.first + part.count - 1;
     for (const int g : {1, 2}) {
@@ -106,8 +105,8 @@ void Kernel<R>::open_end(std::size_t chain, bool at_start, T* r) {
     const double gamma = n_.gas.gamma;
     const R h0(gamma / (gamma - 1.0) * n_.source.rt);
     const R p0(n_.source.pressure);
-    const auto c = ends::entry(
-        duct_end(chain, at_start), p0, h0, R(n_.source.fresh), R(0.0), p0, gamma);
+    const auto c =
+        ends::entry(duct_end(chain, at_start), p0, h0, R(n_.source.fresh), R(0.0), p0, gamma);
     set_face(chain, at_start, c, R(1.0));
     count_source(r, c.mass, c.h0, c.fresh);
 }
@@ -122,8 +121,8 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     const R cd_a = at(at_start ? d_.start_area : d_.end_area, chain);
     const auto f = duct_end(chain, at_start);
     const R p0(n_.source.pressure);
-    const auto c = ends::orifice_end(
-        f, n_.orifice, cd_a, p0, R(n_.source.rt), R(n_.source.fresh), gamma);
+    const auto c =
+        ends::orifice_end(f, n_.orifice, cd_a, p0, R(n_.source.rt), R(n_.source.fresh), gamma);
     // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
     // pressure allows.
     R beta(1.0);
@@ -133,9 +132,7 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
         const R fastest2 =
             (2.0 * gamma / (gamma - 1.0) * n_.source.rt) * x * n_.expansion(min(x, R(0.9)));
         const R v2 = c.velocity * c.velocity + 1e-12;
-        beta = select(c.mass > R(0.0),
-                      max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)),
-                      R(1.0));
+        beta = select(c.mass > R(0.0), max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)), R(1.0));
     }
     set_face(chain, at_start, c, beta);
     set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), beta - 1.0);

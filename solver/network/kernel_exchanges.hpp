@@ -85,14 +85,13 @@ auto Kernel<R>::approach(R u, R out, R rho, R theta) -> Approach {
     const R b = max(-v.right, R(0.0));
     v.square = a * a - a * b + b * b;
     // Mean total pressure over the mouth against that just upstream, for the regain factor theta.
-    const R mean_square =
-        (v.left * v.left + v.left * v.right + v.right * v.right) * (1.0 / 3.0);
+    const R mean_square = (v.left * v.left + v.left * v.right + v.right * v.right) * (1.0 / 3.0);
     v.p0_correction = 0.5 * (theta - 1.0) * rho * (v.square - mean_square);
     return v;
 }
 
-/// Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the branch,
-/// m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
+/// Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the
+/// branch, m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
 template <class R>
 void Kernel<R>::tee_run_loss(
     const Mouth& mouth, std::size_t i, const Around& beside, R out, R mass) {
@@ -105,15 +104,13 @@ void Kernel<R>::tee_run_loss(
     const R v1 = select(forward, left, -right);
     const R v2 = max(select(forward, right, -left), R(0.0));
     const R loss = laws::gardel_run_head(v1, v2);
-    const R momentum = select(mass > R(0.0),
-                              beside.rho * at(d_.plenum_area, i) *
-                                  (out * beside.u + sign * 0.5 * loss),
-                              R(0.0));
+    const R momentum =
+        select(mass > R(0.0),
+               beside.rho * at(d_.plenum_area, i) * (out * beside.u + sign * 0.5 * loss),
+               R(0.0));
     const std::size_t weights = index(d_.weight_at[2 * n_.passages.size() + i]);
     for (std::size_t j = 0; j < mouth.plenum.weight.size(); ++j) {
-        add(w_.s_momentum,
-            index(mouth.plenum.first) + j,
-            -(at(d_.weight, weights + j) * momentum));
+        add(w_.s_momentum, index(mouth.plenum.first) + j, -(at(d_.weight, weights + j) * momentum));
     }
 }
 
@@ -132,8 +129,7 @@ void Kernel<R>::mouths(T* r) {
         const auto chain = index(mouth.chain);
         const auto f = duct_end(chain, true);
         const Around beside = around(mouth.plenum, footprint);
-        const R out =
-            f.rho * f.v * at(d_.mouth_area, i) / (beside.rho * at(d_.plenum_area, i));
+        const R out = f.rho * f.v * at(d_.mouth_area, i) / (beside.rho * at(d_.plenum_area, i));
         const Approach v = approach(beside.u, out, beside.rho, tee ? one : theta);
         R k0 = at(d_.entry_loss, i);
         R lost_head = at(d_.crossflow_loss, 0) * v.square;
@@ -146,8 +142,7 @@ void Kernel<R>::mouths(T* r) {
             lost_head = branch.lost;
         }
         const R drive = beside.p0 - v.p0_correction - 0.5 * beside.rho * lost_head;
-        const auto c =
-            ends::entry(f, drive, beside.h0, beside.y, k0, drive, n_.gas.gamma);
+        const auto c = ends::entry(f, drive, beside.h0, beside.y, k0, drive, n_.gas.gamma);
         set_face(chain, true, c, one);
         const R factor = tee ? select(c.mass > R(0.0), R(0.0), 2.0 - theta) : 2.0 - theta;
         give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
@@ -192,14 +187,14 @@ R Kernel<R>::discharge_squared(std::size_t i, R flow, R x) const {
 }
 
 template <class R>
-void Kernel<R>::passages(const T* s, T* r) {
+void Kernel<R>::passages(const T* s, T* r, bool refresh) {
     for (std::size_t i = 0; i < n_.passages.size(); ++i) {
-        passage(i, s, r);
+        passage(i, s, r, refresh);
     }
 }
 
 template <class R>
-void Kernel<R>::passage(std::size_t i, const T* s, T* r) {
+void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
@@ -223,11 +218,20 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r) {
     const R dp = p_from - to.p;
     const R p_up = select(reverse, to.p, p_from);
     const R rho_up = select(reverse, to.rho, from.rho);
-    const R x = min(max(select(reverse, -dp, dp) / p_up, R(0.0)), R(0.95));
+    const R x = min(max(select(reverse, -dp, dp) / p_up, R(0.0)), R(1.0));
     const R area = at(d_.area, i);
     const R cd2 = discharge_squared(i, m, x);
     const R k2 = cd2 * area * area * rho_up * n_.orifice.flow_factor(x);
     const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
+    if constexpr (!single) {
+        if (refresh) {
+            // As passage_damping has it for one variant.
+            const R fastest = max(abs(m), sqrt(x * p_up * k2));
+            set(w_.damping,
+                0,
+                max(at(w_.damping, 0), 2.0 * fastest * at(d_.inverse_inertance, i) / k2));
+        }
+    }
     put(r, layout.passage_flow() + static_cast<int>(i), (dp - lost) * at(d_.inverse_inertance, i));
     put(r, layout.passage_mass() + static_cast<int>(i), m);
     if (!from_room) {

@@ -28,8 +28,7 @@ void Kernel<R>::wall_factors() {
             numbers.fit.scale = fit.scale;
         }
         for (std::size_t k = 0; k < numbers.fit.coefficient.size(); ++k) {
-            numbers.fit.coefficient[k] =
-                at(d_.friction, c * Numbers<T>::friction_count + k);
+            numbers.fit.coefficient[k] = at(d_.friction, c * Numbers<T>::friction_count + k);
         }
         if constexpr (single) {
             sweeps_->walls({w_.rho.data(),

@@ -46,10 +46,19 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
     const auto width = static_cast<std::size_t>(lanes);
     const auto size = [width](Aligned<T>& v, std::size_t count) { v.assign(count * width, T(0)); };
     const auto cells = static_cast<std::size_t>(topology.layout.cells + widest_sweep + 1);
-    for (auto* v : {&inverse_volume, &volume, &inverse_diameter, &bend, &wall_rt, &face_area}) {
+    for (auto* v : {&inverse_volume,
+                    &volume,
+                    &inverse_diameter,
+                    &bend,
+                    &wall_rt,
+                    &section,
+                    &face_area,
+                    &inverse_face_area}) {
         size(*v, cells);
     }
-    std::fill(inverse_diameter.begin(), inverse_diameter.end(), T(1));
+    for (auto* v : {&inverse_diameter, &inverse_face_area}) {
+        std::fill(v->begin(), v->end(), T(1));
+    }
     const std::size_t chains = topology.chains.size();
     for (auto* v :
          {&inverse_dx, &start_area, &end_area, &exit_loss, &jet_decay, &jet_rate, &darcy}) {
@@ -118,7 +127,11 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
     w.put(inverse_diameter, n.inverse_diameter);
     w.put(bend, n.bend);
     w.put(wall_rt, n.wall_rt);
+    w.put(section, n.area);
     w.put(face_area, n.face_area);
+    for (std::size_t f = 0; f < n.face_area.size(); ++f) {
+        w.put(inverse_face_area, f, 1.0 / n.face_area[f]);
+    }
     for (std::size_t c = 0; c < n.chains.size(); ++c) {
         const Chain& chain = n.chains[c];
         w.put(inverse_dx, c, 1.0 / chain.dx);

@@ -20,7 +20,8 @@ template <class T>
 struct Numbers {
     int lanes = 1;
     // Per padded cell, room for a whole pack behind the last one.
-    Aligned<T> inverse_volume, volume, inverse_diameter, bend, wall_rt, face_area;
+    Aligned<T> inverse_volume, volume, inverse_diameter, bend, wall_rt, section, face_area,
+        inverse_face_area;
     // Per chain.
     Aligned<T> inverse_dx, start_area, end_area, exit_loss, jet_decay, jet_rate, darcy;
     Aligned<T> friction;  ///< nine coefficients a chain

@@ -9,11 +9,21 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
     const auto width = static_cast<std::size_t>(lanes);
     // Room for a whole pack behind the last cell.
     const auto cells = static_cast<std::size_t>(n.layout.cells + widest_sweep + 1) * width;
-    for (auto* v : {&rho, &u, &p, &rt, &y}) {
+    for (auto* v : {&rho, &u, &flow, &p, &rt, &y}) {
         v->assign(cells, T(1));
     }
-    for (auto* v : {&mass, &carried, &pressure, &energy, &fresh, &excess, &s_mass, &s_momentum,
-                    &s_energy, &s_fresh, &drag, &heat}) {
+    for (auto* v : {&mass,
+                    &carried,
+                    &pressure,
+                    &energy,
+                    &fresh,
+                    &excess,
+                    &s_mass,
+                    &s_momentum,
+                    &s_energy,
+                    &s_fresh,
+                    &drag,
+                    &heat}) {
         v->assign(cells, T(0));
     }
     const std::size_t ends = 2 * n.chains.size() * width;
@@ -22,6 +32,7 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
     jet_inflow.assign(ends, T(0));
     const auto cylinders = static_cast<std::size_t>(n.layout.cylinders) * width;
     cylinder.assign(static_cast<std::size_t>(c_count) * cylinders, T(0));
+    damping.assign(width, T(0));
     film.assign(cylinders, T(0));
 }
 

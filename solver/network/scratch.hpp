@@ -20,7 +20,7 @@ struct Snapshot {
 /// so that code for one instruction set allocates nothing.
 template <class T>
 struct Scratch {
-    Aligned<T> rho, u, p, rt, y;  ///< per padded cell, ghosts included
+    Aligned<T> rho, u, flow, p, rt, y;  ///< per padded cell, ghosts included; flow = u A
     Aligned<T> mass, carried, pressure, energy, fresh;  ///< per face, where faces go first
     Aligned<T> excess;  ///< beta - 1 per face
     Aligned<T> s_mass, s_momentum, s_energy, s_fresh;  ///< sources per padded cell, positive in
@@ -29,6 +29,7 @@ struct Scratch {
     Aligned<T> edge;  ///< five fluxes an end
     Aligned<T> jet_inflow;  ///< beta - 1 entering, per end
     Aligned<T> cylinder;  ///< eight numbers a cylinder
+    Aligned<T> damping;  ///< fastest return of a passage to steady flow seen by a refresh [1/s]
     Aligned<T> film;  ///< heat transfer coefficient per cylinder, held over a step
 
     enum Cylinder { c_p, c_t, c_y, c_r, c_h, c_mass, c_energy, c_fresh, c_count };

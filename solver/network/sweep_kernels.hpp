@@ -28,6 +28,7 @@ void primitives(const StateArrays& s, const PrimitiveArrays& out, int cells, dou
         const Pack rt = k * (Pack::load(s.rho_e + i) * inverse - 0.5 * u * u);
         rho.store(out.rho + i);
         u.store(out.u + i);
+        (u * Pack::load(s.section + i)).store(out.flow + i);
         rt.store(out.rt + i);
         (rho * rt).store(out.p + i);
         (Pack::load(s.rho_y + i) * inverse).store(out.y + i);
@@ -55,7 +56,8 @@ template <class Pack>
 void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, double gamma) {
     cover<Pack>(first, last, [&](int f) {
         const auto rho = both<Pack>(cells.rho, f);
-        const auto u = both<Pack>(cells.u, f);
+        const auto flow = both<Pack>(cells.flow, f);
+        const Pack inverse_area = Pack::load(cells.inverse_face_area + f);
         const auto p = both<Pack>(cells.p, f);
         FaceState<Pack> l;
         FaceState<Pack> r;
@@ -64,8 +66,8 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         // Density and pressure: their product with RT would ring at a contact between hot and cold.
         l.p = reconstruction::positive(p.left, Pack::load(cells.p + f - 1), 0.55, 1.45);
         r.p = reconstruction::positive(p.right, Pack::load(cells.p + f), 0.55, 1.45);
-        l.u = u.left;
-        r.u = u.right;
+        l.u = flow.left * inverse_area;
+        r.u = flow.right * inverse_area;
         l.y = Pack::load(cells.y + f - 1);
         r.y = Pack::load(cells.y + f);
         const FaceFlux<Pack> flux = face_flux(l, r, gamma);
@@ -139,8 +141,7 @@ void walls(const WallArrays& c,
 
 template <class Pack>
 const Sweeps* table(const char* name) {
-    static const Sweeps sweeps{
-        name, &primitives<Pack>, &faces<Pack>, &rates<Pack>, &walls<Pack>};
+    static const Sweeps sweeps{name, &primitives<Pack>, &faces<Pack>, &rates<Pack>, &walls<Pack>};
     return &sweeps;
 }
 

@@ -8,15 +8,16 @@ namespace plenair {
 
 /// State of one padded line of chains, and what follows from it, one array a quantity.
 struct StateArrays {
-    const double *rho, *rho_u, *rho_e, *rho_y;
+    const double *rho, *rho_u, *rho_e, *rho_y, *section;
 };
 struct PrimitiveArrays {
-    double *rho, *u, *rt, *p, *y;
+    double *rho, *u, *flow, *rt, *p, *y;
 };
 
-/// Cell means.
+/// Cell means: density, volume flow u A (smooth where a step of the section makes u jump),
+/// pressure, fresh charge; and 1/area of the faces.
 struct CellArrays {
-    const double *rho, *u, *p, *y;
+    const double *rho, *flow, *p, *y, *inverse_face_area;
 };
 
 /// Fluxes per area, one value a face.
@@ -47,8 +48,8 @@ struct Sweeps {
     void (*faces)(const CellArrays&, const FaceArrays&, int first, int last, double gamma);
     /// Rates of all cells from the fluxes of their faces and their sources.
     void (*rates)(const FaceArrays&, const SourceArrays&, const RateArrays&, int cells);
-    /// Wall factors of cells [first, first + count). The last pack may write beyond, where volume is
-    /// zero or a later chain writes again.
+    /// Wall factors of cells [first, first + count). The last pack may write beyond, where volume
+    /// is zero or a later chain writes again.
     void (*walls)(const WallArrays&,
                   const WallLaw&,
                   const WallNumbers<double>&,

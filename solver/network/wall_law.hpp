@@ -54,17 +54,16 @@ template <class R>
                                                     const laws::Gnielinski& gnielinski,
                                                     const WallCell<R>& c) {
     using arithmetic::abs;
-    const R mu =
-        law.viscosity * (1.0 + law.viscosity_slope * (c.rt * law.inverse_charge_rt - 1.0));
+    const R mu = law.viscosity * (1.0 + law.viscosity_slope * (c.rt * law.inverse_charge_rt - 1.0));
     const R reynolds = c.rho * abs(c.u) / (mu * c.inverse_diameter) + 1.0;
-    const R f = law.fitted ? laws::FrictionFit::darcy_of(numbers.fit, R(64.0), reynolds)
-                           : numbers.darcy;
+    const R f =
+        law.fitted ? laws::FrictionFit::darcy_of(numbers.fit, R(64.0), reynolds) : numbers.darcy;
     const R factor = law.friction ? f * c.inverse_diameter : R(0.0);
     WallFactors<R> out{(factor + c.bend) * (-0.5) * c.volume, R(0.0)};
     if (law.heat) {
         const R nusselt = gnielinski.nusselt(reynolds, f);
-        out.heat = 4.0 * nusselt * c.inverse_diameter * c.inverse_diameter * mu *
-                   law.heat_factor * c.volume;
+        out.heat = 4.0 * nusselt * c.inverse_diameter * c.inverse_diameter * mu * law.heat_factor *
+                   c.volume;
     }
     return out;
 }

@@ -3,8 +3,8 @@
 #include "solver/march/cycle.hpp"
 
 #include <algorithm>
-#include <ctime>
 #include <cstdio>
+#include <ctime>
 #include <vector>
 
 int main(int argc, char** argv) {

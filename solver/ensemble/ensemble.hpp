@@ -1,0 +1,50 @@
+#pragma once
+
+#include "geometry/intake.hpp"
+#include "solver/march/point.hpp"
+#include "solver/march/result.hpp"
+#include "solver/network/model.hpp"
+
+#include <span>
+#include <vector>
+
+namespace plenair {
+
+/// One variant of an intake: its metal and its coefficients.
+struct Variant {
+    const geometry::Intake* intake = nullptr;
+    const Model* model = nullptr;
+};
+
+enum class Precision {
+    full,  ///< double: what a single variant gives, to rounding
+    search  ///< float, twice as many lanes: shares to 0.01 %, to look for a design and not to
+            ///< certify
+};
+
+struct EnsembleOptions {
+    Precision precision = Precision::full;
+    /// Starts each variant from the final state of the nearest finished one of this call (in the
+    /// order given), extrapolated over two where they stand evenly; off: from still gas.
+    bool warm = true;
+    int min_cycles = 1;
+};
+
+/// One operating point of many variants of an intake on one engine, several at a time; each keeps
+/// its own iteration, and where one is done the next one takes its place. Variants that share no
+/// topology march in turns. Results depend on the variants, their order and the options alone.
+/// Pressures along parts and traces are left empty. A variant that cannot be built or does not
+/// converge says why in `failure`; the others do not notice.
+[[nodiscard]] std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
+                                                      const geometry::Engine& engine,
+                                                      const OperatingPoint& point,
+                                                      const EnsembleOptions& options);
+
+/// Name of the instruction set and number of lanes that solve_ensemble uses here.
+struct EnsembleWidth {
+    const char* instructions;
+    int lanes;
+};
+[[nodiscard]] EnsembleWidth ensemble_width(Precision precision);
+
+}  // namespace plenair

@@ -1,0 +1,78 @@
+#include "solver/ensemble/lane_group.hpp"
+
+#include <algorithm>
+
+namespace plenair {
+
+template <class T>
+LaneGroup<T>::LaneGroup(const Network& topology,
+                        const LaneKernels<T>& kernels,
+                        const std::vector<int>& trapped_steps)
+    : topology_(topology),
+      kernels_(kernels),
+      trapped_steps_(trapped_steps),
+      gnielinski_(topology.gas.prandtl),
+      numbers_(topology, kernels.width),
+      work_(topology, kernels.width) {
+    const auto width = static_cast<std::size_t>(kernels.width);
+    const std::size_t size = static_cast<std::size_t>(topology.layout.size()) * width;
+    for (auto* v : {&state_, &start_, &rate_}) {
+        v->assign(size, T(0));
+    }
+    const std::size_t cylinders = static_cast<std::size_t>(topology.layout.cylinders) * width;
+    trapped_.assign(cylinders, T(0));
+    trapped_mass_.assign(cylinders, T(0));
+    fastest_.assign(width, T(0));
+}
+
+template <class T>
+void LaneGroup<T>::write_state(int lane, const std::vector<double>& state) {
+    const auto width = static_cast<std::size_t>(kernels_.width);
+    for (std::size_t i = 0; i < state.size(); ++i) {
+        state_[i * width + static_cast<std::size_t>(lane)] = static_cast<T>(state[i]);
+    }
+}
+
+template <class T>
+void LaneGroup<T>::read_state(int lane, std::vector<double>& state) const {
+    const auto width = static_cast<std::size_t>(kernels_.width);
+    state.resize(state_.size() / width);
+    for (std::size_t i = 0; i < state.size(); ++i) {
+        state[i] = static_cast<double>(state_[i * width + static_cast<std::size_t>(lane)]);
+    }
+}
+
+template <class T>
+void LaneGroup<T>::march() {
+    std::fill(work_.damping.begin(), work_.damping.end(), T(0));
+    kernels_.cycle({&topology_,
+                    &numbers_,
+                    &work_,
+                    &gnielinski_,
+                    &trapped_steps_,
+                    state_.data(),
+                    start_.data(),
+                    rate_.data(),
+                    trapped_.data(),
+                    trapped_mass_.data(),
+                    fastest_.data()});
+}
+
+template <class T>
+void LaneGroup<T>::read_trapped(int lane,
+                                std::vector<double>& fresh,
+                                std::vector<double>& mass) const {
+    const auto width = static_cast<std::size_t>(kernels_.width);
+    fresh.resize(trapped_.size() / width);
+    mass.resize(fresh.size());
+    for (std::size_t c = 0; c < fresh.size(); ++c) {
+        const std::size_t i = c * width + static_cast<std::size_t>(lane);
+        fresh[c] = static_cast<double>(trapped_[i]);
+        mass[c] = static_cast<double>(trapped_mass_[i]);
+    }
+}
+
+template class LaneGroup<double>;
+template class LaneGroup<float>;
+
+}  // namespace plenair

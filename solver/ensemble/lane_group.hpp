@@ -1,0 +1,50 @@
+#pragma once
+
+#include "solver/ensemble/job.hpp"
+#include "solver/ensemble/lane_cycle.hpp"
+#include "solver/network/numbers.hpp"
+#include "solver/network/scratch.hpp"
+
+#include <memory>
+#include <vector>
+
+namespace plenair {
+
+/// The lanes of one family that march under the same table of steps.
+template <class T>
+class LaneGroup final {
+public:
+    /// `topology` carries the crank table; the caller keeps it alive.
+    LaneGroup(const Network& topology,
+              const LaneKernels<T>& kernels,
+              const std::vector<int>& trapped_steps);
+
+    [[nodiscard]] int width() const { return kernels_.width; }
+    /// Puts the numbers of a variant into a lane.
+    void set_lane(int lane, const Network& network) { numbers_.set_lane(lane, network); }
+    void write_state(int lane, const std::vector<double>& state);
+    void read_state(int lane, std::vector<double>& state) const;
+    /// One cycle of all lanes.
+    void march();
+    /// After a cycle, of one lane.
+    void read_trapped(int lane, std::vector<double>& fresh, std::vector<double>& mass) const;
+    /// Fastest return of a passage to steady flow [1/s].
+    [[nodiscard]] double damping(int lane) const {
+        return static_cast<double>(work_.damping[static_cast<std::size_t>(lane)]);
+    }
+    /// Largest wave speed over cell length [1/s].
+    [[nodiscard]] double fastest(int lane) const {
+        return static_cast<double>(fastest_[static_cast<std::size_t>(lane)]);
+    }
+
+private:
+    const Network& topology_;
+    const LaneKernels<T>& kernels_;
+    const std::vector<int>& trapped_steps_;
+    laws::Gnielinski gnielinski_;
+    Numbers<T> numbers_;
+    Scratch<T> work_;
+    Aligned<T> state_, start_, rate_, trapped_, trapped_mass_, fastest_;
+};
+
+}  // namespace plenair
