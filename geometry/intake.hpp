@@ -22,6 +22,8 @@ enum class FeedTarget { pre_chamber, plenum };
 struct CdTable {
     std::vector<double> abscissa;
     std::vector<double> cd;
+
+    bool operator==(const CdTable&) const = default;
 };
 
 /// A throttle plate with shaft.
@@ -162,6 +164,8 @@ struct Valve {
     [[nodiscard]] double geometric_area(double lift) const;
     /// Effective area Cd x curtain of all valves at a crank angle, at most the geometric area [m2].
     [[nodiscard]] double effective_area(double angle) const;
+
+    bool operator==(const Valve&) const = default;
 };
 
 /// Closing ramp of a cam below the checking lift: 20 crank degrees, a usual length (from memory)
@@ -189,6 +193,8 @@ struct Engine {
     /// Firing TDC of a cylinder number [rad].
     [[nodiscard]] double firing_angle(int cylinder) const;
     [[nodiscard]] int firing_position(int cylinder) const;  ///< 1-based place in the firing order
+
+    bool operator==(const Engine&) const = default;
 };
 
 struct Intake {

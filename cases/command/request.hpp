@@ -19,6 +19,7 @@ struct Request {
     std::string csv;  ///< --csv; empty: none
     std::string folder;  ///< of a sweep's store
     std::string part;  ///< "K/N"; empty: all
+    std::string precision = "double";  ///< of a sweep's lanes
     std::size_t limit = default_variant_limit;  ///< most variants of a sweep
     std::string bands = "off";  ///< on | off
     double trim_step = 0.5;  ///< trim: [%]

@@ -84,6 +84,11 @@ CLI::App* add_sweep(CLI::App& app, Request& request) {
         ->type_name("N")
         ->check(CLI::PositiveNumber)
         ->capture_default_str();
+    verb->add_option("--precision",
+                     request.precision,
+                     "single: search lanes, twice as fast, shares to 0.01 %; the file says so")
+        ->check(CLI::IsMember({"double", "single"}))
+        ->capture_default_str();
     verb->footer(
         "Run it again to go on after an interruption; docs/how-to/sweep.md says more.\n"
         "Examples:\n"
@@ -97,7 +102,8 @@ Status run_sweep(const Request& request) {
         throw InputError({"no case file given; run with --help for an example"});
     }
     const auto part = part_of(request.part);
-    const SweepPlan plan = read_sweep(request.case_path, request.sets, request.limit);
+    const SweepPlan plan =
+        read_sweep(request.case_path, request.sets, request.limit, request.precision);
     check_sweep_outputs(request);
     if (!request.quiet) {
         print_warnings(plan.warnings);

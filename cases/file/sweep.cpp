@@ -145,8 +145,12 @@ std::string digest_of(const SweepInfo& info, const SweepAxes& axes) {
     return "sha256:" + sha256(text);
 }
 
-SweepInfo info_of(const Case& c, const SweepAxes& axes, std::size_t count) {
+SweepInfo info_of(const Case& c,
+                  const SweepAxes& axes,
+                  std::size_t count,
+                  const std::string& precision) {
     SweepInfo info;
+    info.precision = precision;
     info.title = c.title;
     info.case_digest = c.digest;
     info.case_text = c.text;
@@ -185,7 +189,8 @@ void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messag
 
 SweepPlan read_sweep(const std::string& path,
                      const std::vector<std::string>& sets,
-                     std::size_t limit) {
+                     std::size_t limit,
+                     const std::string& precision) {
     const std::string text = read_text(path);
     const Case base = parse_case(text, path, sets);
     Messages messages(path);
@@ -206,7 +211,7 @@ SweepPlan read_sweep(const std::string& path,
     source->axes = std::move(*axes);
     SweepPlan plan;
     plan.warnings = base.warnings;
-    plan.info = info_of(base, source->axes, count);
+    plan.info = info_of(base, source->axes, count, precision);
     plan.variants = [source](std::size_t first, std::size_t wanted) {
         std::vector<SweepVariant> variants;
         variants.reserve(wanted);

@@ -15,11 +15,13 @@ inline constexpr std::size_t default_variant_limit = 1000000;
 /// alone is refused; values that do not fit together fail later, each variant for itself.
 /// @param sets  overrides "key=value", as after --set
 /// @param limit  most variants
+/// @param precision  "double", or "single" for search lanes
 /// @throws InputError with every message, in file order; where the case has no engine, no point or
 /// no [sweep]; where the variants are more than the limit, with both numbers
 /// @throws ReadError  where the file cannot be opened
 [[nodiscard]] SweepPlan read_sweep(const std::string& path,
                                    const std::vector<std::string>& sets,
-                                   std::size_t limit = default_variant_limit);
+                                   std::size_t limit = default_variant_limit,
+                                   const std::string& precision = "double");
 
 }  // namespace plenair

@@ -13,6 +13,11 @@
 namespace plenair {
 
 struct BlockOptions {
+    bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
+    bool warm = true;  ///< begin from neighbours in the block
+    /// Periodic residual at which a variant counts as converged, where its own is smaller: 2e-4 is
+    /// worth 0.01 % of a share.
+    double tolerance = 2e-4;
     const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
     std::function<void(std::size_t points)> progress;  ///< so many more points are done
 };
@@ -23,10 +28,11 @@ struct VariantOutcome {
     std::string failure;  ///< one sentence; empty where the points were marched
 };
 
-/// Solves every point of each variant of one block. The only place where a sweep solves. The result
-/// depends on the variants given and on nothing else: not on threads, other blocks or earlier
-/// calls. Points that do not converge say so themselves; whatever else goes wrong with one variant
-/// is its `failure` and leaves the others alone.
+/// Solves every point of each variant of one block, several side by side. The only place where a
+/// sweep solves. The result depends on the variants given, their order and the options, and on
+/// nothing else: not on threads, other blocks or earlier calls. Points that do not converge say so
+/// themselves; whatever else goes wrong with one variant is its `failure` and leaves the others
+/// alone. Pressures along parts and traces are left empty.
 /// @returns nothing where it was told to stop
 [[nodiscard]] std::optional<std::vector<VariantOutcome>> solve_block(std::span<const Case> variants,
                                                                      const BlockOptions& options);

@@ -82,8 +82,10 @@ void Work::compute(std::size_t block) {
             solved.push_back(v);
         }
     }
-    const BlockOptions block_options{options_.stop,
-                                     [this](std::size_t points) { count_points(points); }};
+    BlockOptions block_options;
+    block_options.single = plan_.info.precision == "single";
+    block_options.stop = options_.stop;
+    block_options.progress = [this](std::size_t points) { count_points(points); };
     auto outcomes = solve_block(cases, block_options);
     if (!outcomes) {
         return;
@@ -111,7 +113,7 @@ std::size_t SweepInfo::size_of(std::size_t block) const {
 }
 
 std::size_t sweep_block_size(std::size_t count) {
-    constexpr std::size_t smallest = 8, largest = 64, blocks_wanted = 64;
+    constexpr std::size_t smallest = 8, largest = 64, blocks_wanted = 8;
     std::size_t size = smallest;
     while (size < largest && size * blocks_wanted < count) {
         size *= 2;

@@ -29,7 +29,7 @@ struct SweepInfo {
     std::string title, case_digest, case_text;
     std::string digest;  ///< of case, swept values, order, precision and block size
     std::string method;  ///< "grid", "paired" or "sobol"
-    std::string precision = "double";
+    std::string precision = "double";  ///< or "single": search lanes, shares to 0.01 %
     std::vector<SweepInput> inputs;
     std::vector<std::string> points;  ///< names
     std::vector<int> cylinders;  ///< numbers, rising

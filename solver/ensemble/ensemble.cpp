@@ -36,6 +36,10 @@ public:
 private:
     using JobPtr = std::unique_ptr<Job>;
 
+    /// Steps that a lane may take beyond its need to march with others.
+    static constexpr double spread = 1.13;
+
+    [[nodiscard]] double common_rate(const Family& family) const;
     void run_rung(Family& family, double rate);
     [[nodiscard]] JobPtr next_job(Family& family, double rate);
     void enter(LaneGroup<T>& group, int lane, Job& job);
@@ -81,19 +85,32 @@ template <class T>
 void Ensemble<T>::run() {
     for (Family& family : families_) {
         while (!family.waiting.empty()) {
-            double rate = family.waiting.front()->rate;
-            for (const JobPtr& job : family.waiting) {
-                rate = std::min(rate, job->rate);
-            }
-            run_rung(family, rate);
+            run_rung(family, common_rate(family));
         }
     }
+}
+
+/// Rung that the next lanes share: the highest that costs none of them more than `spread` of its
+/// steps.
+template <class T>
+double Ensemble<T>::common_rate(const Family& family) const {
+    double least = family.waiting.front()->rate;
+    for (const JobPtr& job : family.waiting) {
+        least = std::min(least, job->rate);
+    }
+    double rate = least;
+    for (const JobPtr& job : family.waiting) {
+        if (job->rate <= spread * least) {
+            rate = std::max(rate, job->rate);
+        }
+    }
+    return rate;
 }
 
 template <class T>
 auto Ensemble<T>::next_job(Family& family, double rate) -> JobPtr {
     for (auto it = family.waiting.begin(); it != family.waiting.end(); ++it) {
-        if ((*it)->rate == rate) {
+        if ((*it)->rate <= rate && spread * (*it)->rate >= rate) {
             JobPtr job = std::move(*it);
             family.waiting.erase(it);
             return job;
@@ -194,6 +211,11 @@ void Ensemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job
     const CycleEnd end{job.iterate->state, fresh_, mass_};
     fill_air(job.network, engine_, point_, end, result);
     fill_losses(job.network, engine_, point_, end, result);
+    fill_slot_mach(job.network, group.slot_mach(lane), result);
+    for (std::size_t m = 0; m < job.network.mouths.size() && m < job.network.valves.size(); ++m) {
+        result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
+            .mouth_velocity_peak = group.mouth_peak(static_cast<int>(m), lane);
+    }
     if (options_.warm) {
         family.finished.push_back({job.index, std::move(job.iterate->state)});
     }

@@ -1,6 +1,7 @@
 #include "solver/ensemble/lane_group.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace plenair {
 
@@ -44,7 +45,9 @@ void LaneGroup<T>::read_state(int lane, std::vector<double>& state) const {
 
 template <class T>
 void LaneGroup<T>::march() {
-    std::fill(work_.damping.begin(), work_.damping.end(), T(0));
+    for (auto* v : {&work_.damping, &work_.slot_mach_square, &work_.mouth_peak}) {
+        std::fill(v->begin(), v->end(), T(0));
+    }
     kernels_.cycle({&topology_,
                     &numbers_,
                     &work_,
@@ -70,6 +73,17 @@ void LaneGroup<T>::read_trapped(int lane,
         fresh[c] = static_cast<double>(trapped_[i]);
         mass[c] = static_cast<double>(trapped_mass_[i]);
     }
+}
+
+template <class T>
+double LaneGroup<T>::slot_mach(int lane) const {
+    return std::sqrt(static_cast<double>(work_.slot_mach_square[static_cast<std::size_t>(lane)]));
+}
+
+template <class T>
+double LaneGroup<T>::mouth_peak(int mouth, int lane) const {
+    return static_cast<double>(
+        work_.mouth_peak[static_cast<std::size_t>(mouth * kernels_.width + lane)]);
 }
 
 template class LaneGroup<double>;

@@ -28,6 +28,9 @@ public:
     void march();
     /// After a cycle, of one lane.
     void read_trapped(int lane, std::vector<double>& fresh, std::vector<double>& mass) const;
+    /// Peaks of the last cycle: Mach number in the slot, inward velocity of a mouth [m/s].
+    [[nodiscard]] double slot_mach(int lane) const;
+    [[nodiscard]] double mouth_peak(int mouth, int lane) const;
     /// Fastest return of a passage to steady flow [1/s].
     [[nodiscard]] double damping(int lane) const {
         return static_cast<double>(work_.damping[static_cast<std::size_t>(lane)]);

@@ -18,6 +18,8 @@ struct Combustion {
     double wiebe_a = 5.0, wiebe_m = 2.0;
     double wall_temperature = 450.0;  ///< cylinder wall [K]
     bool wall_heat = true;
+
+    bool operator==(const Combustion&) const = default;
 };
 
 /// One operating point: the air before the throttle, the exhaust, the speed.
@@ -31,6 +33,8 @@ struct OperatingPoint {
     double exhaust_pressure = 101325;  ///< [Pa]
     double exhaust_temperature = 1000;  ///< [K]
     Combustion combustion;
+
+    bool operator==(const OperatingPoint&) const = default;
 };
 
 enum class BenchSetUp { slot, runners, all };

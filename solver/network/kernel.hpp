@@ -98,7 +98,7 @@ private:
     void give(const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
     void tee_run_loss(
         const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
-    void mouths(T* r);
+    void mouths(T* r, bool refresh);
     void passages(const T* s, T* r, bool refresh);
     void passage(std::size_t i, const T* s, T* r, bool refresh);
     [[nodiscard]] R discharge_squared(std::size_t i, R flow, R x) const;
@@ -129,7 +129,7 @@ void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) 
     primitives(s);
     ghosts();
     boundary_faces(r);
-    mouths(r);
+    mouths(r, refresh);
     if (n_.has_engine()) {
         cylinder_states(s);
         valves(r);

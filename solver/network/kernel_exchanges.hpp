@@ -115,7 +115,7 @@ void Kernel<R>::tee_run_loss(
 }
 
 template <class R>
-void Kernel<R>::mouths(T* r) {
+void Kernel<R>::mouths(T* r, bool refresh) {
     using arithmetic::max;
     using arithmetic::select;
     using arithmetic::sqrt;
@@ -158,6 +158,8 @@ void Kernel<R>::mouths(T* r) {
             if (seen_ != nullptr) {
                 seen_->mouth_velocity[i] = c.velocity;
             }
+        } else if (refresh) {
+            set(w_.mouth_peak, i, max(at(w_.mouth_peak, i), c.velocity));
         }
     }
 }
@@ -230,6 +232,10 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
             set(w_.damping,
                 0,
                 max(at(w_.damping, 0), 2.0 * fastest * at(d_.inverse_inertance, i) / k2));
+            if (p.slot) {
+                const R square = m * m / (cd2 * area * area * rho_up * n_.gas.gamma * p_up);
+                set(w_.slot_mach_square, 0, max(at(w_.slot_mach_square, 0), square));
+            }
         }
     }
     put(r, layout.passage_flow() + static_cast<int>(i), (dp - lost) * at(d_.inverse_inertance, i));

@@ -33,6 +33,8 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
     const auto cylinders = static_cast<std::size_t>(n.layout.cylinders) * width;
     cylinder.assign(static_cast<std::size_t>(c_count) * cylinders, T(0));
     damping.assign(width, T(0));
+    slot_mach_square.assign(width, T(0));
+    mouth_peak.assign(n.mouths.size() * width, T(0));
     film.assign(cylinders, T(0));
 }
 

@@ -30,6 +30,8 @@ struct Scratch {
     Aligned<T> jet_inflow;  ///< beta - 1 entering, per end
     Aligned<T> cylinder;  ///< eight numbers a cylinder
     Aligned<T> damping;  ///< fastest return of a passage to steady flow seen by a refresh [1/s]
+    Aligned<T> slot_mach_square;  ///< largest of a refresh
+    Aligned<T> mouth_peak;  ///< largest inward velocity of each mouth at a refresh [m/s]
     Aligned<T> film;  ///< heat transfer coefficient per cylinder, held over a step
 
     enum Cylinder { c_p, c_t, c_y, c_r, c_h, c_mass, c_energy, c_fresh, c_count };
