@@ -16,8 +16,8 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .kind = Kind::number,
                  .low = "> 0",
                  .high = "<= 2",
-                 .fallback = "1.7",
-                 .example = "1.7",
+                 .fallback = "1.6",
+                 .example = "1.6",
                  .doc = "Courant number of the time step; the stepper's limit is near 2."});
     t.push_back({.name = "model.tolerance",
                  .kind = Kind::number,

@@ -85,6 +85,9 @@ Real pow(const Real& a, const Real& b) {
 Real sqrt(const Real& a) {
     return each(a, a, [](double x, double) { return plenair::arithmetic::sqrt(x); });
 }
+Real reciprocal_sqrt(const Real& a) {
+    return each(a, a, [](double x, double) { return plenair::arithmetic::reciprocal_sqrt(x); });
+}
 Real exp(const Real& a) {
     return each(a, a, [](double x, double) { return plenair::arithmetic::exp(x); });
 }
