@@ -127,7 +127,8 @@ SweepStore::SweepStore(std::string folder, const SweepInfo& info)
     : folder_(std::move(folder)), info_(info) {
     make_folder(folder_ + "/blocks");
     const std::string path = info_path(folder_);
-    if (!fs::exists(path)) {
+    std::error_code ignored;
+    if (!fs::exists(path, ignored)) {
         write_whole(path, encode_info(info));
     }
     // Read back also what was just written: another part may have begun at the same moment. The
@@ -144,7 +145,8 @@ SweepStore::SweepStore(std::string folder, const SweepInfo& info)
 
 SweepStore::SweepStore(std::string folder) : folder_(std::move(folder)) {
     const std::string path = info_path(folder_);
-    if (!fs::exists(path)) {
+    std::error_code ignored;
+    if (!fs::exists(path, ignored)) {
         throw ReadError(
             fmt::format("{}: is no sweep folder; name one that plenair sweep made "
                         "(it holds sweep.json)",
