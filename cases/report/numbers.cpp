@@ -43,6 +43,30 @@ std::string signed_percent(double ratio) {
     return plain ? text : "+" + text;
 }
 
+namespace {
+
+/// Value at the outer wall of cell `first` of the parabola with the means of the three outer cells;
+/// of the straight line through two where there are no more or they differ in width.
+double end_value(const std::vector<double>& x,
+                 const std::vector<double>& mean,
+                 std::size_t first,
+                 bool ahead) {
+    const auto at = [first, ahead](std::size_t i) { return ahead ? first + i : first - i; };
+    const double a = mean[first];
+    const double b = mean[at(1)];
+    if (mean.size() > 2) {
+        const double near = x[at(1)] - x[first];
+        const double far = x[at(2)] - x[at(1)];
+        constexpr double same_width = 1e-6;
+        if (std::abs(far - near) < same_width * std::abs(near)) {
+            return (11 * a - 7 * b + 2 * mean[at(2)]) / 6;
+        }
+    }
+    return a + 0.5 * (a - b);
+}
+
+}  // namespace
+
 std::optional<SlotShape> slot_shape(const std::vector<double>& x,
                                     const std::vector<double>& flow_per_length) {
     const auto& w = flow_per_length;
@@ -61,8 +85,8 @@ std::optional<SlotShape> slot_shape(const std::vector<double>& x,
     }
     const double mean = integral / length;
     if (!std::isfinite(mean) || mean == 0) return std::nullopt;
-    const double inlet = w[0] - 0.5 * (w[1] - w[0]);
-    const double closed = w[n - 1] + 0.5 * (w[n - 1] - w[n - 2]);
+    const double inlet = end_value(x, w, 0, true);
+    const double closed = end_value(x, w, n - 1, false);
     const auto [low, high] = std::minmax_element(w.begin(), w.end());
     const double smallest = std::min({*low, inlet, closed});
     const double largest = std::max({*high, inlet, closed});

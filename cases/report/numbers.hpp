@@ -28,7 +28,7 @@ struct SlotShape {
 };
 
 /// Shape of a flow per length [kg/(s m)] given at cell centres x [m]; the ends are reached by a
-/// straight line through the outer two cells. Nothing with fewer than two cells or x not ascending.
+/// parabola through the outer three cells. Nothing with fewer than two cells or x not ascending.
 [[nodiscard]] std::optional<SlotShape> slot_shape(const std::vector<double>& x,
                                                   const std::vector<double>& flow_per_length);
 

@@ -129,13 +129,13 @@ TEST_CASE("json: bench has the fields of plenair.bench/1") {
     CHECK_FALSE(bad.contains("flow_kg_s"));
 }
 
-TEST_CASE("json: the ends of the slot are reached through the outer two cells") {
+TEST_CASE("json: the ends of the slot are reached through the outer three cells") {
     const json slot = json::parse(json_text(test::sample_bench()))["set_ups"][0];
 
-    // Four equal cells 0.9, 1, 1, 1.1: mean 1; ends 0.9 - 0.05 and 1.1 + 0.05
-    CHECK(slot["inlet_over_mean"].get<double>() == near(0.85, 1e-12));
-    CHECK(slot["closed_over_mean"].get<double>() == near(1.15, 1e-12));
-    CHECK(slot["spread_percent"].get<double>() == near(30, 1e-9));
+    // Four equal cells 0.9, 1, 1, 1.1: mean 1; ends (11 x 0.9 - 7 + 2)/6 and (11 x 1.1 - 7 + 2)/6
+    CHECK(slot["inlet_over_mean"].get<double>() == near(4.9 / 6, 1e-12));
+    CHECK(slot["closed_over_mean"].get<double>() == near(7.1 / 6, 1e-12));
+    CHECK(slot["spread_percent"].get<double>() == near(220.0 / 6, 1e-9));
 }
 
 TEST_CASE("json: a row of holes is described by the flow of its holes") {
@@ -147,7 +147,7 @@ TEST_CASE("json: a row of holes is described by the flow of its holes") {
     // Mean 1.0
     CHECK(slot["inlet_over_mean"].get<double>() == near(0.9, 1e-12));
     CHECK(slot["closed_over_mean"].get<double>() == near(0.9, 1e-12));
-    CHECK(slot["spread_percent"].get<double>() == near(30, 1e-9));
+    CHECK(slot["spread_percent"].get<double>() == near(220.0 / 6, 1e-9));
 }
 
 TEST_CASE("json: slots of several banks in one list have no ends") {
