@@ -13,10 +13,16 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("bench", "The parts on a flow bench at a depression");
     add_common_options(*verb, request);
     add_result_files(*verb, request);
+    verb->add_option("--bands",
+                     request.bands,
+                     "Bands of the shares from the model's coefficients (default: off; twelve more "
+                     "solutions a set-up)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
-        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --csv bench.csv");
+        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --bands on --csv bench.csv");
     return verb;
 }
 
@@ -26,7 +32,7 @@ Status run_bench(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    const BenchStudyResult result = bench(c);
+    const BenchStudyResult result = bench(c, request.bands == "on");
     deliver(request, result);
     if (result.converged()) {
         return Status::done;

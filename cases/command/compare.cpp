@@ -162,7 +162,7 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
         ->allow_extra_args(false);
     verb->add_option("--bands",
                      request.bands,
-                     "Bands of spread from the model's coefficients (default: off; ten more "
+                     "Bands of spread from the model's coefficients (default: off; fourteen more "
                      "solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));

@@ -19,7 +19,7 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
     verb->add_option(
             "--bands",
             request.bands,
-            "Bands from the model's coefficients (default: off; ten more solutions a point)")
+            "Bands from the model's coefficients (default: off; fourteen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->footer(

@@ -134,7 +134,104 @@ its name or number), `--set "throttle.2.bore=60 mm"`.
 A message reads `file:line:column: key = value: rule; remedy`. All messages of a file come at once, in file order.
 Entries that are legal but outside the usual band are warnings.
 
-## Units
+)";
+
+constexpr auto kRigs = R"(## Rigs
+
+A rig is a case without `[engine]`: a header, a slot insert, runners on a plenum. `plenair bench rig.toml` runs it,
+`plenair bench rig.toml --json` gives every number with its unit in the name. A complete one, a header of 50 mm bore that
+blows through a slot of 400 x 4 mm, against which the closed form of Acrivos, Babcock and Pigford (1959) stands:
+
+```toml
+format = 1
+
+[source]                          # air at rest before the rig; total pressure and temperature
+pressure = "101.325 kPa abs"
+temperature = "293.15 K"
+# gas_constant = 287.05           # J/kg K, another gas
+# gamma = 1.4
+
+[bench]
+set_ups = ["slot"]                # slot: what the slot passes into the room; runners: each runner alone; all: together
+depression = "200 Pa"             # room = source - depression; 1 Pa to 60 kPa
+
+[pre_chamber]
+length = "400 mm"
+area = "1963.5 mm2"               # or diameter = "50 mm"; or { x = "0, 400 mm", value = "1963.5, 981.75 mm2" }
+feed = "open"                     # the source at the open end x = 0; "open far" at the other; or a [throttle]
+
+[slot]
+x = "0 mm"
+length = "400 mm"
+width = "4 mm"                    # or { x = "0, 400 mm", value = "3, 5 mm" }; or pieces, or [slot.holes]
+cd = 0.62                         # imposed; without it land and edge_radius
+
+[model]
+regain = 1.0                      # theta; 1 is Bernoulli
+friction = "off"                  # "smooth", "3.2 um", "darcy 0.02"
+jet = "off"
+slot_compressibility = "off"      # cd as it stands
+```
+
+Runners that blow into the room, with all that follows the entry in one loss coefficient:
+
+```toml
+[bench]
+set_ups = ["all"]
+depression = "1 kPa"
+
+[plenum]
+length = "480 mm"
+area = "1963.5 mm2"
+feed = "open"
+
+[runner]
+x = "30, 90, 150, 210, 270, 330, 390, 450 mm"
+length = "150 mm"
+diameter = "25 mm"                # a quarter of the plenum's area
+entry_loss = 0.40                 # K0, one for all or a list
+exit_loss = 4                     # K of the rest, exit head included
+
+[model]
+regain = 1.05
+crossflow_loss = 0.90             # phi
+mouth_law = "lateral"             # "tee": Gardel
+friction = "off"
+```
+
+A throttle jet into a chamber: leave `feed` out and give
+
+```toml
+[throttle]
+bore = "25 mm"
+shaft = "0 mm"
+closed_angle = "0 deg"
+cd = 1.0
+cd_area = "open"                  # jet area = cd x open area
+position = "start"                # "far" end wall, or "side" at x without axial momentum
+
+[model]
+jet = "on"
+mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
+```
+
+| in a formula | key | note |
+| --- | --- | --- |
+| Cd As/A | `slot.cd`, `slot.width`, `slot.length`, `pre_chamber.area` | an imposed Cd changes with pressure nowhere |
+| theta | `model.regain` | 2 - theta is the share of the velocity that leaving air takes along |
+| phi, K0 | `model.crossflow_loss`, `runner.entry_loss` | theta <= 1 + phi/2, else the case is refused |
+| K of the rest | `runner.exit_loss` | 1 is the exit head alone |
+| f L/D | `model.friction = "darcy <f>"` | D = 4 area/perimeter; without `perimeter` that of the circle of equal area |
+| bend K | `runner.bend_loss` | on the runner's own velocity head, along its length |
+| A_d/A_j | `throttle.bore`, `throttle.cd` | with `shaft = "0 mm"` the open area is the bore |
+| Lm | `model.mixing_length` | step heights |
+| dp | `bench.depression` | below 4 % of the source pressure nearly without change of density |
+| cells | `model.cells = "largest cell 4 mm"` | without it 100 in a header without runners, else half a mouth bore |
+
+Out of `--json` come for each set-up `flow_kg_s`, `cd`, `flow_per_runner_kg_s`, `bias_per_runner_percent`, along the slot
+`x_m` and `flow_per_length_kg_s_m` with `inlet_over_mean`, `closed_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
+along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room: outlets at different
+pressures are outside it. Where a header is so narrow for its slot that its near end draws air in, a note says so.
 
 )";
 
@@ -142,7 +239,8 @@ Entries that are legal but outside the usual band are warnings.
 
 std::string case_file_manual() {
     std::string text(kIntroduction);
-    text += units_table();
+    text += kRigs;
+    text += "## Units\n\n" + units_table();
     text += "## Top of the file\n\n" + table_of("");
     for (const auto& section : file::section_docs()) {
         text += fmt::format("## {}\n\n{}\n\n", section.name, section.doc) + table_of(section.name);

@@ -19,6 +19,9 @@ void add_flow(Json& json, const BenchResult& set_up, const BenchNumbers& numbers
         json["bias_per_runner_percent"] = std::move(bias);
         json["runner_spread_percent"] = json_number(percent(runner_spread(numbers)));
     }
+    // A band of 0 would claim certainty; it means that none was computed.
+    json["bias_band_percent"] =
+        set_up.bias_band > 0 ? json_number(percent(set_up.bias_band)) : Json(nullptr);
     if (set_up.cd > 0) {
         json["cd"] = json_number(set_up.cd);
         json["reference_area_m2"] = json_number(set_up.reference_area);

@@ -78,11 +78,19 @@ std::string hole_lines(const BenchResult& set_up) {
     return text + "\n";
 }
 
+std::string band_line(const BenchResult& set_up) {
+    if (set_up.bias_band <= 0) return "";
+    const double band = percent(set_up.bias_band);
+    return fmt::format("  band {} % from the model coefficients\n",
+                       band < 0.1 ? std::string("less than 0.1") : "+/-" + fixed(band, 1));
+}
+
 std::string details(const BenchResult& set_up, double reference_density, const Paint& paint) {
     std::string text = paint.heading(set_up.name) + "\n";
     if (set_up.converged) {
         const BenchNumbers numbers = bench_numbers(set_up, reference_density);
-        text += runner_lines(set_up, numbers) + slot_lines(set_up, numbers) + hole_lines(set_up);
+        text += runner_lines(set_up, numbers) + slot_lines(set_up, numbers) + hole_lines(set_up) +
+                band_line(set_up);
     } else {
         text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
         text += "  This is not a result: no flow is given.\n";

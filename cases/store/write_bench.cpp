@@ -39,6 +39,10 @@ void write_numbers(GridWriter& file, const SetUps& set_ups) {
         {{"cd", "1", "discharge coefficient on the reference area, 0: none"}, &B::cd},
         {{"reference_area", "m2", "area to which the discharge coefficient refers"},
          &B::reference_area},
+        {{"bias_band",
+          "1",
+          "half width of the shares' band from model coefficients, 0: not computed"},
+         &B::bias_band},
         {{"residual", "1", "relative residual of the steady state"}, &B::residual, Shown::always},
     };
     for (const auto& number : numbers) {

@@ -1,10 +1,14 @@
 #include "cases/study/bands.hpp"
 
+#include "solver/laws/mouth.hpp"
 #include "solver/march/cycle.hpp"
+#include "solver/march/steady.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <string>
+#include <vector>
 
 namespace plenair {
 
@@ -12,17 +16,29 @@ namespace {
 
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 constexpr double band_tolerance = 2e-5;
-constexpr double coefficient_doubt = 0.05;  // of a discharge coefficient of slot or throttle
+constexpr double slot_doubt = 0.05;  // of a discharge coefficient (docs/theory.md)
+constexpr double throttle_doubt = 0.10;
+constexpr double mouth_doubt = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
+constexpr double valve_doubt = 0.05;  // in units of the coefficient (Annand and Roe 1974, memory)
 
 struct Variant {
     Model model;
     geometry::Intake intake;
+    geometry::Engine engine;
 };
 
-using Change = std::function<void(Variant&, bool high)>;
+/// Moves one coefficient of a variant to an end of its band.
+struct Change {
+    std::string name;
+    std::function<void(Variant&, bool high)> move;
+    bool bench = true;  ///< matters without an engine
+};
+
+double factor(double doubt, bool high) {
+    return high ? 1.0 + doubt : 1.0 - doubt;
+}
 
 void scale_slots(Variant& v, bool high) {
-    const double factor = high ? 1.0 + coefficient_doubt : 1.0 - coefficient_doubt;
     for (auto& bank : v.intake.banks) {
         if (!bank.slot) {
             continue;
@@ -31,9 +47,12 @@ void scale_slots(Variant& v, bool high) {
         for (auto& piece : bank.slot->pieces) {
             std::vector<double> width = piece.width.value();
             for (double& w : width) {
-                w *= factor;
+                w *= factor(slot_doubt, high);
             }
             piece.width = geometry::Profile::stations(piece.width.x(), width);
+        }
+        for (auto& hole : bank.slot->holes) {
+            hole.area *= factor(slot_doubt, high);
         }
     }
 }
@@ -41,52 +60,161 @@ void scale_slots(Variant& v, bool high) {
 void scale_throttles(Variant& v, bool high) {
     for (auto& bank : v.intake.banks) {
         for (auto& throttle : bank.throttles) {
-            throttle.cd = std::min(
-                throttle.cd * (high ? 1.0 + coefficient_doubt : 1.0 - coefficient_doubt), 1.0);
+            throttle.cd = std::min(throttle.cd * factor(throttle_doubt, high), 1.0);
+            if (throttle.cd_table) {
+                for (double& cd : throttle.cd_table->cd) {
+                    cd = std::min(cd * factor(throttle_doubt, high), 1.0);
+                }
+            }
+        }
+    }
+}
+
+void scale_mouths(Variant& v, bool high) {
+    for (auto& bank : v.intake.banks) {
+        for (auto& runner : bank.runners) {
+            const double loss =
+                runner.entry_loss ? *runner.entry_loss
+                : v.model.entry_loss
+                    ? *v.model.entry_loss
+                    : laws::mouth_loss(runner.bell_radius / runner.mouth_diameter());
+            const double less = factor(mouth_doubt, !high);
+            runner.entry_loss = std::max((1.0 + loss) / (less * less) - 1.0, 0.0);
+        }
+    }
+}
+
+void shift_valves(Variant& v, bool high) {
+    for (auto* valve : {&v.engine.intake, &v.engine.exhaust}) {
+        for (double& cd : valve->cd.cd) {
+            cd = std::clamp(cd + (high ? valve_doubt : -valve_doubt), 0.5 * cd, 1.0);
         }
     }
 }
 
 std::vector<Change> changes() {
-    return {[](Variant& v, bool high) { v.model.regain = high ? 1.20 : 0.90; },
-            [](Variant& v, bool high) { v.model.crossflow_loss = high ? 1.0 : 0.6; },
-            [](Variant& v, bool high) { v.model.mixing_length = high ? 4.3 : 2.6; },
-            scale_slots,
-            scale_throttles};
+    return {
+        {"regain", [](Variant& v, bool high) { v.model.regain = high ? 1.20 : 0.90; }},
+        {"cross-flow loss",
+         [](Variant& v, bool high) { v.model.crossflow_loss = high ? 1.0 : 0.6; }},
+        {"mixing length", [](Variant& v, bool high) { v.model.mixing_length = high ? 4.3 : 2.6; }},
+        {"slot coefficient", scale_slots},
+        {"throttle coefficient", scale_throttles},
+        {"entry loss", scale_mouths},
+        {"valve coefficient", shift_valves, false}};
 }
 
 PointResult solve_moved(const Case& c,
                         const OperatingPoint& point,
                         const Change& change,
                         bool high) {
-    Variant v{c.model, c.intake};
+    Variant v{c.model, c.intake, c.engine};
     v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-    change(v, high);
-    return solve_point(v.intake, c.engine, point, v.model, {});
+    change.move(v, high);
+    return solve_point(v.intake, v.engine, point, v.model, {});
+}
+
+/// Collects the largest move of each coefficient and adds them.
+class BandSum final {
+public:
+    void add(double largest) { sum_ += largest * largest; }
+    void leave_out(const std::string& name, bool high) {
+        band_.left_out.push_back(std::string("the band is without the ") + (high ? "high" : "low") +
+                                 " end of the " + name + ": it did not converge");
+    }
+    [[nodiscard]] Band result() {
+        band_.half_width = std::sqrt(sum_);
+        return band_;
+    }
+
+private:
+    Band band_;
+    double sum_ = 0;
+};
+
+std::vector<double> over_mean(const std::vector<double>& flow) {
+    double sum = 0;
+    for (const double f : flow) {
+        sum += f;
+    }
+    std::vector<double> ratio;
+    for (const double f : flow) {
+        ratio.push_back(f * static_cast<double>(flow.size()) / sum);
+    }
+    return ratio;
+}
+
+/// What a set-up says about shares: flow of its runners, else of its holes, else along its slot,
+/// over the mean.
+std::vector<double> shares(const BenchResult& r) {
+    return over_mean(!r.flow_per_runner.empty() ? r.flow_per_runner
+                     : !r.hole_flow.empty()     ? r.hole_flow
+                                                : r.flow_per_length);
+}
+
+double largest_move(const std::vector<double>& a, const std::vector<double>& b) {
+    double largest = 0;
+    for (std::size_t i = 0; i < std::min(a.size(), b.size()); ++i) {
+        largest = std::max(largest, std::abs(a[i] - b[i]));
+    }
+    return largest;
 }
 
 }  // namespace
 
-double bias_band(const Case& c, const OperatingPoint& point, const PointResult& nominal) {
+Band bias_band(const Case& c, const OperatingPoint& point, const PointResult& nominal) {
     if (!nominal.converged) {
-        return 0.0;
+        return {};
     }
-    double sum = 0.0;
+    const auto biases = [](const PointResult& r) {
+        std::vector<double> bias;
+        for (const auto& cylinder : r.cylinders) {
+            bias.push_back(cylinder.bias);
+        }
+        return bias;
+    };
+    BandSum band;
     for (const auto& change : changes()) {
         double largest = 0.0;
         for (const bool high : {false, true}) {
             const PointResult r = solve_moved(c, point, change, high);
-            if (!r.converged) {
-                continue;
-            }
-            for (std::size_t i = 0; i < r.cylinders.size(); ++i) {
-                largest =
-                    std::max(largest, std::abs(r.cylinders[i].bias - nominal.cylinders[i].bias));
+            if (r.converged) {
+                largest = std::max(largest, largest_move(biases(r), biases(nominal)));
+            } else {
+                band.leave_out(change.name, high);
             }
         }
-        sum += largest * largest;
+        band.add(largest);
     }
-    return std::sqrt(sum);
+    return band.result();
+}
+
+Band bench_band(const Case& c,
+                const BenchSettings& settings,
+                const BenchParts& parts,
+                const BenchResult& nominal) {
+    if (!nominal.converged || parts.open_runner >= 0) {
+        return {};
+    }
+    BandSum band;
+    for (const auto& change : changes()) {
+        if (!change.bench) {
+            continue;
+        }
+        double largest = 0.0;
+        for (const bool high : {false, true}) {
+            Variant v{c.model, c.intake, c.engine};
+            change.move(v, high);
+            const BenchResult r = solve_bench(v.intake, settings, v.model, parts);
+            if (r.converged) {
+                largest = std::max(largest, largest_move(shares(r), shares(nominal)));
+            } else {
+                band.leave_out(change.name, high);
+            }
+        }
+        band.add(largest);
+    }
+    return band.result();
 }
 
 MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {

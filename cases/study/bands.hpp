@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "solver/network/builder.hpp"
 
 #include <array>
 #include <cstddef>
@@ -9,13 +10,25 @@
 
 namespace plenair {
 
-/// Half width of the band of a point's biases from the model's coefficients: each coefficient is
-/// moved to both ends of its published band (docs/theory.md), the largest change of any cylinder's
-/// bias is taken for each, and these are added as root sum of squares (independent causes). Zero
-/// where the point did not converge. [-]
-[[nodiscard]] double bias_band(const Case& c,
-                               const OperatingPoint& point,
-                               const PointResult& nominal);
+/// Band of biases from the model's coefficients.
+struct Band {
+    double half_width = 0;  ///< [-], 0 where not computed
+    std::vector<std::string> left_out;  ///< ends that did not converge, one sentence each
+};
+
+/// Band of a point's biases: each coefficient is moved to both ends of its published band
+/// (docs/theory.md), the largest change of any cylinder's bias is taken for each, and these are
+/// added as root sum of squares (independent causes). Zero where the point did not converge.
+[[nodiscard]] Band bias_band(const Case& c,
+                             const OperatingPoint& point,
+                             const PointResult& nominal);
+
+/// The same for the shares of a bench set-up: of its runners, its holes or along its slot. Zero for
+/// a single runner.
+[[nodiscard]] Band bench_band(const Case& c,
+                              const BenchSettings& settings,
+                              const BenchParts& parts,
+                              const BenchResult& nominal);
 
 /// Spread with each coefficient at the low and the high end of its band; empty where that did not
 /// converge.

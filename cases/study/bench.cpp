@@ -1,8 +1,10 @@
+#include "cases/study/bands.hpp"
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
 #include "solver/march/steady.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace plenair {
 
@@ -10,7 +12,7 @@ bool BenchStudyResult::converged() const {
     return std::all_of(set_ups.begin(), set_ups.end(), [](const auto& s) { return s.converged; });
 }
 
-BenchStudyResult bench(const Case& c) {
+BenchStudyResult bench(const Case& c, bool bands) {
     if (c.bench.empty()) {
         throw InputError(
             {c.path + ": nothing to run on the bench; add [bench] set_ups = [\"all\"]"});
@@ -35,10 +37,16 @@ BenchStudyResult bench(const Case& c) {
                 result.set_ups.push_back(
                     solve_bench(c.intake, settings, c.model, {BenchSetUp::runners, r}));
             }
-        } else {
-            result.set_ups.push_back(
-                solve_bench(c.intake, settings, c.model, {settings.set_up, -1}));
+            continue;
         }
+        const BenchParts parts{settings.set_up, -1};
+        BenchResult set_up = solve_bench(c.intake, settings, c.model, parts);
+        if (bands) {
+            const Band band = bench_band(c, settings, parts, set_up);
+            set_up.bias_band = band.half_width;
+            set_up.notes.insert(set_up.notes.end(), band.left_out.begin(), band.left_out.end());
+        }
+        result.set_ups.push_back(std::move(set_up));
     }
     return result;
 }

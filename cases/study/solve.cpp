@@ -123,7 +123,11 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
                 cycle.traces = options.traces;
                 result.points[i] = solve_point(c.intake, c.engine, c.points[i], c.model, cycle);
                 if (options.bands) {
-                    result.points[i].bias_band = bias_band(c, c.points[i], result.points[i]);
+                    const Band band = bias_band(c, c.points[i], result.points[i]);
+                    result.points[i].bias_band = band.half_width;
+                    for (const auto& note : band.left_out) {
+                        result.points[i].notes.push_back(note);
+                    }
                 }
             } catch (...) {
                 errors[i] = std::current_exception();

@@ -77,6 +77,7 @@ struct CheckResult {
 [[nodiscard]] CheckResult check(const Case& c);
 /// All points of the case. @throws InputError where the case has no engine or no point.
 [[nodiscard]] SolveResult solve(const Case& c, const SolveOptions& options);
-[[nodiscard]] BenchStudyResult bench(const Case& c);
+/// All set-ups of the bench, with bands of their shares from the model's coefficients if wanted.
+[[nodiscard]] BenchStudyResult bench(const Case& c, bool bands = false);
 
 }  // namespace plenair

@@ -82,6 +82,7 @@ struct BenchResult {
     double cd =
         0;  ///< on the geometric area of the set-up's metering part, isentropic; 0 where none
     double reference_area = 0;  ///< [m2]
+    double bias_band = 0;  ///< [-] half width from model coefficients, 0 where not computed
     int iterations = 0;
     double residual = 0;
     std::vector<double> flow_per_runner;  ///< [kg/s], in runner order; closed ones 0

@@ -113,3 +113,48 @@ TEST_CASE("jet: pressure at the closed end does not depend on the mixing length"
     CHECK(at_end(2.6) == near(middle, 5e-3));
     CHECK(at_end(4.3) == near(middle, 5e-3));
 }
+
+TEST_CASE("jet: a throttle as wide as its chamber leaves the closed form of the header") {
+    // beta = 1: no jet. m = Cd As/A = 0.5052, theta 1: inlet/mean m/tan m, closed/mean m/sin m
+    // (Acrivos, Babcock, Pigford 1959).
+    plenair::test::SlotHeader header;
+    std::string text = header.text();
+    const std::string feed = "feed = \"open\"\n";
+    text.erase(text.find(feed), feed.size());
+    text.replace(text.find("jet = \"off\""), 11, "jet = \"on\"");
+    const double bore = std::sqrt(4 * header.area / std::acos(-1.0));
+    text += fmt::format(
+        "[throttle]\nbore = \"{:.12f} mm\"\nshaft = \"0 mm\"\nclosed_angle = \"0 deg\"\ncd = 1.0\n"
+        "cd_area = \"open\"\n",
+        bore);
+    const auto flow = plenair::test::over_mean(run_rig(text).flow_per_length);
+    const double m = header.area_ratio();
+    CHECK(plenair::test::at_start(flow) == near(m / std::tan(m), 1e-3));
+    CHECK(plenair::test::at_end(flow) == near(m / std::sin(m), 1e-3));
+}
+
+TEST_CASE("jet: what the mixing length does to the first runner stands in the band") {
+    const std::string text = plenair::test::source_text(1000, "all") + R"([throttle]
+bore = "30 mm"
+shaft = "0 mm"
+cd = 1.0
+cd_area = "open"
+[plenum]
+length = "400 mm"
+diameter = "50 mm"
+[runner]
+x = "50, 150, 250, 350 mm"
+length = "150 mm"
+diameter = "25 mm"
+entry_loss = 0.4
+exit_loss = 4
+)";
+    const auto first = [&text](double mixing_length) {
+        const std::string model = fmt::format("[model]\nmixing_length = {}\n", mixing_length);
+        return plenair::test::over_mean(run_rig(text + model).flow_per_runner).front();
+    };
+    const double move = std::abs(first(4.3) - first(2.6));
+    CHECK(move > 2e-3);
+    const auto study = plenair::bench(plenair::parse_case(text, "rig.toml", {}), true);
+    CHECK(study.set_ups.front().bias_band >= 0.5 * move);
+}

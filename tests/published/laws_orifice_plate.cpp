@@ -29,6 +29,7 @@ TEST_CASE("orifice plate: coefficient with corner taps") {
 }
 
 TEST_CASE("orifice plate: coefficient with D and D/2 taps at Re 1e5") {
+    // ISO 5167-2:2003 (Reader-Harris/Gallagher)
     constexpr std::array<std::array<double, 2>, 6> rows = {{{0.2, 0.5974},
                                                             {0.4, 0.6018},
                                                             {0.5, 0.6062},
@@ -52,6 +53,7 @@ TEST_CASE("orifice plate: expansibility") {
 }
 
 TEST_CASE("orifice plate: worked example with flange taps gives C 0.599033") {
+    // ISO 5167-2:2003, worked example of the library fluids (Bell C. 2016-2022)
     // documentation example of a public library: D 73.91 mm, d 22.2 mm, 0.12 kg/s, mu 1.85e-5
     const double bore = 0.07391;
     const double re = 4 * 0.12 / (3.14159265358979323846 * bore * 1.85e-5);
@@ -60,6 +62,7 @@ TEST_CASE("orifice plate: worked example with flange taps gives C 0.599033") {
 }
 
 TEST_CASE("orifice plate: worked example with a given coefficient gives 11.2039 g/s") {
+    // ISO 5167-2:2003, worked example of the library fluids (Bell C. 2016-2022)
     // D 73.9 mm, d 22.2 mm, 1e5 -> 9.9e4 Pa, k 1.4, C 0.5988, eps 0.9975, rho 1.1646
     const double beta = 22.2 / 73.9;
     CHECK(expansibility(beta, 0.99, 1.4) == near(0.9974739, 1e-6));

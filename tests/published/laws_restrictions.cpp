@@ -40,6 +40,7 @@ double map_factor(double r) {
 }  // namespace
 
 TEST_CASE("restrictions: two in series, the chamber between them at rest") {
+    // Idelchik 1986, nozzle formula: worked example printed by a public library of design utilities
     // worked example of a public nozzle formula after Idelchik: nozzle 25 mm into a chamber 2000 Pa
     // above 101325 Pa, area 2 to the outside; flow, area 2 [mm2], printed nozzle drop [Pa]
     constexpr std::array<std::array<double, 3>, 2> rows = {
@@ -55,6 +56,7 @@ TEST_CASE("restrictions: two in series, the chamber between them at rest") {
 }
 
 TEST_CASE("restrictions: a published throttle map follows the ideal flow function within 3 %") {
+    // Crossley P. R., Cook J. A. 1991, IEE Control '91, vol. 2, 921-925
     // r, factor of the map, psi/psi* at gamma 1.4: the map is 1 to 3 % low throughout
     constexpr std::array<std::array<double, 3>, 5> rows = {{{0.95, 0.4359, 0.4493},
                                                             {0.9, 0.6000, 0.6171},
@@ -70,6 +72,7 @@ TEST_CASE("restrictions: a published throttle map follows the ideal flow functio
 }
 
 TEST_CASE("restrictions: choked flow of the published throttle map by angle") {
+    // Crossley P. R., Cook J. A. 1991, IEE Control '91, vol. 2, 921-925
     constexpr std::array<std::array<double, 2>, 9> rows = {{{0, 2.82},
                                                             {5, 5.06},
                                                             {10, 11.97},

@@ -79,6 +79,7 @@ TEST_CASE("slot: Bragg's compressibility correction reproduces the published tab
 }
 
 TEST_CASE("slot: Bragg's coefficient at 0.60 and half pressure") {
+    // Bragg S. L. 1960, J. Mech. Eng. Sci. 2, 35-44
     CHECK(bragg(0.60, 0.60) == near(0.704, 0, 1e-3));
     CHECK(bragg(0.80, 0.50) == near(0.909, 0, 1e-3));
     CHECK(bragg(0.40, 1.0) == near(0.40, 1e-12));
@@ -93,6 +94,7 @@ TEST_CASE("slot: Bragg's repaired table rises along rows and columns") {
 }
 
 TEST_CASE("slot: the polynomial for the solver stays within 0.0025 of Bragg's table") {
+    // Bragg S. L. 1960, J. Mech. Eng. Sci. 2, 35-44
     // the digitised table's own unevenness from entry to entry is as large
     for (const double cd0 : {0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95}) {
         const SlotDischarge slot = SlotDischarge::measured(cd0);
@@ -144,6 +146,7 @@ TEST_CASE("slot: McGreehan-Schotsch by land and edge radius, Re 1e5") {
 }
 
 TEST_CASE("slot: worked slot 400 x 4 mm, a deburr of 0.5 mm moves the flow by a tenth") {
+    // McGreehan W. F., Schotsch M. J. 1988, J. Turbomach. 110, 183-188, worked by hand
     // ASME 87-GT-162 at Re 5e4, Dh 7.921 mm
     const double dh = 2.0 * 400.0 * 4.0 / 404.0;
     CHECK(dh == near(7.921, 0, 5e-4));
@@ -162,6 +165,7 @@ TEST_CASE("slot: worked slot 400 x 4 mm, a deburr of 0.5 mm moves the flow by a 
 }
 
 TEST_CASE("slot: the coefficient is linear in 1/Re and held below Re 5000") {
+    // McGreehan W. F., Schotsch M. J. 1988: 0.5885 + 372/Re, closed form
     const EdgeCoefficient edge = mcgreehan_schotsch(0.7, 0.04);
     const double slope = (edge(1e4) - edge(1e5)) / (1e-4 - 1e-5);
     CHECK(edge(2e4) == near(edge(1e5) + slope * (5e-5 - 1e-5), 1e-12));
@@ -200,6 +204,7 @@ TEST_CASE("slot: three published laws of a thick slot lie within 0.02 of their m
 }
 
 TEST_CASE("slot: thick sharp opening by Idelchik, McGreehan-Schotsch and Rennels") {
+    // Idelchik 1986 Diagram 4-18, McGreehan and Schotsch 1988, Rennels and Hudson 2012
     constexpr std::array<double, 11> idelchik = {
         0.592, 0.606, 0.620, 0.654, 0.716, 0.754, 0.774, 0.786, 0.791, 0.796, 0.803};
     constexpr std::array<double, 11> mcgreehan = {
@@ -262,6 +267,7 @@ TEST_CASE("cross-flow: static drive, Kaddah, Koh and Brooks by the share of velo
 }
 
 TEST_CASE("cross-flow: the factor is 1 where static drive holds and meets Koh and Brooks beyond") {
+    // Koh R. C. Y., Brooks N. H. 1975, Annu. Rev. Fluid Mech. 7, 187-211
     CHECK(cross_flow_factor(0.25) == 1.0);
     for (const double x : {0.5, 0.7, 0.9})
         CHECK(cross_flow_factor(x) * 0.63 * std::sqrt(1 - x) == near(koh_brooks_sharp(x), 1e-12));
