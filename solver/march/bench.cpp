@@ -137,6 +137,21 @@ geometry::Intake with_one_runner(const geometry::Intake& intake, int open) {
     return intake;
 }
 
+/// A rig whose slot blows into the room from a pre-chamber behind throttles: the walls where these
+/// stand are fed, so that the slot is not taken for an insert alone.
+geometry::Intake with_fed_walls(geometry::Intake intake) {
+    for (auto& bank : intake.banks) {
+        if (bank.plenum || !bank.pre_chamber) {
+            continue;
+        }
+        for (const auto& throttle : bank.throttles) {
+            bank.pre_chamber->open_start |= throttle.position == geometry::FeedPosition::start;
+            bank.pre_chamber->open_end |= throttle.position == geometry::FeedPosition::end;
+        }
+    }
+    return intake;
+}
+
 /// Steady state of a network and what it gives. `state` is the start, close by or not, and becomes
 /// the steady state.
 BenchResult run(const Network& network, std::vector<double>& state, bool near) {
@@ -241,7 +256,7 @@ BenchResult solve_bench(const geometry::Intake& intake,
     const bool one = parts.set_up == BenchSetUp::runners && parts.open_runner >= 0;
     const Network network =
         one ? build_bench(with_one_runner(intake, parts.open_runner), bench, model, {})
-            : build_bench(intake, bench, model, parts);
+            : build_bench(with_fed_walls(intake), bench, model, parts);
     const double ratio = bench.depression / bench.pressure;
     BenchResult result;
     if (ratio < similar_ratios.front() && !network.chains.empty()) {

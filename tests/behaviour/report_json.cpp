@@ -147,7 +147,7 @@ TEST_CASE("json: a row of holes is described by the flow of its holes") {
     // Mean 1.0
     CHECK(slot["inlet_over_mean"].get<double>() == near(0.9, 1e-12));
     CHECK(slot["closed_over_mean"].get<double>() == near(0.9, 1e-12));
-    CHECK(slot["spread_percent"].get<double>() == near(220.0 / 6, 1e-9));
+    CHECK(slot["spread_percent"].get<double>() == near(30, 1e-9));
 }
 
 TEST_CASE("json: slots of several banks in one list have no ends") {

@@ -52,7 +52,8 @@ std::vector<Row> read_data(const std::string& name) {
 
 /// First set-up of `plenair bench` on the experiment's case with the entries of a row.
 nlohmann::json bench(const std::string& name, const std::string& sets) {
-    std::vector<std::string> arguments = {"bench", folder(name) + "/case.toml", "--json", "--quiet"};
+    std::vector<std::string> arguments = {
+        "bench", folder(name) + "/case.toml", "--json", "--quiet"};
     std::istringstream entries(sets);
     for (std::string entry; std::getline(entries, entry, ';');) {
         arguments.insert(arguments.end(), {"--set", entry});
@@ -73,7 +74,8 @@ TEST_CASE("experiment: twelve pairs of outlets along an air duct, each within th
     for (const Row& row : read_data("perforated-duct-1997")) {
         if (row.set != last) {
             last = row.set;
-            flow = bench("perforated-duct-1997", row.set)["hole_flow_kg_s"].get<std::vector<double>>();
+            flow =
+                bench("perforated-duct-1997", row.set)["hole_flow_kg_s"].get<std::vector<double>>();
             double sum = 0;
             for (const double f : flow) {
                 sum += f;
@@ -101,9 +103,10 @@ TEST_CASE("experiment: a sharp rectangular slot in a thin plate, exact law withi
             "Bovey, Encyclopaedia Britannica 1911, Hydraulics (water, 1 to 20 ft)",
             cd,
             row.theirs,
-            inside ? "measured range"
-                   : "miss: short slots draw more than the two-dimensional one and round holes less; "
-                     "an uncalibrated slot is known to +/-5 %");
+            inside
+                ? "measured range"
+                : "miss: short slots draw more than the two-dimensional one and round holes less; "
+                  "an uncalibrated slot is known to +/-5 %");
         CHECK(cd < row.high);
         CHECK(cd == near(row.theirs, row.series == "default law" ? 0.10 : 0.06));
     }

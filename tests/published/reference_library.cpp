@@ -32,8 +32,8 @@ struct Entry {
 /// Lines of one name, as the library prints them.
 std::vector<Entry> library(const std::string& name) {
     static const std::string output = [] {
-        const auto done = run_process(
-            "/usr/bin/python3", {PLENAIR_SOURCE_DIR "/tests/support/reference_library.py"});
+        const auto done = run_process("/usr/bin/python3",
+                                      {PLENAIR_SOURCE_DIR "/tests/support/reference_library.py"});
         REQUIRE_MESSAGE(done.status == 0, "apt-get install python3-fluids: " << done.err);
         return done.out;
     }();
