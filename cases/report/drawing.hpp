@@ -38,6 +38,8 @@ namespace drawing {
 // The views, each made by its own file. `text` is the text height [mm].
 [[nodiscard]] View section_view(const geometry::Bank& bank, double text);
 [[nodiscard]] View slot_view(const geometry::Bank& bank, double text);
+/// Runners of a bank in its section, and their dimensions below.
+void add_runners(View& view, const geometry::Bank& bank);
 /// Behind the numbers of the slot's section: " +/-0.05".
 struct SectionLabels {
     std::string width, land, inlet, outlet;
@@ -59,6 +61,10 @@ void add_slot_outline(View& view, const geometry::Slot& slot);
 [[nodiscard]] std::string drawn_area(double area);
 /// Depth that a chamber is drawn with at x, square to the slot's wall [mm].
 [[nodiscard]] double drawn_depth(const geometry::Chamber& chamber, double x);
+/// Height of the plenum's floor at x [mm], 0 without a plenum; the slot's wall is above it.
+[[nodiscard]] double floor_height(const geometry::Bank& bank, double x);
+/// Stations inside (0, length) where a profile bends, with both ends [m].
+[[nodiscard]] std::vector<double> profile_stations(const geometry::Profile& profile, double length);
 /// Width of a hole across the slot's row [m].
 [[nodiscard]] double hole_width(const geometry::SlotHole& hole);
 [[nodiscard]] bool round(const geometry::SlotHole& hole);

@@ -26,6 +26,25 @@ double drawn_depth(const geometry::Chamber& chamber, double x) {
     return in_mm(chamber.height ? area / *chamber.height : std::sqrt(area));
 }
 
+double floor_height(const geometry::Bank& bank, double x) {
+    if (!bank.plenum) {
+        return 0;
+    }
+    const double place = std::clamp(geometry::from_unit(x, "mm"), 0.0, bank.plenum->length);
+    return -drawn_depth(*bank.plenum, place);
+}
+
+std::vector<double> profile_stations(const geometry::Profile& profile, double length) {
+    std::vector<double> x{0};
+    for (const double station : profile.x()) {
+        if (station > 0 && station < length) {
+            x.push_back(station);
+        }
+    }
+    x.push_back(length);
+    return x;
+}
+
 double drawn_length(const geometry::Bank& bank) {
     double length = 0;
     for (const auto* chamber : {&bank.pre_chamber, &bank.plenum}) {
@@ -47,18 +66,6 @@ double drawn_length(const geometry::Bank& bank) {
 
 namespace {
 
-/// Stations inside (0, length) where a profile bends, with both ends [m].
-std::vector<double> stations(const geometry::Profile& profile, double length) {
-    std::vector<double> x{0};
-    for (const double station : profile.x()) {
-        if (station > 0 && station < length) {
-            x.push_back(station);
-        }
-    }
-    x.push_back(length);
-    return x;
-}
-
 class SectionDrawer final {
 public:
     SectionDrawer(const geometry::Bank& bank, double text) : bank_(bank), text_(text) {
@@ -78,10 +85,7 @@ public:
         if (bank_.slot) {
             add_wall();
         }
-        for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
-            add_runner(i);
-        }
-        add_runner_dimensions();
+        add_runners(view_, bank_);
         for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
             add_throttle(i);
         }
@@ -90,16 +94,12 @@ public:
     }
 
 private:
-    [[nodiscard]] double floor_at(double x) const {
-        return bank_.plenum ? -drawn_depth(*bank_.plenum, std::clamp(x, 0.0, bank_.plenum->length))
-                            : 0;
-    }
-
     /// Height of the highest outline above the wall.
     [[nodiscard]] double ceiling() const {
         double top = land_;
         if (bank_.pre_chamber) {
-            for (const double x : stations(bank_.pre_chamber->area, bank_.pre_chamber->length)) {
+            for (const double x :
+                 profile_stations(bank_.pre_chamber->area, bank_.pre_chamber->length)) {
                 top = std::max(top, land_ + drawn_depth(*bank_.pre_chamber, x));
             }
         }
@@ -111,7 +111,7 @@ private:
                      double wall,
                      double up) {
         std::vector<Point> far;
-        const auto x = stations(room.area, room.length);
+        const auto x = profile_stations(room.area, room.length);
         for (const double station : x) {
             far.push_back({in_mm(station), wall + up * drawn_depth(room, station)});
         }
@@ -150,21 +150,17 @@ private:
         for (const auto& [start, end] : mouths) {
             const double to = std::min(start, floor.back().x);
             if (to > from) {
-                Polyline stretch{Layer::outline, {{from, floor_at_mm(from)}}};
+                Polyline stretch{Layer::outline, {{from, floor_height(bank_, from)}}};
                 for (const auto& point : floor) {
                     if (point.x > from && point.x < to) {
                         stretch.points.push_back(point);
                     }
                 }
-                stretch.points.push_back({to, floor_at_mm(to)});
+                stretch.points.push_back({to, floor_height(bank_, to)});
                 view_.polylines.push_back(stretch);
             }
             from = std::max(from, end);
         }
-    }
-
-    [[nodiscard]] double floor_at_mm(double x) const {
-        return floor_at(geometry::from_unit(x, "mm"));
     }
 
     void add_room_notes(const geometry::Chamber& room,
@@ -184,7 +180,7 @@ private:
             return;
         }
         std::vector<double> x;
-        const auto places = stations(room.area, room.length);
+        const auto places = profile_stations(room.area, room.length);
         for (const double place : places) {
             x.push_back(in_mm(place));
         }
@@ -235,149 +231,6 @@ private:
             }
             solid = std::max(solid, to);
         }
-    }
-
-    void add_runner(std::size_t index) {
-        const auto& runner = bank_.runners[index];
-        const double x = in_mm(runner.x);
-        const double bottom = floor_at(runner.x);
-        const double mouth = bottom + in_mm(runner.protrusion.value_or(0));
-        const double end = bottom - in_mm(runner.length);
-        const double bell = in_mm(runner.bell_radius);
-        const double bore = in_mm(runner.mouth_diameter()) / 2;
-        for (const double side : {-1.0, 1.0}) {
-            std::vector<Point> wall{{x + side * bore, mouth - bell}};
-            for (const double s : stations(runner.diameter, runner.length)) {
-                const double y = bottom - in_mm(s);
-                if (y < mouth - bell) {
-                    wall.push_back({x + side * in_mm(runner.diameter.at(s)) / 2, y});
-                }
-            }
-            view_.polylines.push_back({Layer::runner, wall});
-            if (bell > 0) {
-                view_.arcs.push_back({Layer::runner,
-                                      {x + side * (bore + bell), mouth - bell},
-                                      bell,
-                                      side < 0 ? 0.0 : 90.0,
-                                      side < 0 ? 90.0 : 180.0});
-            }
-            const double lip =
-                runner.bell_outer_diameter ? in_mm(*runner.bell_outer_diameter) / 2 : bore + bell;
-            if (lip > bore + bell) {
-                view_.line(
-                    Layer::runner, {x + side * (bore + bell), mouth}, {x + side * lip, mouth});
-            }
-        }
-        if (runner.port_length > 0) {
-            const double flange = end + in_mm(runner.port_length);
-            const double half = in_mm(runner.diameter.at(runner.length - runner.port_length)) / 2;
-            view_.line(Layer::runner, {x - half, flange}, {x + half, flange});
-        }
-        view_.line(Layer::centre, {x, mouth + 1.5 * text_}, {x, end - 1.5 * text_});
-        const std::size_t number = index < bank_.cylinders.size()
-                                       ? static_cast<std::size_t>(bank_.cylinders[index])
-                                       : index + 1;
-        view_.note({x + 0.5 * text_, bottom - 3.6 * text_ - bell}, std::to_string(number));
-    }
-
-    void add_runner_dimensions() {
-        if (bank_.runners.empty()) {
-            return;
-        }
-        double lowest = 0;
-        std::vector<double> centres;
-        for (const auto& runner : bank_.runners) {
-            lowest = std::min(lowest, floor_at(runner.x) - in_mm(runner.length));
-            centres.push_back(in_mm(runner.x));
-        }
-        std::sort(centres.begin(), centres.end());
-        // Pitches for every program, running dimensions from the wall for those that know them.
-        std::vector<double> chain{0};
-        chain.insert(chain.end(), centres.begin(), centres.end());
-        if (bank_.plenum) {
-            chain.push_back(in_mm(bank_.plenum->length));
-        }
-        add_chain(view_, chain, lowest - 1.5 * text_, lowest - 3.6 * text_);
-        const double feature = lowest - 4.2 * text_;
-        const double line = lowest - 6.6 * text_;
-        const auto at = spread_apart(centres, 1.3 * text_);
-        view_.dimensions.push_back({Measure::ordinate_x, {0, 0}, {0, feature}, line, {}, false, 0});
-        for (std::size_t i = 0; i < centres.size(); ++i) {
-            view_.dimensions.push_back(
-                {Measure::ordinate_x, {0, 0}, {centres[i], feature}, line, {}, false, at[i]});
-        }
-        const bool equal = std::all_of(
-            bank_.runners.begin(), bank_.runners.end(), [&](const geometry::Runner& each) {
-                return each.length == bank_.runners.back().length &&
-                       each.port_length == bank_.runners.back().port_length;
-            });
-        for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
-            const auto& runner = bank_.runners[i];
-            if (i == 0 || !alike(runner, bank_.runners[i - 1])) {
-                add_bores(runner);
-            }
-            if (!equal) {
-                const double half = in_mm(runner.mouth_diameter()) / 2;
-                add_runner_lengths(runner, in_mm(runner.x) + half, in_mm(runner.x) + half);
-            }
-        }
-        if (equal) {
-            const auto& last = bank_.runners.back();
-            add_runner_lengths(last,
-                               in_mm(bank_.plenum ? bank_.plenum->length : last.x),
-                               drawn_length(bank_) + 0.5 * text_);
-        }
-    }
-
-    static bool alike(const geometry::Runner& a, const geometry::Runner& b) {
-        return a.diameter.x() == b.diameter.x() && a.diameter.value() == b.diameter.value() &&
-               a.bell_outer_diameter == b.bell_outer_diameter && a.length == b.length;
-    }
-
-    /// Bores of a runner: mouth, head flange, valve.
-    void add_bores(const geometry::Runner& runner) {
-        const double bottom = floor_at(runner.x);
-        const double x = in_mm(runner.x);
-        const auto bore = [&](double s, double y) {
-            const double half = in_mm(runner.diameter.at(s)) / 2;
-            view_.dimensions.push_back(
-                {Measure::along_x, {x - half, y}, {x + half, y}, y, {}, true, 0, true});
-        };
-        const double bell = in_mm(runner.bell_radius);
-        bore(0, bottom - std::max(bell, 0.0) - 0.8 * text_);
-        if (runner.port_length > 0) {
-            const double flange = runner.length - runner.port_length;
-            bore(flange, bottom - in_mm(flange));
-        }
-        bore(runner.length, bottom - in_mm(runner.length));
-        if (runner.bell_outer_diameter) {
-            const double half = in_mm(*runner.bell_outer_diameter) / 2;
-            const double mouth = bottom + in_mm(runner.protrusion.value_or(0));
-            view_.dimensions.push_back({Measure::along_x,
-                                        {x - half, mouth},
-                                        {x + half, mouth},
-                                        mouth + 2.6 * text_,
-                                        {},
-                                        true,
-                                        0,
-                                        true});
-        }
-    }
-
-    /// From the floor to flange and valve, right of `right`; `start` is where the floor is met.
-    void add_runner_lengths(const geometry::Runner& runner, double start, double right) {
-        const double bottom = floor_at(runner.x);
-        const double half = in_mm(runner.diameter.at(runner.length)) / 2;
-        const double end = bottom - in_mm(runner.length);
-        const Point floor{start, bottom};
-        double line = right + 2 * text_;
-        if (runner.port_length > 0) {
-            const double flange = end + in_mm(runner.port_length);
-            view_.dimensions.push_back(
-                {Measure::along_y, floor, {in_mm(runner.x) + half, flange}, line});
-            line += 2.5 * text_;
-        }
-        view_.dimensions.push_back({Measure::along_y, floor, {in_mm(runner.x) + half, end}, line});
     }
 
     void add_throttle(std::size_t index) {
