@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <sys/resource.h>
+
 #include "cases/report/charts.hpp"
 #include "cases/report/html.hpp"
 #include "cases/report/html_tools.hpp"
@@ -7,7 +9,6 @@
 #include "tests/support/run_process.hpp"
 #include "tests/support/sample_results.hpp"
 
-#include <chrono>
 #include <regex>
 #include <string>
 #include <vector>
@@ -28,10 +29,26 @@ bool has(const std::string& text, const std::string& part) {
     return text.find(part) != std::string::npos;
 }
 
+/// Processor time of the programs run so far [s]: what the clock would show were nothing else
+/// running.
+double children_seconds() {
+    rusage used{};
+    getrusage(RUSAGE_CHILDREN, &used);
+    const auto seconds = [](const timeval& time) {
+        return static_cast<double>(time.tv_sec) + 1e-6 * static_cast<double>(time.tv_usec);
+    };
+    return seconds(used.ru_utime) + seconds(used.ru_stime);
+}
+
 std::size_t count(const std::string& text, const std::string& part) {
     std::size_t found = 0;
     for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;
     return found;
+}
+
+/// Whether this build has the scripted charts (PLENAIR_CHARTS).
+bool bundled() {
+    return !plenair::charts().script.empty();
 }
 
 ReportSource sample() {
@@ -80,18 +97,19 @@ TEST_SUITE("page") {
 
     TEST_CASE("report: the policy admits this style and this script and nothing else") {
         const auto page = page_of(sample());
+        using plenair::html::policy_source;
+        const auto& charts = plenair::charts();
+        const auto script =
+            bundled() ? "; script-src " + policy_source(charts.script_digest) : std::string();
         const auto expected = "content=\"default-src 'none'; style-src " +
-                              plenair::html::policy_source(plenair::charts().style_digest) +
-                              "; script-src " +
-                              plenair::html::policy_source(plenair::charts().script_digest) +
+                              policy_source(charts.style_digest) + script +
                               "; base-uri 'none'; form-action 'none'\"";
         CHECK(has(page, expected));
         CHECK(!has(page, "unsafe"));
         CHECK(!has(page, " style=\""));
         CHECK(!has(page, " onclick="));
         // SHA-256 of "abc", FIPS 180-4 example, in base64.
-        CHECK(plenair::html::policy_source(
-                  "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad") ==
+        CHECK(policy_source("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad") ==
               "'sha256-ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0='");
     }
 
@@ -178,24 +196,24 @@ TEST_SUITE("page") {
 }
 
 TEST_SUITE("command") {
-    TEST_CASE("report: HDF5 and JSON of one result give the same bytes, in under a second") {
+    TEST_CASE(
+        "report: HDF5 and JSON of one result give the same bytes, in under a second of work") {
         const ScratchFolder scratch;
         const auto h5 = scratch.path("a.h5"), json = scratch.path("b.json"),
                    from_h5 = scratch.path("a.html"), from_json = scratch.path("b.html");
         REQUIRE(run_plenair({"solve", four, "--traces", "--quiet", "-o", h5}).status == 0);
         REQUIRE(run_plenair({"solve", four, "--traces", "--quiet", "-o", json}).status == 0);
-        const auto start = std::chrono::steady_clock::now();
+        const double start = children_seconds();
         const auto told = run_plenair({"report", h5, "-o", from_h5, "--time", "noon"});
-        const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+        const double took = children_seconds() - start;
         REQUIRE(told.status == 0);
         CHECK(std::regex_search(told.out, std::regex(": 1 result, [0-9]+ kB\n$")));
         REQUIRE(run_plenair({"report", json, "-o", from_json, "--time", "noon"}).status == 0);
         const auto page = read_text(from_h5);
         CHECK(page == read_text(from_json));
         CHECK(has(page, "Report made: noon"));
-        CHECK(took.count() < 1.0);
-        MESSAGE("5 points with traces: " << page.size() / 1000 << " kB in " << took.count()
-                                         << " s");
+        CHECK(took < 1.0);
+        MESSAGE("5 points with traces: " << page.size() / 1000 << " kB in " << took << " s");
         CHECK(page.size() < 1000000);
         // 400 x 80 mm at 255 - 93.9 = 161.1 kPa: 0.032 m2 x 161100 Pa = 5155 N = 525.7 kgf.
         CHECK(has(page, "A lid of 400 x 80 mm at 161 kPa g carries <strong>5.2 kN (526 kgf)"));
@@ -239,7 +257,7 @@ TEST_SUITE("command") {
         CHECK(
             has(page, "<title>&lt;script&gt;alert(1)&lt;/script&gt; &quot;quoted&quot; &#39;too"));
         CHECK(has(page, "&lt;/pre&gt;&lt;script&gt;alert(2)&lt;/script&gt;"));
-        CHECK(has(page, "data-chart=\"crank\" data-result"));
+        CHECK(has(page, "data-chart=\"crank\" data-result") == bundled());
     }
 
     TEST_CASE("report: wrong usage names the fault and writes nothing") {
