@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 
 #include "cases/report/drawing.hpp"
 #include "cases/report/numbers.hpp"
@@ -54,12 +53,12 @@ void add_outline(View& view, const geometry::SlotPiece& piece) {
         list.push_back({in_mm(piece.x + piece.length), list.front().width});
     }
     Polyline outline{Layer::slot, {}, true};
+    std::vector<Point> below;
     for (const auto& station : list) {
         outline.points.push_back({station.x, station.width / 2});
+        below.push_back({station.x, -station.width / 2});
     }
-    for (const auto& station : std::ranges::reverse_view(list)) {
-        outline.points.push_back({station.x, -station.width / 2});
-    }
+    outline.points.insert(outline.points.end(), below.rbegin(), below.rend());
     view.polylines.push_back(outline);
 }
 
