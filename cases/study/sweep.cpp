@@ -113,7 +113,7 @@ std::size_t SweepInfo::size_of(std::size_t block) const {
 }
 
 std::size_t sweep_block_size(std::size_t count) {
-    constexpr std::size_t smallest = 8, largest = 64, blocks_wanted = 8;
+    constexpr std::size_t smallest = 8, largest = 128, blocks_wanted = 64;
     std::size_t size = smallest;
     while (size < largest && size * blocks_wanted < count) {
         size *= 2;
