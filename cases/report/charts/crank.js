@@ -55,6 +55,7 @@ function moment(svg, box, seen, runners) {
     const place = !several && xs.length > 1
         ? scaleLinear([Math.min(...xs), Math.max(...xs)], [box.left + 0.5 * pitch, box.right - 0.5 * pitch]) : null;
     const at = (c) => (place && known(c) ? place(known(c).x) : box.left + (order.indexOf(c) + 0.5) * pitch);
+    const nearest = Math.min(box.right - box.left, ...order.slice(1).map((c, i) => at(c) - at(order[i])));
     const peak = Math.max(1, ...seen.velocity.flatMap((t) => t.value.map(Math.abs)));
     const mean = (t) => t.value.reduce((a, b) => a + b, 0) / t.value.length;
     const swings = seen.pressures.map((p) => ({ ...p, mean: mean(p) }));
@@ -100,7 +101,7 @@ function moment(svg, box, seen, runners) {
             // Air that flows back into the plenum stands as a hollow column.
             bar.attr("y", wall).attr("height", tall).attr("fill-opacity", speed < 0 ? 0.25 : 1);
             word.classed("draws", drawing.includes(c)).text(
-                pitch > 84 ? `${drawing.includes(c) ? "\u25BC " : ""}cyl. ${c}: ${plain(speed, 0)} m/s`
+                nearest > 116 ? `${drawing.includes(c) ? "\u25BC " : ""}cyl. ${c}: ${plain(speed, 0)} m/s`
                     : `${drawing.includes(c) ? "\u25BC" : ""}${c}`);
         }
     };
