@@ -15,14 +15,15 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
     add_result_files(*verb, request);
     verb->add_option("--bands",
                      request.bands,
-                     "Bands of the shares from the model's coefficients (default: off; twelve more "
+                     "Bands of the shares from the model's coefficients (default: on; twelve more "
                      "solutions a set-up)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
-        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --bands on --csv bench.csv");
+        "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --bands off --csv "
+        "bench.csv");
     return verb;
 }
 
@@ -32,7 +33,7 @@ Status run_bench(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    const BenchStudyResult result = bench(c, request.bands == "on");
+    const BenchStudyResult result = bench(c, request.bands != "off");
     deliver(request, result);
     if (result.converged()) {
         return Status::done;

@@ -21,7 +21,7 @@ struct Request {
     std::string part;  ///< "K/N"; empty: all
     std::string precision = "double";  ///< of a sweep's lanes
     std::size_t limit = default_variant_limit;  ///< most variants of a sweep
-    std::string bands = "off";  ///< on | off
+    std::string bands;  ///< on | off; empty: as the verb has it
     double trim_step = 0.5;  ///< trim: [%]
     std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none
     int threads = 0;  ///< 0: all cores

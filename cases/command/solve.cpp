@@ -19,13 +19,13 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
     verb->add_option(
             "--bands",
             request.bands,
-            "Bands from the model's coefficients (default: off; fourteen more solutions a point)")
+            "Bands from the model's coefficients (default: on; fourteen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
-        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands on --json");
+        "  plenair solve case.toml --set \"slot.width=8 mm\" --bands off --json");
     return verb;
 }
 
@@ -40,7 +40,7 @@ Status run_solve(const Request& request) {
     SolveOptions options;
     options.threads = request.threads;
     options.traces = request.traces;
-    options.bands = request.bands == "on";
+    options.bands = request.bands != "off";
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

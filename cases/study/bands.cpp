@@ -1,10 +1,11 @@
 #include "cases/study/bands.hpp"
 
+#include "solver/ensemble/ensemble.hpp"
 #include "solver/laws/mouth.hpp"
-#include "solver/march/cycle.hpp"
 #include "solver/march/steady.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <string>
@@ -15,13 +16,13 @@ namespace plenair {
 namespace {
 
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
-constexpr double band_tolerance = 2e-5;
+constexpr double band_tolerance = 1e-4;
 constexpr double slot_doubt = 0.05;  // of a discharge coefficient (docs/theory.md)
 constexpr double throttle_doubt = 0.10;
 constexpr double mouth_doubt = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
 constexpr double valve_doubt = 0.05;  // in units of the coefficient (Annand and Roe 1974, memory)
 
-struct Variant {
+struct Moved {
     Model model;
     geometry::Intake intake;
     geometry::Engine engine;
@@ -30,7 +31,7 @@ struct Variant {
 /// Moves one coefficient of a variant to an end of its band.
 struct Change {
     std::string name;
-    std::function<void(Variant&, bool high)> move;
+    std::function<void(Moved&, bool high)> move;
     bool bench = true;  ///< matters without an engine
 };
 
@@ -38,7 +39,7 @@ double factor(double doubt, bool high) {
     return high ? 1.0 + doubt : 1.0 - doubt;
 }
 
-void scale_slots(Variant& v, bool high) {
+void scale_slots(Moved& v, bool high) {
     for (auto& bank : v.intake.banks) {
         if (!bank.slot) {
             continue;
@@ -57,7 +58,7 @@ void scale_slots(Variant& v, bool high) {
     }
 }
 
-void scale_throttles(Variant& v, bool high) {
+void scale_throttles(Moved& v, bool high) {
     for (auto& bank : v.intake.banks) {
         for (auto& throttle : bank.throttles) {
             throttle.cd = std::min(throttle.cd * factor(throttle_doubt, high), 1.0);
@@ -70,7 +71,7 @@ void scale_throttles(Variant& v, bool high) {
     }
 }
 
-void scale_mouths(Variant& v, bool high) {
+void scale_mouths(Moved& v, bool high) {
     for (auto& bank : v.intake.banks) {
         for (auto& runner : bank.runners) {
             const double loss =
@@ -84,7 +85,7 @@ void scale_mouths(Variant& v, bool high) {
     }
 }
 
-void shift_valves(Variant& v, bool high) {
+void shift_valves(Moved& v, bool high) {
     for (auto* valve : {&v.engine.intake, &v.engine.exhaust}) {
         for (double& cd : valve->cd.cd) {
             cd = std::clamp(cd + (high ? valve_doubt : -valve_doubt), 0.5 * cd, 1.0);
@@ -94,24 +95,50 @@ void shift_valves(Variant& v, bool high) {
 
 std::vector<Change> changes() {
     return {
-        {"regain", [](Variant& v, bool high) { v.model.regain = high ? 1.20 : 0.90; }},
-        {"cross-flow loss",
-         [](Variant& v, bool high) { v.model.crossflow_loss = high ? 1.0 : 0.6; }},
-        {"mixing length", [](Variant& v, bool high) { v.model.mixing_length = high ? 4.3 : 2.6; }},
+        {"regain", [](Moved& v, bool high) { v.model.regain = high ? 1.20 : 0.90; }},
+        {"cross-flow loss", [](Moved& v, bool high) { v.model.crossflow_loss = high ? 1.0 : 0.6; }},
+        {"mixing length", [](Moved& v, bool high) { v.model.mixing_length = high ? 4.3 : 2.6; }},
         {"slot coefficient", scale_slots},
         {"throttle coefficient", scale_throttles},
         {"entry loss", scale_mouths},
         {"valve coefficient", shift_valves, false}};
 }
 
-PointResult solve_moved(const Case& c,
-                        const OperatingPoint& point,
-                        const Change& change,
-                        bool high) {
-    Variant v{c.model, c.intake, c.engine};
-    v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-    change.move(v, high);
-    return solve_point(v.intake, v.engine, point, v.model, {});
+/// Every coefficient at both ends of its band, side by side where the engine stays the same. The
+/// ends begin from `start`, the state of the point itself, if it is given.
+std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
+                                                    const OperatingPoint& point,
+                                                    const std::vector<double>* start) {
+    const auto all = changes();
+    std::vector<Moved> moved;
+    moved.reserve(2 * all.size());
+    std::vector<Variant> together;
+    for (const auto& change : all) {
+        for (const bool high : {false, true}) {
+            Moved& v = moved.emplace_back(Moved{c.model, c.intake, c.engine});
+            v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
+            change.move(v, high);
+        }
+    }
+    EnsembleOptions options;
+    options.start = start;
+    std::vector<std::array<PointResult, 2>> results(all.size());
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < moved.size(); ++i) {
+        if (moved[i].engine == c.engine) {
+            together.push_back({&moved[i].intake, &moved[i].model});
+            order.push_back(i);
+        } else {
+            const Variant alone{&moved[i].intake, &moved[i].model};
+            results[i / 2][i % 2] =
+                solve_ensemble({&alone, 1}, moved[i].engine, point, options).front();
+        }
+    }
+    auto side_by_side = solve_ensemble(together, c.engine, point, options);
+    for (std::size_t k = 0; k < order.size(); ++k) {
+        results[order[k] / 2][order[k] % 2] = std::move(side_by_side[k]);
+    }
+    return results;
 }
 
 /// Collects the largest move of each coefficient and adds them.
@@ -162,7 +189,10 @@ double largest_move(const std::vector<double>& a, const std::vector<double>& b) 
 
 }  // namespace
 
-Band bias_band(const Case& c, const OperatingPoint& point, const PointResult& nominal) {
+Band bias_band(const Case& c,
+               const OperatingPoint& point,
+               const PointResult& nominal,
+               const std::vector<double>* start) {
     if (!nominal.converged) {
         return {};
     }
@@ -174,14 +204,16 @@ Band bias_band(const Case& c, const OperatingPoint& point, const PointResult& no
         return bias;
     };
     BandSum band;
-    for (const auto& change : changes()) {
+    const auto all = changes();
+    const auto moved = solve_moved(c, point, start);
+    for (std::size_t k = 0; k < all.size(); ++k) {
         double largest = 0.0;
-        for (const bool high : {false, true}) {
-            const PointResult r = solve_moved(c, point, change, high);
+        for (const std::size_t end : {0u, 1u}) {
+            const PointResult& r = moved[k][end];
             if (r.converged) {
                 largest = std::max(largest, largest_move(biases(r), biases(nominal)));
             } else {
-                band.leave_out(change.name, high);
+                band.leave_out(all[k].name, end == 1);
             }
         }
         band.add(largest);
@@ -203,7 +235,7 @@ Band bench_band(const Case& c,
         }
         double largest = 0.0;
         for (const bool high : {false, true}) {
-            Variant v{c.model, c.intake, c.engine};
+            Moved v{c.model, c.intake, c.engine};
             change.move(v, high);
             const BenchResult r = solve_bench(v.intake, settings, v.model, parts);
             if (r.converged) {
@@ -219,12 +251,11 @@ Band bench_band(const Case& c,
 
 MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
     MovedSpreads spreads;
-    for (const auto& change : changes()) {
+    for (const auto& moved : solve_moved(c, point, nullptr)) {
         auto& ends = spreads.emplace_back();
-        for (const bool high : {false, true}) {
-            const PointResult r = solve_moved(c, point, change, high);
-            if (r.converged) {
-                ends[high ? 1 : 0] = r.spread;
+        for (const std::size_t end : {0u, 1u}) {
+            if (moved[end].converged) {
+                ends[end] = moved[end].spread;
             }
         }
     }

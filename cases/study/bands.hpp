@@ -19,9 +19,11 @@ struct Band {
 /// Band of a point's biases: each coefficient is moved to both ends of its published band
 /// (docs/theory.md), the largest change of any cylinder's bias is taken for each, and these are
 /// added as root sum of squares (independent causes). Zero where the point did not converge.
+/// `start` is the periodic state of the point, from which the moved ones begin.
 [[nodiscard]] Band bias_band(const Case& c,
                              const OperatingPoint& point,
-                             const PointResult& nominal);
+                             const PointResult& nominal,
+                             const std::vector<double>* start = nullptr);
 
 /// The same for the shares of a bench set-up: of its runners, its holes or along its slot. Zero for
 /// a single runner.

@@ -120,10 +120,12 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
             }
             try {
                 CycleOptions cycle;
+                std::vector<double> state;
                 cycle.traces = options.traces;
+                cycle.final_state = &state;
                 result.points[i] = solve_point(c.intake, c.engine, c.points[i], c.model, cycle);
                 if (options.bands) {
-                    const Band band = bias_band(c, c.points[i], result.points[i]);
+                    const Band band = bias_band(c, c.points[i], result.points[i], &state);
                     result.points[i].bias_band = band.half_width;
                     for (const auto& note : band.left_out) {
                         result.points[i].notes.push_back(note);

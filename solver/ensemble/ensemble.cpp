@@ -36,6 +36,8 @@ public:
 private:
     using JobPtr = std::unique_ptr<Job>;
 
+    [[nodiscard]] std::optional<std::vector<double>> warm_start(const Family& family,
+                                                                const Job& job) const;
     /// Steps that a lane may take beyond its need to march with others.
     static constexpr double spread = 1.13;
 
@@ -127,13 +129,21 @@ void Ensemble<T>::enter(LaneGroup<T>& group, int lane, Job& job) {
 }
 
 template <class T>
+std::optional<std::vector<double>> Ensemble<T>::warm_start(const Family& family,
+                                                           const Job& job) const {
+    if (options_.start != nullptr && options_.start->size() == job.start.size()) {
+        return *options_.start;
+    }
+    return options_.warm ? family.warm_start(job.network, job.index) : std::nullopt;
+}
+
+template <class T>
 void Ensemble<T>::run_rung(Family& family, double rate) {
     std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels_.width));
     const auto fill = [&](JobPtr& place) {
         place = next_job(family, rate);
         if (place && !place->iterate) {
-            auto warm = options_.warm ? family.warm_start(place->network, place->index)
-                                      : std::optional<std::vector<double>>{};
+            auto warm = warm_start(family, *place);
             const bool is_warm = warm.has_value();
             place->iterate.emplace(
                 place->network, is_warm ? std::move(*warm) : place->start, is_warm);

@@ -27,6 +27,9 @@ struct EnsembleOptions {
     /// Starts each variant from the final state of the nearest finished one of this call (in the
     /// order given), extrapolated over two where they stand evenly; off: from still gas.
     bool warm = true;
+    /// Periodic state of a variant like these, from which all of them begin; none: `warm` or still
+    /// gas.
+    const std::vector<double>* start = nullptr;
     int min_cycles = 1;
 };
 

@@ -62,6 +62,9 @@ PointResult solve_point(const geometry::Intake& intake,
             result.converged = true;
         }
     }
+    if (options.final_state != nullptr) {
+        *options.final_state = iterate.state;
+    }
     ReportCycle report(n, engine, point);
     report.fill(iterate.state, trapped, options.traces, result);
     return result;

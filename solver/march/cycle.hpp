@@ -6,12 +6,15 @@
 #include "solver/network/network.hpp"
 
 #include <string>
+#include <vector>
 
 namespace plenair {
 
 struct CycleOptions {
     bool traces = false;
     int min_cycles = 3;
+    std::vector<double>* final_state =
+        nullptr;  ///< receives the periodic state, to begin others from
 };
 
 /// Why a point has no result, one sentence.
