@@ -201,8 +201,10 @@ TEST_SUITE("command") {
         const ScratchFolder scratch;
         const auto h5 = scratch.path("a.h5"), json = scratch.path("b.json"),
                    from_h5 = scratch.path("a.html"), from_json = scratch.path("b.html");
-        REQUIRE(run_plenair({"solve", four, "--traces", "--quiet", "-o", h5}).status == 0);
-        REQUIRE(run_plenair({"solve", four, "--traces", "--quiet", "-o", json}).status == 0);
+        REQUIRE(run_plenair({"solve", four, "--traces", "--bands", "off", "--quiet", "-o", h5})
+                    .status == 0);
+        REQUIRE(run_plenair({"solve", four, "--traces", "--bands", "off", "--quiet", "-o", json})
+                    .status == 0);
         const double start = children_seconds();
         const auto told = run_plenair({"report", h5, "-o", from_h5, "--time", "noon"});
         const double took = children_seconds() - start;
@@ -226,8 +228,11 @@ TEST_SUITE("command") {
         const auto before = scratch.path("before.h5"), after = scratch.path("after.json"),
                    out = scratch.path("both.html");
         const std::string narrow = "slot.width=5 mm";
-        REQUIRE(run_plenair({"solve", four, "--quiet", "-o", before}).status == 0);
-        REQUIRE(run_plenair({"solve", four, "--set", narrow, "--quiet", "-o", after}).status == 0);
+        REQUIRE(run_plenair({"solve", four, "--bands", "off", "--quiet", "-o", before}).status ==
+                0);
+        REQUIRE(
+            run_plenair({"solve", four, "--set", narrow, "--bands", "off", "--quiet", "-o", after})
+                .status == 0);
         REQUIRE(run_plenair({"report", before, after, "-o", out, "--quiet"}).status == 0);
         const auto page = read_text(out);
         const auto inputs = page.substr(page.find("What went in"), 1500);
@@ -293,7 +298,8 @@ TEST_SUITE("command") {
     TEST_CASE("report: a result read back from JSON is the result that was written") {
         const ScratchFolder scratch;
         const auto json = scratch.path("a.json"), again = scratch.path("b.json");
-        REQUIRE(run_plenair({"solve", four, "--traces", "--quiet", "-o", json}).status == 0);
+        REQUIRE(run_plenair({"solve", four, "--traces", "--bands", "off", "--quiet", "-o", json})
+                    .status == 0);
         const auto result = plenair::read_results_json(json);
         CHECK(result.points.size() == 5);
         CHECK(result.points[0].traces.size() > 5);
