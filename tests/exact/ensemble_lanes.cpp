@@ -1,0 +1,148 @@
+#include "solver/ensemble/ensemble.hpp"
+#include "solver/march/cycle.hpp"
+#include "tests/support/engine.hpp"
+#include "tests/support/near.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace plenair;
+
+/// The hill-climb four at its top point with slots of several widths.
+class Slots final {
+public:
+    explicit Slots(std::size_t count, double tolerance)
+        : case_(test::shipped("hill-climb-four/case.toml")), model_(case_.model) {
+        model_.tolerance = tolerance;
+        for (std::size_t i = 0; i < count; ++i) {
+            intakes_.push_back(case_.intake);
+            const double width =
+                0.005 + 0.002 * static_cast<double>(i) / static_cast<double>(count);
+            for (auto& piece : intakes_.back().banks.front().slot->pieces) {
+                piece.width = geometry::Profile::constant(width);
+            }
+        }
+    }
+
+    [[nodiscard]] std::vector<Variant> variants() const {
+        std::vector<Variant> all;
+        for (const auto& intake : intakes_) {
+            all.push_back({&intake, &model_});
+        }
+        return all;
+    }
+    [[nodiscard]] std::vector<PointResult> solve(const EnsembleOptions& options) const {
+        return solve(variants(), options);
+    }
+    [[nodiscard]] std::vector<PointResult> solve(const std::vector<Variant>& all,
+                                                 const EnsembleOptions& options) const {
+        return solve_ensemble(all, case_.engine, point(), options);
+    }
+    /// The same variants in other lanes; results in their own order.
+    [[nodiscard]] std::vector<PointResult> solve_backward(const EnsembleOptions& options) const {
+        auto all = variants();
+        std::reverse(all.begin(), all.end());
+        auto results = solve(all, options);
+        std::reverse(results.begin(), results.end());
+        return results;
+    }
+    [[nodiscard]] PointResult alone(std::size_t i) const {
+        CycleOptions options;
+        options.min_cycles = 1;
+        return solve_point(intakes_[i], case_.engine, point(), model_, options);
+    }
+    [[nodiscard]] const OperatingPoint& point() const { return case_.points.at(3); }
+
+private:
+    Case case_;
+    Model model_;
+    std::vector<geometry::Intake> intakes_;
+};
+
+double largest_difference(const PointResult& a, const PointResult& b) {
+    double largest = 0.0;
+    for (std::size_t c = 0; c < a.cylinders.size(); ++c) {
+        largest = std::max(largest, std::abs(a.cylinders[c].bias - b.cylinders[c].bias));
+    }
+    return largest;
+}
+
+EnsembleOptions cold() {
+    EnsembleOptions options;
+    options.warm = false;
+    return options;
+}
+
+}  // namespace
+
+TEST_CASE("lanes: a variant beside others repeats what it does alone") {
+    const Slots slots(11, 1e-6);
+    const auto beside = slots.solve(cold());
+    for (const std::size_t i : {0u, 5u, 10u}) {
+        const PointResult alone = slots.alone(i);
+        REQUIRE(beside[i].converged);
+        CHECK(beside[i].cycles == alone.cycles);
+        // Both stand within the residual of 1e-6 of the periodic state; the one alone marches a
+        // cycle more for its report.
+        CHECK(largest_difference(beside[i], alone) < 5e-6);
+        CHECK(beside[i].air_flow == near(alone.air_flow, 5e-6));
+        CHECK(beside[i].slot_loss == near(alone.slot_loss, 1e-4));
+        CHECK(beside[i].slot_mach == near(alone.slot_mach, 1e-3));
+        CHECK(beside[i].mass_balance < 1e-12);
+    }
+}
+
+TEST_CASE("lanes: neither its lane nor its company changes a bit of a variant") {
+    const Slots slots(11, 3e-4);
+    const auto forward = slots.solve(cold());
+    const auto backward = slots.solve_backward(cold());
+    for (std::size_t i = 0; i < forward.size(); ++i) {
+        CHECK(forward[i].air_flow == backward[i].air_flow);
+        CHECK(largest_difference(forward[i], backward[i]) == 0.0);
+    }
+}
+
+TEST_CASE("lanes: one that cannot converge says so and leaves the others alone") {
+    const Slots slots(9, 3e-4);
+    const auto whole = slots.solve(cold());
+    auto variants = slots.variants();
+    Model hasty = *variants[4].model;
+    hasty.max_cycles = 2;
+    variants[4].model = &hasty;
+    const auto rest = slots.solve(variants, cold());
+    CHECK_FALSE(rest[4].converged);
+    CHECK_FALSE(rest[4].failure.empty());
+    for (std::size_t i = 0; i < rest.size(); ++i) {
+        if (i != 4) {
+            REQUIRE(rest[i].converged);
+            CHECK(largest_difference(rest[i], whole[i]) == 0.0);
+        }
+    }
+}
+
+TEST_CASE("lanes: warm starts and search lanes stay within what they promise") {
+    const Slots slots(48, 2e-4);
+    const auto from_rest = slots.solve(cold());
+    EnsembleOptions options;
+    const auto warm = slots.solve(options);
+    options.precision = Precision::search;
+    const auto search = slots.solve(options);
+    double cycles_cold = 0.0;
+    double cycles_warm = 0.0;
+    for (std::size_t i = 0; i < warm.size(); ++i) {
+        REQUIRE(warm[i].converged);
+        REQUIRE(search[i].converged);
+        CHECK(largest_difference(warm[i], from_rest[i]) < 2e-4);
+        CHECK(largest_difference(search[i], from_rest[i]) < 2e-4);
+        cycles_cold += from_rest[i].cycles;
+        cycles_warm += warm[i].cycles;
+    }
+    CHECK(cycles_warm < 0.6 * cycles_cold);
+}
