@@ -57,6 +57,7 @@ private:
     std::vector<PointResult>& results_;
     CrankTable first_table_;
     std::vector<Family> families_;
+    Network like_;  ///< of the first variant: its tables serve all
     std::vector<double> fresh_, mass_;
 };
 
@@ -65,7 +66,8 @@ void Ensemble<T>::add(std::size_t index, const Variant& variant) {
     auto job = std::make_unique<Job>();
     job->index = index;
     try {
-        job->network = build_engine(*variant.intake, engine_, point_, *variant.model);
+        const Network* like = families_.empty() ? nullptr : &like_;
+        job->network = build_engine(*variant.intake, engine_, point_, *variant.model, like);
     } catch (const InputError& error) {
         results_[index].failure = error.what();
         return;
@@ -78,6 +80,9 @@ void Ensemble<T>::add(std::size_t index, const Variant& variant) {
             family.waiting.push_back(std::move(job));
             return;
         }
+    }
+    if (families_.empty()) {
+        like_ = job->network;
     }
     families_.emplace_back();
     families_.back().waiting.push_back(std::move(job));

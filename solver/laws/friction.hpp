@@ -52,14 +52,17 @@ inline double churchill(double re, double roughness) {
 /// y = Re^(-1/4) over Re 2e3 to 1e8 (within 0.2 %), 64/Re below Re 2000, joined with continuous
 /// slope up to Re 4000. Two roots and one division, no logarithm. Re is held at 1 and 1e8 outside.
 struct FrictionFit {
+    double roughness = 0;  ///< over the bore
     double laminar = 64.0;  ///< f Re of laminar flow
     arithmetic::Polynomial<8> turbulent;
 
     FrictionFit() : FrictionFit(0.0) {}
-    explicit FrictionFit(double roughness) {
+    explicit FrictionFit(double relative_roughness) : roughness(relative_roughness) {
         const auto at = [](double re) { return 1.0 / arithmetic::sqrt(arithmetic::sqrt(re)); };
         turbulent = arithmetic::fit_chebyshev<8, 32>(
-            [roughness](double y) { return colebrook(1.0 / (y * y * y * y), roughness); },
+            [relative_roughness](double y) {
+                return colebrook(1.0 / (y * y * y * y), relative_roughness);
+            },
             at(1e8),
             at(2e3));
     }

@@ -27,8 +27,18 @@ double equal_diameter(double area) {
 /// Collects chains, passages and mouths; then lays out the state.
 class Builder final {
 public:
-    Builder(const geometry::Intake& intake, const Model& model) : intake_(intake) {
+    Builder(const geometry::Intake& intake, const Model& model, const Network* like)
+        : intake_(intake), like_(like) {
         n_.model = model;
+    }
+
+    /// Gas, tables and reservoirs of a network of the same point.
+    void take_gas(const Network& like) {
+        n_.gas = like.gas;
+        n_.source = like.source;
+        n_.room = like.room;
+        n_.orifice = like.orifice;
+        n_.expansion = like.expansion;
     }
 
     void set_gas(
@@ -83,7 +93,10 @@ private:
     Footprint footprint(int chain, double from, double to) const;
     Footprint hole_footprint(int chain, double x, double length) const;
 
+    int add_friction(double relative_roughness);
+
     const geometry::Intake& intake_;
+    const Network* like_;
     Network n_;
     int runners_ = 0;
     bool any_jet_ = false;
@@ -164,8 +177,7 @@ void Builder::set_walls(int index,
         chain.darcy = model.darcy;
     } else if (model.friction != Friction::off || wall_temperature) {
         chain.has_friction = chain.friction_factor = model.friction != Friction::off;
-        n_.frictions.emplace_back(wall / mean_diameter);
-        chain.friction = static_cast<int>(n_.frictions.size()) - 1;
+        chain.friction = add_friction(wall / mean_diameter);
     }
     for (int i = chain.first; i < chain.first + chain.count; ++i) {
         const auto c = static_cast<std::size_t>(i);
@@ -178,6 +190,25 @@ void Builder::set_walls(int index,
             chain.has_heat = true;
         }
     }
+}
+
+/// Parts of equal roughness over bore share a fit.
+int Builder::add_friction(double relative_roughness) {
+    const auto same = [&](const std::vector<laws::FrictionFit>& fits) {
+        return std::find_if(fits.begin(), fits.end(), [&](const laws::FrictionFit& fit) {
+            return fit.roughness == relative_roughness;
+        });
+    };
+    const auto own = same(n_.frictions);
+    if (own != n_.frictions.end()) {
+        return static_cast<int>(own - n_.frictions.begin());
+    }
+    if (like_ != nullptr && same(like_->frictions) != like_->frictions.end()) {
+        n_.frictions.push_back(*same(like_->frictions));
+    } else {
+        n_.frictions.emplace_back(relative_roughness);
+    }
+    return static_cast<int>(n_.frictions.size()) - 1;
 }
 
 /// A hole narrower than two cells acts on two cells' length about its centre: a point sink would
@@ -471,14 +502,19 @@ Network Builder::finish() {
 Network build_engine(const geometry::Intake& intake,
                      const geometry::Engine& engine,
                      const OperatingPoint& point,
-                     const Model& model) {
-    Builder builder(intake, model);
+                     const Model& model,
+                     const Network* like) {
+    Builder builder(intake, model, like);
     const gas::Mixture charge = gas::humid_air(point.humidity_ratio);
-    builder.set_gas(point.pressure,
-                    point.temperature,
-                    charge.gas_constant(),
-                    charge.gamma(point.temperature),
-                    1.0 / (1.0 + point.humidity_ratio));
+    if (like != nullptr) {
+        builder.take_gas(*like);
+    } else {
+        builder.set_gas(point.pressure,
+                        point.temperature,
+                        charge.gas_constant(),
+                        charge.gamma(point.temperature),
+                        1.0 / (1.0 + point.humidity_ratio));
+    }
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, &point, nullptr);
     }
@@ -486,6 +522,13 @@ Network build_engine(const geometry::Intake& intake,
     Network n = builder.finish();
     if (n.valves.empty()) {
         throw InputError({"runner: an engine needs a runner for each cylinder"});
+    }
+    if (like != nullptr) {
+        n.cylinder = like->cylinder;
+        n.exhaust_orifice = like->exhaust_orifice;
+        n.exhaust = like->exhaust;
+        n.exhaust_enthalpy = like->exhaust_enthalpy;
+        return n;
     }
     const Combustion& burn = point.combustion;
     const gas::Fuel fuel{burn.hydrogen_carbon, burn.oxygen_carbon};
@@ -514,7 +557,7 @@ Network build_bench(const geometry::Intake& intake,
                     const BenchSettings& bench,
                     const Model& model,
                     const BenchParts& parts) {
-    Builder builder(intake, model);
+    Builder builder(intake, model, nullptr);
     const gas::Mixture air = gas::dry_air();
     builder.set_gas(bench.pressure,
                     bench.temperature,

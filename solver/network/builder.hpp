@@ -14,11 +14,14 @@ struct BenchParts {
 
 /// Cuts an intake with its engine into cells for one operating point. The crank table is left
 /// empty.
+/// `like` is a network of the same engine and point, whose tables of gas and friction are then
+/// taken instead of being fitted again.
 /// @throws InputError where a part that the engine needs is missing or too short for three cells.
 [[nodiscard]] Network build_engine(const geometry::Intake& intake,
                                    const geometry::Engine& engine,
                                    const OperatingPoint& point,
-                                   const Model& model);
+                                   const Model& model,
+                                   const Network* like = nullptr);
 
 /// The same for a flow bench: no cylinders, runner ends blow into a room at the depression.
 [[nodiscard]] Network build_bench(const geometry::Intake& intake,

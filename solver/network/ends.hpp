@@ -70,7 +70,9 @@ template <class R>
 }
 
 /// Throttle or other orifice of effective area cd_a between still gas (p0, rt0, y0) and the end of
-/// a duct; the jet's momentum is the caller's. Outflow loses its dynamic head in the orifice.
+/// a duct; the jet's momentum is the caller's. In an opening wider than the duct the air still has
+/// to reach the duct's velocity: the area is capped at 0.999 of it. Outflow loses its dynamic head
+/// in the orifice.
 template <class R>
 [[nodiscard]] inline Crossing<R> orifice_end(const DuctEnd<R>& f,
                                              const laws::OrificeFunction& law,
@@ -88,6 +90,7 @@ template <class R>
     const R a = sqrt(gamma * f.rt);
     const R pf = f.p;
     const R z = a / f.area;  // on mass flow
+    const R effective = min(cd_a, 0.999 * f.area);
     const R drive = p0 - pf + f.rho * a * f.v;
     const auto inward = drive > 0.0;
     const R head = abs(drive);
@@ -96,7 +99,7 @@ template <class R>
     R x = min(head / upstream_p, R(1.0));
     R m = R(0.0);
     for (int pass = 0; pass < 3; ++pass) {
-        const R k2 = cd_a * cd_a * upstream_rho * law.flow_factor(x);
+        const R k2 = effective * effective * upstream_rho * law.flow_factor(x);
         m = 2.0 * head / (z + sqrt(z * z + 4.0 * head / k2));
         x = min(m * m / (k2 * upstream_p), R(1.0));
     }

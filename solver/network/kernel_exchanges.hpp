@@ -97,17 +97,17 @@ void Kernel<R>::tee_run_loss(
     const Mouth& mouth, std::size_t i, const Around& beside, R out, R mass) {
     using arithmetic::max;
     using arithmetic::select;
+    // Each side by what arrives there: a branch fed from both sides takes the difference, so that
+    // nothing jumps where the stream turns.
     const R left = beside.u + 0.5 * out;
     const R right = beside.u - 0.5 * out;
-    const auto forward = beside.u > R(0.0);
-    const R sign = select(forward, R(1.0), R(-1.0));
-    const R v1 = select(forward, left, -right);
-    const R v2 = max(select(forward, right, -left), R(0.0));
-    const R loss = laws::gardel_run_head(v1, v2);
+    const R none(0.0);
+    const R forward = laws::gardel_run_head(max(left, none), max(right, none));
+    const R backward = laws::gardel_run_head(max(-right, none), max(-left, none));
     const R momentum =
-        select(mass > R(0.0),
-               beside.rho * at(d_.plenum_area, i) * (out * beside.u + sign * 0.5 * loss),
-               R(0.0));
+        select(mass > none,
+               beside.rho * at(d_.plenum_area, i) * (out * beside.u + 0.5 * (forward - backward)),
+               none);
     const std::size_t weights = index(d_.weight_at[2 * n_.passages.size() + i]);
     for (std::size_t j = 0; j < mouth.plenum.weight.size(); ++j) {
         add(w_.s_momentum, index(mouth.plenum.first) + j, -(at(d_.weight, weights + j) * momentum));
