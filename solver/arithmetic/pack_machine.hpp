@@ -20,19 +20,36 @@ enum class Isa { portable, avx2, avx512, fast_portable, fast_avx2, fast_avx512 }
 /// are listed.
 template <class T, std::size_t W>
 struct VectorOf;
-#define PLENAIR_VECTOR(T, I, W, bytes)                      \
-    template <>                                             \
-    struct VectorOf<T, W> {                                 \
-        using type = T __attribute__((vector_size(bytes))); \
-        using bits = I __attribute__((vector_size(bytes))); \
-    }
-PLENAIR_VECTOR(double, std::int64_t, 2, 16);
-PLENAIR_VECTOR(double, std::int64_t, 4, 32);
-PLENAIR_VECTOR(double, std::int64_t, 8, 64);
-PLENAIR_VECTOR(float, std::int32_t, 4, 16);
-PLENAIR_VECTOR(float, std::int32_t, 8, 32);
-PLENAIR_VECTOR(float, std::int32_t, 16, 64);
-#undef PLENAIR_VECTOR
+template <>
+struct VectorOf<double, 2> {
+    using type = double __attribute__((vector_size(16)));
+    using bits = std::int64_t __attribute__((vector_size(16)));
+};
+template <>
+struct VectorOf<double, 4> {
+    using type = double __attribute__((vector_size(32)));
+    using bits = std::int64_t __attribute__((vector_size(32)));
+};
+template <>
+struct VectorOf<double, 8> {
+    using type = double __attribute__((vector_size(64)));
+    using bits = std::int64_t __attribute__((vector_size(64)));
+};
+template <>
+struct VectorOf<float, 4> {
+    using type = float __attribute__((vector_size(16)));
+    using bits = std::int32_t __attribute__((vector_size(16)));
+};
+template <>
+struct VectorOf<float, 8> {
+    using type = float __attribute__((vector_size(32)));
+    using bits = std::int32_t __attribute__((vector_size(32)));
+};
+template <>
+struct VectorOf<float, 16> {
+    using type = float __attribute__((vector_size(64)));
+    using bits = std::int32_t __attribute__((vector_size(64)));
+};
 
 /// Operations that instruction sets have their own words for; here the compiler's.
 template <class T, std::size_t W, Isa isa>
