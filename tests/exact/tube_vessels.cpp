@@ -4,7 +4,6 @@
 #include "tests/support/near.hpp"
 #include "tests/support/tube.hpp"
 
-#include <boost/numeric/odeint/integrate/integrate_const.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta4.hpp>
 
 #include <algorithm>
@@ -276,13 +275,11 @@ double lumped(double angle, double start, double time) {
         rate[0] = gamma_air * (in * gas_constant * 300.0 - out * rt) / manifold;
         rate[1] = (in - out) / manifold;
     };
-    boost::numeric::odeint::integrate_const(
-        boost::numeric::odeint::runge_kutta4<std::array<double, 2>>(),
-        system,
-        x,
-        0.0,
-        time,
-        time / 2000);
+    boost::numeric::odeint::runge_kutta4<std::array<double, 2>> stepper;
+    constexpr int steps = 2000;
+    for (int k = 0; k < steps; ++k) {
+        stepper.do_step(system, x, time * k / steps, time / steps);
+    }
     return x[0];
 }
 
