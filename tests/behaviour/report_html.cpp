@@ -214,7 +214,9 @@ TEST_SUITE("command") {
         const auto page = read_text(from_h5);
         CHECK(page == read_text(from_json));
         CHECK(has(page, "Report made: noon"));
+#if !defined(__SANITIZE_ADDRESS__)  // a sanitizer takes several times as long; people use release
         CHECK(took < 1.0);
+#endif
         MESSAGE("5 points with traces: " << page.size() / 1000 << " kB in " << took << " s");
         CHECK(page.size() < 1000000);
         // 400 x 80 mm at 255 - 93.9 = 161.1 kPa: 0.032 m2 x 161100 Pa = 5155 N = 525.7 kgf.
