@@ -61,7 +61,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     SolveOptions options;
     options.threads = request.threads;
     options.traces = true;
-    options.bands = request.bands == "on";
+    options.bands = request.bands != "off";
     options.progress = [&progress](int done, int total) { progress(done, total); };
     auto result = solve(c, options);
     progress.clear();
@@ -128,7 +128,8 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     verb->add_option("--time", request.time, "Text for the line that says when it was made")
         ->type_name("TEXT");
     verb->add_flag("--no-scripts", request.no_scripts, "Static page without scripts, for mail");
-    verb->add_option("--bands", request.bands, "Bands from the coefficients, for a case file")
+    verb->add_option(
+            "--bands", request.bands, "Bands from the coefficients, for a case file (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     add_threads_option(*verb, request);

@@ -262,16 +262,18 @@ std::string trims_text(const TrimResult& trims) {
 
 }  // namespace
 
+std::string fuel_text(const Case& design, const SolveResult& result) {
+    try {
+        return trims_text(trim(design, result, {}));
+    } catch (const InputError& error) {
+        return paragraph("No trims: " + escaped(error.what()), "note");
+    }
+}
+
 std::string fuel_section(const Place& place) {
     if (!place.source.design) return "";
-    try {
-        const auto trims = trim(*place.source.design, place.result(), {});
-        return section(place.id("fuel"), "Fuel and trims", trims_text(trims));
-    } catch (const InputError& error) {
-        return section(place.id("fuel"),
-                       "Fuel and trims",
-                       paragraph("No trims: " + escaped(error.what()), "note"));
-    }
+    return section(
+        place.id("fuel"), "Fuel and trims", fuel_text(*place.source.design, place.result()));
 }
 
 }  // namespace plenair::html

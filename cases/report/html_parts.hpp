@@ -53,8 +53,21 @@ struct Place {
                                 const std::string& label,
                                 const std::string& caption);
 
+/// Trims, lambda and injector duty without their section.
+[[nodiscard]] std::string fuel_text(const Case& design, const SolveResult& result);
+/// What is unusual in the result and in its case, an item each.
+[[nodiscard]] std::vector<std::string> watch_items(const SolveResult& result, const Case* design);
+/// Losses of each converged point in numbers.
+[[nodiscard]] std::string loss_table(const SolveResult& result);
+/// A tile: a term, its value, and where it stands.
+[[nodiscard]] std::string tile(const std::string& term,
+                               const std::string& value,
+                               const std::string& where);
+
 /// Bias of each cylinder at each point as small column charts, static SVG.
 [[nodiscard]] std::string bias_panels(const SolveResult& result);
+/// One such chart, its scale in steps so that it rarely changes while entries move.
+[[nodiscard]] std::string bias_panel(const PointResult& point);
 /// Losses of each point as stacked bars, static SVG.
 [[nodiscard]] std::string loss_bars(const SolveResult& result);
 

@@ -42,7 +42,7 @@ void loss_row(Table& table, const PointResult& point) {
 
 }  // namespace
 
-std::string losses_section(const Place& place) {
+std::string loss_table(const SolveResult& result) {
     Table table(
         "Total pressure losses, weighted with flow, in kPa and in % of the pressure before "
         "the throttle",
@@ -54,11 +54,14 @@ std::string losses_section(const Place& place) {
          "Slot Mach,<br>peak",
          "Choke margin<br>%",
          "Slot over throttle,<br>effective area"});
-    for (const auto& point : place.result().points) {
+    for (const auto& point : result.points) {
         if (point.converged) loss_row(table, point);
     }
-    std::string text = loss_bars(place.result());
-    text += table.text("Losses by point");
+    return table.text("Losses by point");
+}
+
+std::string losses_section(const Place& place) {
+    std::string text = loss_bars(place.result()) + loss_table(place.result());
     text += paragraph(
         "Choke margin is what is left to choked slot flow at the peak of the cycle. A loss below "
         "zero in runner and port is tuning: waves carry energy to the valve.",

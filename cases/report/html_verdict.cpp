@@ -17,11 +17,6 @@ using Points = std::vector<PointResult>;
 constexpr double loud_throttle_loss = 0.02;
 constexpr double loud_slot_mach = 0.3;
 
-std::string tile(const std::string& term, const std::string& value, const std::string& where) {
-    return fmt::format(
-        "<div><dt>{}</dt><dd><strong>{}</strong><span>{}</span></dd></div>\n", term, value, where);
-}
-
 const PointResult* largest(const Points& points, double PointResult::*member) {
     const PointResult* found = nullptr;
     for (const auto& point : points) {
@@ -71,9 +66,33 @@ std::string names_above(const Points& points, double limit, double (*value)(cons
     return names;
 }
 
-std::vector<std::string> warnings(const ReportSource& source, const Verdict& v) {
+std::string band_text(const Points& points) {
+    double band = 0;
+    for (const auto& point : points) {
+        if (point.converged) band = std::max(band, point.bias_band);
+    }
+    if (!(band > 0)) {
+        return "The band from the model's coefficients was not computed (<code>solve</code> does "
+               "unless told <code>--bands off</code>); less than 0.5 % is not called a difference "
+               "here.";
+    }
+    return fmt::format(
+        "Band from the model's coefficients: up to &plusmn;{} %; nothing inside a point's band is "
+        "called a difference.",
+        fixed(std::max(percent(band), 0.1), 1));
+}
+
+}  // namespace
+
+std::string tile(const std::string& term, const std::string& value, const std::string& where) {
+    return fmt::format(
+        "<div><dt>{}</dt><dd><strong>{}</strong><span>{}</span></dd></div>\n", term, value, where);
+}
+
+std::vector<std::string> watch_items(const SolveResult& result, const Case* design) {
+    const Verdict v = verdict(result);
     std::vector<std::string> items;
-    const auto& points = source.result.points;
+    const auto& points = result.points;
     for (const auto& point : points) {
         if (point.converged) continue;
         items.push_back(fmt::format("<strong>{} did not converge</strong> and is not a result: {}.",
@@ -99,30 +118,13 @@ std::vector<std::string> warnings(const ReportSource& source, const Verdict& v) 
             items.push_back(escaped(point.name) + ": " + escaped(note));
         }
     }
-    if (source.design) {
-        for (const auto& warning : check(*source.design).warnings) {
+    if (design != nullptr) {
+        for (const auto& warning : check(*design).warnings) {
             items.push_back(escaped(warning));
         }
     }
     return items;
 }
-
-std::string band_text(const Points& points) {
-    double band = 0;
-    for (const auto& point : points) {
-        if (point.converged) band = std::max(band, point.bias_band);
-    }
-    if (!(band > 0)) {
-        return "The band from the model's coefficients was not computed (<code>solve --bands "
-               "on</code> does); less than 0.5 % is not called a difference here.";
-    }
-    return fmt::format(
-        "Band from the model's coefficients: up to &plusmn;{} %; nothing inside a point's band is "
-        "called a difference.",
-        fixed(std::max(percent(band), 0.1), 1));
-}
-
-}  // namespace
 
 std::string verdict_section(const Place& place, const ReportOptions& options) {
     const Verdict v = verdict(place.result(), options.target);
@@ -134,7 +136,8 @@ std::string verdict_section(const Place& place, const ReportOptions& options) {
         "sure");
     text += tiles(place.result(), v);
     text += bias_panels(place.result());
-    const auto items = warnings(place.source, v);
+    const auto items =
+        watch_items(place.result(), place.source.design ? &*place.source.design : nullptr);
     if (!items.empty()) text += "<h3>Watch</h3>\n" + list(items, "watch");
     text += paragraph(
         "Fuel, pressure, lean running and machining can hurt people and engines: read the <a "

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace plenair::html {
@@ -116,7 +117,22 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
     return text + "</svg>\n";
 }
 
+/// Biases at the edges of a panel that stands alone.
+constexpr std::array<double, 8> panel_limits = {0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.4};
+
 }  // namespace
+
+std::string bias_panel(const PointResult& point) {
+    double largest = 0;
+    for (const auto& c : point.cylinders) largest = std::max(largest, std::abs(c.bias));
+    Panel panel;
+    const auto limit = std::find_if(
+        panel_limits.begin(), panel_limits.end(), [=](double each) { return each >= largest; });
+    panel.limit = limit == panel_limits.end() ? largest : *limit;
+    panel.width = std::max(
+        panel.width, left + right + column_pitch * static_cast<double>(point.cylinders.size()));
+    return panel_text(point, panel);
+}
 
 std::string bias_panels(const SolveResult& result) {
     Panel panel;

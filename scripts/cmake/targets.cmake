@@ -58,7 +58,8 @@ if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
     endforeach()
 endif()
 
-plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp)
+plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp
+    cases/live/*.cpp)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
 # the distribution's compiled library would not know.
 target_include_directories(plenair_cases SYSTEM PRIVATE ${TOMLPLUSPLUS_INCLUDE_DIR})

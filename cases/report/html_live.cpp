@@ -1,0 +1,175 @@
+#include "cases/report/html_live.hpp"
+
+#include "cases/report/drawing.hpp"
+#include "cases/report/html_parts.hpp"
+#include "cases/report/numbers.hpp"
+#include "cases/report/sheet.hpp"
+#include "cases/study/machining.hpp"
+#include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace plenair::html {
+
+namespace {
+
+using geometry::to_unit;
+
+std::string loss_figure(const PointResult& point, const char* term, double loss) {
+    return tile(term,
+                number_text(percent(loss / point.source_pressure), 1) + " %",
+                number_text(to_unit(loss, "kPa"), 2) + " kPa");
+}
+
+std::string leanest_figure(const SolveResult& result) {
+    const Verdict v = verdict(result);
+    return v.leanest > 0 ? tile("Leanest on equal fuel",
+                                fmt::format("cylinder {}", v.leanest),
+                                bias_text(v.leanest_bias) + " % air")
+                         : tile("Leanest on equal fuel", "none", "inside the band");
+}
+
+std::string band_words(const PointResult& point) {
+    return point.bias_band > 0
+               ? "band &plusmn;" + fixed(std::max(percent(point.bias_band), 0.1), 1) + " %"
+               : std::string("band not computed");
+}
+
+std::string machining_text(const MachiningSheet& sheet) {
+    std::string text;
+    if (!sheet.bank.empty()) text += "<h4>" + escaped(sheet.bank) + "</h4>\n";
+    const auto scrolled = [](const std::string& label, const std::string& table) {
+        return fmt::format(
+            "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n{}</div>\n",
+            label,
+            table);
+    };
+    Table table("Slot width in mm (inches in brackets) with its limits and pin gauges",
+                {"Station",
+                 "x from the end wall",
+                 "Width",
+                 "Smallest",
+                 "Largest",
+                 "GO pin<br>must enter",
+                 "NO-GO pin<br>must not enter"});
+    for (const auto& station : sheet.stations) {
+        table.row({{std::to_string(station.number), ""},
+                   {fixed(to_unit(station.x, "mm"), 1), ""},
+                   {sheet::size_text(station.width.nominal), "strong"},
+                   {sheet::size_text(station.width.low), ""},
+                   {sheet::size_text(station.width.high), ""},
+                   {sheet::size_text(station.go), ""},
+                   {sheet::size_text(station.no_go), ""}});
+    }
+    Table edges("Edges and land in mm (inches in brackets)",
+                {"Size", "Drawn", "Smallest", "Largest"});
+    const auto size = [&edges](const std::string& name, const SizeLimits& limits) {
+        edges.row({{name, "word"},
+                   {sheet::size_text(limits.nominal), "strong"},
+                   {sheet::size_text(limits.low), ""},
+                   {sheet::size_text(limits.high), ""}});
+    };
+    size("Inlet edge radius", sheet.inlet_radius);
+    size("Land", sheet.land);
+    text += table.text("Slot width by station") + edges.text("Edges and land");
+    return text + scrolled("What a deviation costs", sheet::costs_table(sheet));
+}
+
+}  // namespace
+
+std::string live_figures(const Case&, const SolveResult& result) {
+    const auto& point = result.points.front();
+    std::string text = tile("Spread", fixed(percent(point.spread), 1) + " %", band_words(point));
+    text += leanest_figure(result);
+    text += tile("End bias", bias_text(point.end_bias) + " %", "last less first cylinder");
+    text += tile("Air flow",
+                 fixed(to_unit(point.air_flow, "g/s"), 1) + " g/s",
+                 fixed(to_unit(point.air_flow, "lb/min"), 1) + " lb/min, VE " +
+                     fixed(point.volumetric_efficiency, 3));
+    text += loss_figure(point, "Throttle loss", point.throttle_loss);
+    if (point.slot_loss != 0) {
+        text += loss_figure(point, "Slot loss", point.slot_loss);
+        text += tile("Slot Mach, peak",
+                     fixed(point.slot_mach, 2),
+                     "choke margin " + fixed(percent(point.choke_margin), 0) + " %");
+    }
+    text += loss_figure(point, "Bell mouth loss", point.mouth_loss);
+    return "<dl class=\"tiles\">\n" + text + "</dl>\n";
+}
+
+std::string live_bias(const Case&, const SolveResult& result) {
+    return bias_panel(result.points.front());
+}
+
+std::string live_losses(const Case&, const SolveResult& result) {
+    return loss_bars(result) + loss_table(result);
+}
+
+std::string live_row_heads(const SolveResult& result) {
+    std::string text;
+    const auto head = [&text](const std::string& name) {
+        text += "<th scope=\"col\">" + name + "</th>";
+    };
+    head("Point");
+    head("Speed<br>rpm");
+    head("Throttle<br>kPa abs");
+    for (const int number : cylinder_numbers(result)) head(fmt::format("Cyl. {}", number));
+    head("Spread<br>%");
+    head("End bias<br>%");
+    head("Losses<br>%");
+    head("Air flow<br>g/s");
+    return "<tr>" + text + "</tr>\n";
+}
+
+std::string live_row(const Case&, const SolveResult& result) {
+    const auto& point = result.points.front();
+    std::string text = "<th scope=\"row\">" + escaped(point.name) + "</th>";
+    const auto cell = [&text](const std::string& content, const std::string& style = "") {
+        text += style.empty() ? "<td>" + content + "</td>"
+                              : fmt::format("<td class=\"{}\">{}</td>", style, content);
+    };
+    cell(rpm_text(point.speed));
+    cell(fixed(to_unit(point.source_pressure, "kPa"), 1));
+    for (const int number : cylinder_numbers(result)) {
+        const auto* c = find_cylinder(point, number);
+        if (c != nullptr) cell(bias_text(c->bias), bias_class(c->bias, least_difference(point)));
+    }
+    cell(fixed(percent(point.spread), 1), "strong");
+    cell(bias_text(point.end_bias));
+    cell(number_text(
+        percent((point.throttle_loss + point.slot_loss + point.mouth_loss) / point.source_pressure),
+        1));
+    cell(fixed(to_unit(point.air_flow, "g/s"), 1));
+    return "<tr>" + text + "</tr>\n";
+}
+
+std::string live_watch(const Case& c, const SolveResult& result) {
+    return list(watch_items(result, &c), "watch");
+}
+
+std::string live_trims(const Case& c, const SolveResult& result) {
+    return fuel_text(c, result);
+}
+
+std::string live_machining(const Case& c, const SolveResult&) {
+    try {
+        std::string text;
+        for (const auto& sheet : machining_sheets(c)) text += machining_text(sheet);
+        return text;
+    } catch (const InputError&) {
+        return "";  // no slot, or none that could be machined from what the case states
+    }
+}
+
+std::string live_drawing(const Case& c, const SolveResult& result) {
+    DrawingOptions options;
+    options.title = result.title;
+    options.id = "live-drawing-picture";
+    return "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Drawing\">\n" +
+           drawing_svg(c.intake, options) + "</div>\n";
+}
+
+}  // namespace plenair::html
