@@ -84,8 +84,7 @@ private:
         }
     }
 
-    /// Largest speed of a wave per cell length; a jet profile beta moves the waves to
-    /// beta u +/- sqrt(a^2 + beta (beta - 1) u^2).
+    /// Largest speed of a wave per cell length.
     void look() {
         const double gamma = c_.network->gas.gamma;
         const std::vector<Chain>& chains = c_.network->chains;
@@ -97,12 +96,7 @@ private:
                 const R u = get(c_.state, layout_.rho_u() + i) * inverse;
                 const R rt =
                     (gamma - 1.0) * (get(c_.state, layout_.rho_e() + i) * inverse - 0.5 * u * u);
-                R beta(1.0);
-                if (chain.jet) {
-                    beta = 1.0 + max(get(c_.state, layout_.jet() + i), R(0.0));
-                }
-                const R wave = abs(u) * beta + sqrt(gamma * rt + beta * (beta - 1.0) * u * u);
-                fastest_ = max(fastest_, wave * inverse_dx);
+                fastest_ = max(fastest_, (abs(u) + sqrt(gamma * rt)) * inverse_dx);
             }
         }
     }

@@ -97,6 +97,13 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
     fill(at.rho_u(), at.rho_e(), rho * a);
     fill(at.rho_e(), at.rho_y(), n.source.pressure / (n.gas.gamma - 1.0));
     fill(at.rho_y(), at.jet(), rho);
+    for (const Chain& chain : n.chains) {
+        if (chain.jet) {
+            fill(at.jet() + chain.first,
+                 at.jet() + chain.first + chain.count,
+                 n.source.pressure * n.face_area[static_cast<std::size_t>(chain.first)]);
+        }
+    }
     fill(at.passage_flow(), at.cylinder_mass(), std::max(air_flow, 1e-9));
     fill(at.cylinder_mass(), at.cylinder_energy(), charge);
     fill(at.cylinder_energy(), at.cylinder_fresh(), charge * 3.0e6);

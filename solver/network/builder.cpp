@@ -604,11 +604,7 @@ double fastest_rate(const Network& n, const std::vector<double>& state) {
             const double rho = value(at.rho(), i);
             const double u = value(at.rho_u(), i) / rho;
             const double rt = (n.gas.gamma - 1.0) * (value(at.rho_e(), i) / rho - 0.5 * u * u);
-            // A jet profile beta moves the waves to beta u +/- sqrt(a^2 + beta (beta - 1) u^2).
-            const double beta = 1.0 + (chain.jet ? std::max(value(at.jet(), i), 0.0) : 0.0);
-            const double wave =
-                std::abs(u) * beta + std::sqrt(n.gas.gamma * rt + beta * (beta - 1.0) * u * u);
-            acoustic = std::max(acoustic, wave / chain.dx);
+            acoustic = std::max(acoustic, (std::abs(u) + std::sqrt(n.gas.gamma * rt)) / chain.dx);
         }
     }
     return with_passages(n, acoustic, passage_damping(n, state));

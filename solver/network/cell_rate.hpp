@@ -13,11 +13,11 @@ struct CellBalance {
     R pressure, inverse_volume;
 };
 
-/// A face with its area and jet excess beta - 1.
+/// A face with its area and the excess momentum flow of a jet through it [N].
 template <class R>
 struct CellFace {
     FaceFlux<R> flux;
-    R area, excess;
+    R area, thrust;
 };
 
 template <class R>
@@ -33,8 +33,8 @@ template <class R>
     const FaceFlux<R>& l = left.flux;
     const FaceFlux<R>& r = right.flux;
     // Pressure on the walls of a tapering part: p dA keeps still air still.
-    const R pull = (l.carried * (1.0 + left.excess) + l.pressure - c.pressure) * left.area -
-                   (r.carried * (1.0 + right.excess) + r.pressure - c.pressure) * right.area;
+    const R pull = (l.carried + l.pressure - c.pressure) * left.area -
+                   (r.carried + r.pressure - c.pressure) * right.area + left.thrust - right.thrust;
     return {(l.mass * left.area - r.mass * right.area + c.mass) * c.inverse_volume,
             (pull + c.momentum + c.drag) * c.inverse_volume,
             (l.energy * left.area - r.energy * right.area + c.energy + c.heat) * c.inverse_volume,

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/laws/heat.hpp"
+#include "solver/laws/jet.hpp"
 #include "solver/laws/slot_edge.hpp"
 #include "solver/laws/tee.hpp"
 #include "solver/laws/woschni.hpp"
@@ -77,6 +78,7 @@ private:
     void primitives(const T* s);
     void ghosts();
     void jets(const T* s, T* r);
+    [[nodiscard]] static double share_from_start(const Chain& chain, int face);
     void apply_edges();
     [[nodiscard]] double closure(const Chain& chain, bool at_start) const;
     [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;

@@ -100,12 +100,20 @@ void Kernel<R>::ghosts() {
     }
 }
 
+/// Part of a face's jet that comes from the start: jets from both ends meet in the middle.
+template <class R>
+double Kernel<R>::share_from_start(const Chain& chain, int face) {
+    const bool from_start = chain.start == EndKind::throttle;
+    if (from_start && chain.end == EndKind::throttle) {
+        return 2 * face < chain.count ? 1.0 : 2 * face == chain.count ? 0.5 : 0.0;
+    }
+    return from_start ? 1.0 : 0.0;
+}
+
 template <class R>
 void Kernel<R>::jets(const T* s, T* r) {
-    using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
-    using arithmetic::select;
     const Layout& layout = n_.layout;
     if (layout.jets == 0) {
         return;
@@ -116,24 +124,27 @@ void Kernel<R>::jets(const T* s, T* r) {
             continue;
         }
         for (int i = 0; i + 1 < chain.count; ++i) {
-            set(w_.excess,
+            set(w_.thrust,
                 index(chain.first + i + 1),
                 max(get(s, layout.jet() + chain.first + i), R(0.0)));
         }
-        // The jet travels with the mean of jet and duct velocity and mixes out over Lm: exact in
-        // steady flow.
+        // The excess is the jet's own: a wave moves jet and duct alike and leaves it as it is. It
+        // travels away from its throttle and mixes out over Lm: exact in steady flow.
         const R first = at(w_.jet_inflow, 2 * c);
         const R last = at(w_.jet_inflow, 2 * c + 1);
         const R rate = at(d_.inverse_dx, c) * at(d_.jet_rate, c);
         const R decay = at(d_.jet_decay, c);
         for (int i = 0; i + 1 < chain.count; ++i) {
             const std::size_t f = index(chain.first + i + 1);
-            const R velocity = 0.5 * (at(w_.u, f - 1) + at(w_.u, f));
-            const R own = at(w_.excess, f);
-            const R speed = min(abs(velocity) * (1.0 + 0.5 * own), R(300.0));
-            const R before = i == 0 ? first : at(w_.excess, f - 1);
-            const R behind = i + 2 == chain.count ? last : at(w_.excess, f + 1);
-            const R upwind = select(velocity > R(0.0), before, behind);
+            const R u = 0.5 * (at(w_.u, f - 1) + at(w_.u, f));
+            const R rho = 0.5 * (at(w_.rho, f - 1) + at(w_.rho, f));
+            const R own = at(w_.thrust, f);
+            const R speed =
+                min(laws::jet_speed(u, own * at(d_.inverse_face_area, f) / rho), R(300.0));
+            const R before = i == 0 ? first : at(w_.thrust, f - 1);
+            const R behind = i + 2 == chain.count ? last : at(w_.thrust, f + 1);
+            const R share(share_from_start(chain, i + 1));
+            const R upwind = share * before + (1.0 - share) * behind;
             put(r, layout.jet() + chain.first + i, speed * rate * (decay * upwind - own));
         }
     }
@@ -220,7 +231,7 @@ void Kernel<R>::cell_rates(T* r) {
                     w_.u.data(),
                     w_.rt.data(),
                     w_.p.data(),
-                    w_.excess.data(),
+                    w_.thrust.data(),
                     d_.face_area.data(),
                     d_.inverse_volume.data()},
                    {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
@@ -254,7 +265,7 @@ void Kernel<R>::cell_update(T* s, const T* start, T* r, const Stage& stage) {
             const bool last = i + 1 == chain.count;
             const CellFace<R> right{last ? edge_flux(c, 1) : interior_face(j + 1),
                                     at(d_.face_area, j + 1),
-                                    chain.jet && !last ? at(w_.excess, j + 1) : R(0.0)};
+                                    chain.jet && !last ? at(w_.thrust, j + 1) : R(0.0)};
             const R u = at(w_.u, j);
             const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
             const R drag = at(w_.drag, j) * at(w_.rho, j) * abs(u) * u;

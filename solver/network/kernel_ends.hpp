@@ -34,7 +34,7 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     set(w_.edge, e + 2, c.pressure);
     set(w_.edge, e + 3, sign * per_area * c.h0);
     set(w_.edge, e + 4, sign * per_area * c.fresh);
-    set(w_.excess, face, R(0.0));
+    set(w_.thrust, face, R(0.0));
     // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look
     // downstream.
     const R a2 = n_.gas.gamma * c.pressure / c.rho;
@@ -81,7 +81,7 @@ void Kernel<R>::closed_end(std::size_t chain, bool at_start) {
     }
     set(w_.edge, e + 2, p);
     const Chain& part = n_.chains[chain];
-    set(w_.excess, index(at_start ? part.first : part.first + part.count), R(0.0));
+    set(w_.thrust, index(at_start ? part.first : part.first + part.count), R(0.0));
 }
 
 template <class R>
@@ -135,7 +135,7 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
         beta = select(c.mass > R(0.0), max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)), R(1.0));
     }
     set_face(chain, at_start, c, beta);
-    set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), beta - 1.0);
+    set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), c.mass * c.velocity * (beta - 1.0));
     count_source(r, c.mass, c.h0, c.fresh);
     // As a gauge on both sides reads it; part of it comes back where the jet mixes out.
     add(r, n_.layout.total(Layout::throttle_loss), c.mass * (p0 - c.pressure));

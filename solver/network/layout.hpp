@@ -6,7 +6,7 @@ namespace plenair {
 /// their chain so that one loop serves every face; ghosts have no rate and never reach a result.
 struct Layout {
     int cells = 0;  ///< padded cells of all chains
-    int jets = 0;  ///< jet excess (beta - 1), one per padded cell of the chains that carry a jet
+    int jets = 0;  ///< thrust of jets, one per padded cell of the chains that carry a jet
     int passages = 0;
     int valves = 0;  ///< runner ends with an intake valve
     int cylinders = 0;
@@ -17,7 +17,7 @@ struct Layout {
     [[nodiscard]] int rho_y() const { return 3 * cells; }  ///< fresh charge [kg/m3]
     [[nodiscard]] int jet() const {
         return 4 * cells;
-    }  ///< beta - 1 on the right face of a cell [-]
+    }  ///< excess momentum flow on the right face of a cell [N]
     [[nodiscard]] int passage_flow() const { return jet() + jets; }  ///< [kg/s]
     [[nodiscard]] int cylinder_mass() const { return passage_flow() + passages; }  ///< [kg]
     [[nodiscard]] int cylinder_energy() const {

@@ -17,7 +17,7 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
                     &pressure,
                     &energy,
                     &fresh,
-                    &excess,
+                    &thrust,
                     &s_mass,
                     &s_momentum,
                     &s_energy,

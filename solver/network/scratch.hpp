@@ -22,12 +22,12 @@ template <class T>
 struct Scratch {
     Aligned<T> rho, u, flow, p, rt, y;  ///< per padded cell, ghosts included; flow = u A
     Aligned<T> mass, carried, pressure, energy, fresh;  ///< per face, where faces go first
-    Aligned<T> excess;  ///< beta - 1 per face
+    Aligned<T> thrust;  ///< excess momentum flow of a jet per face [N]
     Aligned<T> s_mass, s_momentum, s_energy, s_fresh;  ///< sources per padded cell, positive in
     Aligned<T> drag, heat;  ///< wall factors per padded cell, held over a step
     Aligned<T> end_state;  ///< four numbers an end (rho, u, p, y), two ends a chain
     Aligned<T> edge;  ///< five fluxes an end
-    Aligned<T> jet_inflow;  ///< beta - 1 entering, per end
+    Aligned<T> jet_inflow;  ///< thrust entering, per end [N]
     Aligned<T> cylinder;  ///< eight numbers a cylinder
     Aligned<T> damping;  ///< fastest return of a passage to steady flow seen by a refresh [1/s]
     Aligned<T> slot_mach_square;  ///< largest of a refresh

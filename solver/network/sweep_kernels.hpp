@@ -88,7 +88,7 @@ void rates(const FaceArrays& faces, const SourceArrays& s, const RateArrays& out
                                Pack::load(faces.energy + f),
                                Pack::load(faces.fresh + f)},
                               Pack::load(s.face_area + f),
-                              Pack::load(s.excess + f)};
+                              Pack::load(s.thrust + f)};
     };
     cover<Pack>(0, cells, [&](int i) {
         const Pack u = Pack::load(s.u + i);

@@ -30,7 +30,7 @@ struct SourceArrays {
     const double *mass, *momentum, *energy, *fresh;
     const double *drag, *heat, *wall_rt;  ///< wall factors
     const double *rho, *u, *rt, *p;
-    const double *excess, *face_area, *inverse_volume;
+    const double *thrust, *face_area, *inverse_volume;
 };
 struct RateArrays {
     double *rho, *rho_u, *rho_e, *rho_y;
