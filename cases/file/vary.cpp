@@ -53,7 +53,8 @@ std::optional<std::string> unit_behind(const std::string& part) {
     if (end.ec != std::errc{}) {
         return std::nullopt;
     }
-    return std::string(trimmed(std::string_view(end.ptr, part.data() + part.size())));
+    const auto length = static_cast<std::size_t>(end.ptr - part.data());
+    return std::string(trimmed(std::string_view(part).substr(length)));
 }
 
 void give_unit(std::vector<std::string>& parts) {

@@ -1,4 +1,5 @@
 #include "cases/study/bands.hpp"
+#include "cases/study/parallel.hpp"
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
 #include "solver/march/cycle.hpp"
@@ -8,9 +9,9 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <exception>
 #include <numbers>
-#include <thread>
+#include <utility>
+#include <vector>
 
 namespace plenair {
 
@@ -89,6 +90,26 @@ std::string summarise(const std::vector<PointResult>& points) {
     return text;
 }
 
+PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOptions& options) {
+    CycleOptions cycle;
+    std::vector<double> state;
+    cycle.traces = options.traces;
+    cycle.start = options.start;
+    cycle.final_state = &state;
+    PointResult result = solve_point(c.intake, c.engine, point, c.model, cycle);
+    if (options.bands) {
+        const Band band = bias_band(c, point, result, &state);
+        result.bias_band = band.half_width;
+        for (const auto& note : band.left_out) {
+            result.notes.push_back(note);
+        }
+    }
+    if (options.final_state != nullptr && c.points.size() == 1) {
+        *options.final_state = std::move(state);
+    }
+    return result;
+}
+
 }  // namespace
 
 bool SolveResult::converged() const {
@@ -107,53 +128,20 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
     result.case_digest = c.digest;
     result.case_text = c.text;
     result.points.resize(c.points.size());
-    std::vector<std::exception_ptr> errors(c.points.size());
-    std::atomic<std::size_t> next{0};
     std::atomic<int> done{0};
     std::atomic<std::size_t> left_out{0};
-    const auto work = [&] {
-        for (std::size_t i = next++; i < c.points.size(); i = next++) {
-            if (options.stop != nullptr && options.stop->load()) {
-                result.points[i] = not_begun(c.points[i]);
-                ++left_out;
-                continue;
-            }
-            try {
-                CycleOptions cycle;
-                std::vector<double> state;
-                cycle.traces = options.traces;
-                cycle.final_state = &state;
-                result.points[i] = solve_point(c.intake, c.engine, c.points[i], c.model, cycle);
-                if (options.bands) {
-                    const Band band = bias_band(c, c.points[i], result.points[i], &state);
-                    result.points[i].bias_band = band.half_width;
-                    for (const auto& note : band.left_out) {
-                        result.points[i].notes.push_back(note);
-                    }
-                }
-            } catch (...) {
-                errors[i] = std::current_exception();
-            }
-            const int count = ++done;
-            if (options.progress) {
-                options.progress(count, static_cast<int>(c.points.size()));
-            }
+    study::for_each_job(c.points.size(), options.threads, [&](std::size_t i) {
+        if (options.stop != nullptr && options.stop->load()) {
+            result.points[i] = not_begun(c.points[i]);
+            ++left_out;
+            return;
         }
-    };
-    const auto wanted = options.threads > 0 ? static_cast<std::size_t>(options.threads)
-                                            : std::max(1u, std::thread::hardware_concurrency());
-    {
-        std::vector<std::jthread> threads;
-        for (std::size_t t = 1; t < std::min<std::size_t>(wanted, c.points.size()); ++t) {
-            threads.emplace_back(work);
+        result.points[i] = solve_one(c, c.points[i], options);
+        const int count = ++done;
+        if (options.progress) {
+            options.progress(count, static_cast<int>(c.points.size()));
         }
-        work();
-    }
-    for (const auto& error : errors) {
-        if (error) {
-            std::rethrow_exception(error);
-        }
-    }
+    });
     result.left_out = left_out;
     result.summary = summarise(result.points);
     return result;

@@ -44,6 +44,10 @@ struct SolveOptions {
     bool bands = false;
     std::function<void(int done, int total)> progress;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
+    /// For a case of one point: state of a neighbour to begin from (none, or of another topology:
+    /// still gas), and where its own periodic state goes.
+    const std::vector<double>* start = nullptr;
+    std::vector<double>* final_state = nullptr;
 };
 
 struct SolveResult {

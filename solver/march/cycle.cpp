@@ -36,7 +36,8 @@ PointResult solve_point(const geometry::Intake& intake,
         trapped = trapped_steps(engine, point, n.crank);
     };
     make_table();
-    Iterate iterate(n, start, false);
+    const bool warm = options.start != nullptr && options.start->size() == start.size();
+    Iterate iterate(n, warm ? *options.start : start, warm);
     while (!result.converged) {
         CycleMap map(n);
         iterate.begin_cycle();

@@ -15,6 +15,8 @@ struct CycleOptions {
     int min_cycles = 3;
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from
+    /// State of a neighbour to begin from; none, or of another topology: still gas.
+    const std::vector<double>* start = nullptr;
 };
 
 /// Why a point has no result, one sentence.

@@ -1,0 +1,121 @@
+#include "cases/file/read.hpp"
+#include "cases/live/answer.hpp"
+#include "cases/report/json.hpp"
+#include "geometry/error.hpp"
+#include "tests/support/run_process.hpp"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <string>
+#include <vector>
+
+using plenair::LiveModel;
+using Json = nlohmann::json;
+
+namespace {
+
+const std::string kCase = "cases/shipped/hill-climb-four/case.toml";
+
+LiveModel hill_climb() {
+    return {read_text(kCase), kCase};
+}
+
+Json ask(LiveModel& model, const Json& request) {
+    return Json::parse(model.answer(request.dump()));
+}
+
+}  // namespace
+
+TEST_CASE("live: a certified answer is the JSON of solve, to the last digit") {
+    auto model = hill_climb();
+    const auto answer = ask(
+        model, {{"id", 7}, {"kind", "certified"}, {"point", "A1"}, {"set", {"slot.width=5.5 mm"}}});
+    REQUIRE(answer["ok"] == true);
+    CHECK(answer["id"] == 7);
+    CHECK(answer["kind"] == "certified");
+    auto c = plenair::read_case(kCase, {"slot.width=5.5 mm"});
+    const std::vector<plenair::OperatingPoint> first = {c.points.at(0)};
+    c.points = first;
+    const auto solved = plenair::solve(c, {});
+    CHECK(answer["solve"] == Json::parse(plenair::json_text(solved)));
+    CHECK(answer["bits"] == plenair::bits_digest(solved.points));
+}
+
+TEST_CASE("live: the pieces that are asked for come as HTML") {
+    auto model = hill_climb();
+    const auto answer = ask(
+        model,
+        {{"id", 8}, {"kind", "preview"}, {"point", "A2"}, {"parts", {"bias", "drawing", "none"}}});
+    REQUIRE(answer["ok"] == true);
+    CHECK(answer["html"]["bias"].get<std::string>().find("<svg") != std::string::npos);
+    CHECK(answer["html"]["drawing"].get<std::string>().find("<svg") != std::string::npos);
+    CHECK(answer["html"]["none"] == "");
+}
+
+TEST_CASE("live: a preview begins from the one before and comes near the certified answer") {
+    auto model = hill_climb();
+    const auto spread = [&](const char* kind, const char* width) {
+        const auto answer = ask(model,
+                                {{"id", 1},
+                                 {"kind", kind},
+                                 {"point", "A4"},
+                                 {"set", {std::string("slot.width=") + width}}});
+        REQUIRE(answer["ok"] == true);
+        return answer["solve"]["points"][0]["spread_percent"].get<double>();
+    };
+    (void)spread("preview", "5.9 mm");
+    const double near = spread("preview", "6 mm");
+    const double exact = spread("certified", "6 mm");
+    CHECK(std::abs(near - exact) < 0.3);
+}
+
+TEST_CASE("live: what is asked wrongly gets the command line's words, and no numbers") {
+    auto model = hill_climb();
+    const auto errors = [&](const Json& request) {
+        const auto answer = ask(model, request);
+        CHECK(answer["ok"] == false);
+        CHECK(answer["status"] == 2);
+        CHECK(!answer.contains("solve"));
+        return answer["errors"].dump();
+    };
+    const Json wrong = {{"id", 2}, {"kind", "preview"}, {"set", {"slot.width=5"}}};
+    try {
+        (void)plenair::read_case(kCase, {"slot.width=5"});
+        FAIL("a number without unit was taken");
+    } catch (const plenair::InputError& error) {
+        CHECK(errors(wrong) == Json(error.messages()).dump());
+    }
+    CHECK(errors({{"id", 3}, {"kind", "preview"}, {"point", "Z9"}}).find("no point of the name") !=
+          std::string::npos);
+    CHECK(errors({{"id", 4}, {"kind", "guess"}}).find("no kind of the name") != std::string::npos);
+    CHECK(Json::parse(model.answer("{"))["status"] == 2);
+}
+
+TEST_CASE("live: what does not converge carries no numbers") {
+    auto model = hill_climb();
+    const auto answer =
+        ask(model,
+            {{"id", 5}, {"kind", "certified"}, {"point", "A4"}, {"set", {"model.max_cycles=3"}}});
+    CHECK(answer["ok"] == false);
+    CHECK(answer["status"] == 3);
+    CHECK(answer["errors"][0].get<std::string>().starts_with("point 'A4' did not converge"));
+    CHECK(!answer.contains("solve"));
+}
+
+TEST_CASE("live: a curve has figures or an error for each value") {
+    auto model = hill_climb();
+    const auto answer = ask(model,
+                            {{"id", 6},
+                             {"kind", "curve"},
+                             {"point", "A4"},
+                             {"key", "slot.width"},
+                             {"values", {"5 mm", "5", "7 mm"}}});
+    REQUIRE(answer["ok"] == true);
+    REQUIRE(answer["curve"].size() == 3);
+    CHECK(answer["curve"][0]["spread_percent"].is_number());
+    CHECK(answer["curve"][1]["ok"] == false);
+    CHECK(answer["curve"][2]["value"] == "7 mm");
+    CHECK(answer["curve"][2]["loss_pa"]["slot"] < answer["curve"][0]["loss_pa"]["slot"]);
+}
