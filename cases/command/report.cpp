@@ -13,6 +13,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/file/read.hpp"
+#include "cases/live/page.hpp"
 #include "cases/report/html.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/study.hpp"
@@ -104,6 +105,7 @@ ReportSource read_source(const std::string& path, const Request& request) {
     source.design = case_of(source.result);
     if (source.design) {
         source.bench = all_open(*source.design);
+        if (!request.no_live) source.live = live_page(source);
     }
     return source;
 }
@@ -154,6 +156,7 @@ Status run_report(const Request& request) {
     options.time = request.time.empty() ? time_now() : request.time;
     options.target = geometry::from_unit(request.target, "%");
     options.scripts = !request.no_scripts;
+    options.live = !request.no_live;
     const std::string page = html_text(sources, options);
     write_text(request.output, page);
     if (!request.quiet) {

@@ -35,6 +35,7 @@ struct Request {
     std::string time;  ///< report: fixes the line that says when it was made
     double target = 2.0;  ///< report: spread that counts as even air [%]
     bool no_scripts = false;  ///< report: static, for mail
+    bool no_live = false;  ///< report: without the working model
 };
 
 /// Exit status of the program.

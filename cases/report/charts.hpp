@@ -11,6 +11,8 @@ struct Charts {
     std::string_view script;  ///< charts with the libraries they use; empty where the build had no
                               ///< bundler
     std::string_view script_digest;
+    std::string_view live_script;  ///< the same with the controls of the working model
+    std::string_view live_script_digest;
     std::string_view licence;  ///< of the libraries in the script
 };
 

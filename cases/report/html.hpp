@@ -9,19 +9,30 @@
 
 namespace plenair {
 
+/// What the working model of a result needs beside the program itself; made by cases/live.
+struct LivePage {
+    std::string data;  ///< JSON that may stand in a page: case text, entries, stored figures
+    std::string module;  ///< WebAssembly in base64
+};
+
 /// One result of a report, with what its case text says where it can be read.
 struct ReportSource {
     std::string name;  ///< how the result is called among others: its file name without ending
     SolveResult result;
     std::optional<Case> design;  ///< the case of the result, from its case text
     std::optional<BenchResult> bench;  ///< all runners open together on the bench, where computed
+    std::optional<LivePage> live = {};  ///< its working model, where there is to be one
 };
 
 struct ReportOptions {
     std::string time;  ///< when the report was made, as it shall stand there; empty: no such line
     double target = usual_spread_target;  ///< spread that the verdict asks for [-]
     bool scripts = true;  ///< false: no script at all, for mail; scripted charts are left out
+    bool live = true;  ///< false: no working model, and no word about it
 };
+
+/// The result as HDF5 and JSON both give it back: ratios and speeds at 12 digits.
+[[nodiscard]] SolveResult settled(SolveResult result);
 
 /// The report: one HTML page without any outside address. Equal sources give equal bytes, whether
 /// they were read from HDF5 or from JSON. Everything that came from a file stands there as text.

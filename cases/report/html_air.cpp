@@ -84,7 +84,7 @@ std::string air_table(const SolveResult& result) {
     const auto numbers = cylinder_numbers(result);
     std::vector<std::string> heads = {"Point", "Air flow<br>g/s", "lb/min", "VE"};
     for (const int number : numbers) heads.push_back(fmt::format("Cyl. {}<br>mg/cycle", number));
-    heads.insert(heads.end(), {"Burned gas at closing<br>%", "Inlet Mach<br>index"});
+    heads.insert(heads.end(), {"Burned gas<br>at closing, %", "Inlet<br>Mach<br>index"});
     Table table("Air trapped in each cylinder a cycle, and what the engine breathes", heads);
     for (const auto& point : result.points) {
         if (!point.converged) continue;

@@ -61,8 +61,8 @@ std::string compared(const Place& place, const std::vector<double>& biases) {
     const auto& worst = place.result().points[*v.worst];
     const auto order = runner_order(place.source);
     std::vector<std::string> heads = {""};
-    std::vector<Cell> bench = {{"Bench, steady, all runners open", ""}},
-                      engine = {{"Engine at " + point_text(worst), ""}};
+    std::vector<Cell> bench = {{"Bench, steady, all runners open", "word"}},
+                      engine = {{"Engine at " + point_text(worst), "word"}};
     for (std::size_t i = 0; i < order.size() && i < biases.size(); ++i) {
         heads.push_back(fmt::format("Cylinder {}", order[i]));
         bench.push_back({bias_text(biases[i]), bias_class(biases[i], variant_band)});

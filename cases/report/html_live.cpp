@@ -35,7 +35,7 @@ std::string leanest_figure(const SolveResult& result) {
 std::string band_words(const PointResult& point) {
     return point.bias_band > 0
                ? "band &plusmn;" + fixed(std::max(percent(point.bias_band), 0.1), 1) + " %"
-               : std::string("band not computed");
+               : std::string("no band yet");
 }
 
 std::string machining_text(const MachiningSheet& sheet) {
@@ -79,6 +79,15 @@ std::string machining_text(const MachiningSheet& sheet) {
 }
 
 }  // namespace
+
+std::string model_section(const Place& place) {
+    if (!place.source.live) return "";
+    return section(place.id("model"),
+                   "Working model",
+                   paragraph("The working model runs only in a browser with scripts and "
+                             "WebAssembly; here every figure is the stored one.",
+                             "note model-off"));
+}
 
 std::string live_figures(const Case&, const SolveResult& result) {
     const auto& point = result.points.front();

@@ -24,15 +24,6 @@ void settle(double& value, const char* unit) {
     value = geometry::from_unit(converted(value, unit), unit);
 }
 
-SolveResult settled(SolveResult result) {
-    for (auto& point : result.points) {
-        settle(point.speed, "rpm");
-        for (auto* ratio : {&point.spread, &point.end_bias, &point.bias_band}) settle(*ratio, "%");
-        for (auto& c : point.cylinders) settle(c.bias, "%");
-    }
-    return result;
-}
-
 /// What both sections and the list of contents know of one section.
 struct Writer {
     std::string body;
@@ -61,6 +52,7 @@ void add_result(Writer& writer, const Place& place, const ReportOptions& options
         writer.add(place.id(id), heading + which, text);
     };
     add("verdict", "Verdict", verdict_section(place, options));
+    add("model", "Working model", model_section(place));
     add("air", "Air by cylinder", air_section(place));
     add("losses", "Losses", losses_section(place));
     add("pressure", "Pressure along the parts", pressure_section(place));
@@ -81,10 +73,28 @@ std::string contents_text(const Contents& contents) {
     return text + "</ol></nav>\n";
 }
 
-std::string policy(bool scripted) {
-    return "default-src 'none'; style-src " + policy_source(charts().style_digest) +
-           (scripted ? "; script-src " + policy_source(charts().script_digest) : std::string()) +
-           "; base-uri 'none'; form-action 'none'";
+std::string policy(bool scripted, bool live) {
+    std::string text = "default-src 'none'; style-src " + policy_source(charts().style_digest);
+    if (live) {
+        text += "; script-src " + policy_source(charts().live_script_digest) +
+                " 'wasm-unsafe-eval'; worker-src blob:";
+    } else if (scripted) {
+        text += "; script-src " + policy_source(charts().script_digest);
+    }
+    return text + "; base-uri 'none'; form-action 'none'";
+}
+
+/// Data and programs at the end of the page.
+std::string scripts(const Sources& sources, const LivePage* live) {
+    std::string text =
+        "<script type=\"application/json\" id=\"data\">" + chart_data(sources) + "</script>\n";
+    if (live != nullptr) {
+        text += "<script type=\"application/json\" id=\"live-data\">" + live->data + "</script>\n";
+        text += "<script type=\"text/plain\" id=\"live-module\">" + live->module + "</script>\n";
+    }
+    text += "<script>";
+    text += live != nullptr ? charts().live_script : charts().script;
+    return text + "</script>\n";
 }
 
 std::string page_title(const Sources& sources) {
@@ -136,12 +146,27 @@ std::string no_script_note(bool asked) {
 
 }  // namespace
 
+SolveResult settled(SolveResult result) {
+    for (auto& point : result.points) {
+        settle(point.speed, "rpm");
+        for (auto* ratio : {&point.spread, &point.end_bias, &point.bias_band}) settle(*ratio, "%");
+        for (auto& c : point.cylinders) settle(c.bias, "%");
+    }
+    return result;
+}
+
 std::string html_text(const std::vector<ReportSource>& given, const ReportOptions& options) {
     if (given.empty()) throw std::invalid_argument("html_text: no result");
     Sources sources = given;
     for (auto& source : sources) source.result = settled(std::move(source.result));
     const bool scripted = options.scripts && !charts().script.empty();
     const bool alone = sources.size() == 1;
+    const LivePage* live = nullptr;
+    for (auto& source : sources) {
+        const bool wanted = scripted && alone && options.live && !charts().live_script.empty();
+        if (source.live && (!wanted || source.live->module.empty())) source.live.reset();
+        if (source.live) live = &*source.live;
+    }
     Writer writer;
     if (!alone) writer.add("comparison", "Comparison", comparison_section(sources, scripted));
     for (std::size_t i = 0; i < sources.size(); ++i) {
@@ -156,7 +181,7 @@ std::string html_text(const std::vector<ReportSource>& given, const ReportOption
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
         "<meta name=\"color-scheme\" content=\"light dark\">\n"
         "<meta name=\"referrer\" content=\"no-referrer\">\n<title>{}</title>\n<style>",
-        policy(scripted),
+        policy(scripted, live != nullptr),
         title);
     page += charts().style;
     page += "</style>\n</head>\n<body>\n<a class=\"skip\" href=\"#main\">To the report</a>\n";
@@ -171,10 +196,7 @@ std::string html_text(const std::vector<ReportSource>& given, const ReportOption
     page += writer.body + "</main>\n</div>\n";
     if (scripted) {
         page += licences();
-        page += "<script type=\"application/json\" id=\"data\">" + chart_data(sources) +
-                "</script>\n<script>";
-        page += charts().script;
-        page += "</script>\n";
+        page += scripts(sources, live);
     }
     return page + "</body>\n</html>\n";
 }

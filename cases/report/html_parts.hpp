@@ -27,6 +27,9 @@ struct Place {
 };
 
 [[nodiscard]] std::string verdict_section(const Place& place, const ReportOptions& options);
+/// The place of the working model and the sentence that stands where it does not run; empty without
+/// one.
+[[nodiscard]] std::string model_section(const Place& place);
 [[nodiscard]] std::string air_section(const Place& place);
 [[nodiscard]] std::string losses_section(const Place& place);
 [[nodiscard]] std::string pressure_section(const Place& place);

@@ -53,7 +53,7 @@ std::string loss_table(const SolveResult& result) {
          "Runner and port",
          "Slot Mach,<br>peak",
          "Choke margin<br>%",
-         "Slot over throttle,<br>effective area"});
+         "Slot over<br>throttle,<br>effective<br>area"});
     for (const auto& point : result.points) {
         if (point.converged) loss_row(table, point);
     }

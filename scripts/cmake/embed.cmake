@@ -1,5 +1,5 @@
-# Writes OUT, a C++ file with the text of the style sheet and of the bundled script (SCRIPT may be
-# empty) and their SHA-256 digests, for the content security policy of the report.
+# Writes OUT, a C++ file with the text of the style sheet and of the bundled scripts (SCRIPT and
+# LIVE_SCRIPT may be empty) and their SHA-256 digests, for the content security policy of the report.
 function(as_literal path variable)
     set(text "")
     set(digest "")
@@ -13,6 +13,7 @@ endfunction()
 
 as_literal("${STYLE}" style)
 as_literal("${SCRIPT}" script)
+as_literal("${LIVE_SCRIPT}" live_script)
 as_literal("${LICENCE}" licence)
 file(WRITE ${OUT}.new "#include \"cases/report/charts.hpp\"
 
@@ -24,6 +25,8 @@ const Charts& charts() {
         ${style_digest},
         ${script},
         ${script_digest},
+        ${live_script},
+        ${live_script_digest},
         ${licence}};
     return embedded;
 }

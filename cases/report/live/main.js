@@ -1,0 +1,283 @@
+import "../charts/main.js";
+import { Answer } from "./answer.js";
+import { Background } from "./background.js";
+import { EntryControl } from "./controls.js";
+import { curveValues, drawCurve } from "./curve.js";
+import { Latest } from "./latest.js";
+import { Points } from "./points.js";
+import { options, setText, valueText } from "./set.js";
+import { Model } from "./workers.js";
+
+const restTime = 150;  // ms without a move before the certified answer is asked for
+
+const element = (name, style, text) => {
+    const made = document.createElement(name);
+    if (style) made.className = style;
+    if (text !== undefined) made.textContent = text;
+    return made;
+};
+
+/** The working model of one report. */
+class Live {
+    /** @param lost called when the model has ended and will give no more answers */
+    constructor(section, data, module, lost) {
+        this.section = section;
+        this.points = data.points;
+        this.model = { module, text: data.case_text, name: data.case_name };
+        this.version = 0;
+        this.answer = new Answer(() => this.opened());
+        this.table = new Points(data.points, data.heads);
+        this.controls = data.entries.map((entry) => new EntryControl(entry, (control, n) => this.moved(control, n)));
+        this.last = { control: this.controls[0], n: this.controls[0].numbers[0] };
+        this.front = new Model(this.model, lost);
+        this.back = new Background(this.model);
+        this.queue = new Latest((request) => this.front.ask(request.body), (request, got) => this.take(request, got));
+        this.build();
+        this.select.value = String(data.first);
+        this.choose(data.first);
+        this.answer.say("starting");
+    }
+
+    build() {
+        const tools = element("div", "tools");
+        this.select = element("select");
+        const label = element("label", "point-choice", "Point ");
+        this.select.append(...this.points.map((p, i) => new Option(p.name, String(i))));
+        this.select.addEventListener("change", () => this.choose(Number(this.select.value)));
+        label.append(this.select);
+        this.all = button("Reset all", () => this.resetAll());
+        this.copy = button("Copy as --set options", () => this.copyOptions());
+        tools.append(label, this.all, this.copy);
+        this.written = element("p", "written");
+        this.written.hidden = true;
+        this.list = element("div", "entries");
+        this.list.append(...this.controls.map((c) => c.outer));
+        this.curve = element("figure", "chart curve");
+        this.plot = element("div", "plot");
+        this.caption = element("figcaption");
+        this.curve.append(this.plot, this.caption);
+        this.curve.hidden = true;
+        const right = element("div", "answers");
+        right.append(this.answer.figures, this.answer.watch);
+        const frame = element("div", "model-frame");
+        frame.append(this.answer.head, this.list, right);
+        this.outer = element("div", "model-live");
+        this.outer.append(tools, this.written, frame, this.curve, element("h3", "", "All points"), this.table.outer,
+            this.answer.more);
+        this.section.append(this.outer);
+    }
+
+    get point() { return this.points[this.chosen]; }
+
+    choose(index) {
+        this.chosen = index;
+        for (const c of this.controls) c.outer.hidden = c.entry.point !== "" && c.entry.point !== this.point.name;
+        this.answer.stored(this.point);
+        this.changed();
+    }
+
+    moved(control, n) {
+        this.last = { control, n };
+        this.changed();
+    }
+
+    resetAll() {
+        for (const c of this.controls) c.reset();
+        this.changed();
+    }
+
+    /** The options that the command line needs for the entries as they stand. */
+    sets() { return this.controls.filter((c) => c.away).map((c) => setText(c.entry, c.texts())); }
+
+    request(kind, parts, more = {}) {
+        return { version: this.version, kind,
+            body: { id: this.version, kind, point: this.point.name, set: this.sets(), parts, ...more } };
+    }
+
+    /** After every move and every choice of a point. */
+    changed() {
+        this.version += 1;
+        clearTimeout(this.rest);
+        this.back.drop();
+        const away = this.controls.some((c) => c.away);
+        document.body.classList.toggle("moved", away);
+        for (const note of document.querySelectorAll(".as-stored")) note.hidden = !away;
+        this.all.hidden = !away;
+        this.copy.hidden = !away;
+        this.written.hidden = !away;
+        this.written.textContent = away ? options(this.sets()) : "";
+        this.curve.classList.add("outdated");
+        if (!away) {
+            this.backToStored();
+            return;
+        }
+        this.table.outdate();
+        this.queue.put(this.request("preview", this.answer.parts()));
+        this.rest = setTimeout(() => this.atRest(), restTime);
+    }
+
+    backToStored() {
+        this.queue.waiting = null;
+        this.table.reset();
+        this.curve.hidden = true;
+        if (this.point.html) this.answer.show(this.point.html, "stored");
+        else this.answer.fail([`${this.point.name} did not converge in the stored result.`], "lost");
+    }
+
+    /** A folded piece was opened: its content for the entries as they stand. */
+    opened() {
+        if (this.controls.some((c) => c.away)) this.queue.put(this.request("certified", this.answer.parts()));
+        else if (this.point.html) this.answer.show(this.point.html, this.answer.shown);
+    }
+
+    /** For whoever watches the page from outside: what was shown, and from which answer. */
+    tell(kind, answer) {
+        this.section.dispatchEvent(new CustomEvent("model-answer", { detail: { kind, answer } }));
+    }
+
+    atRest() {
+        this.queue.put(this.request("certified", this.answer.parts()));
+    }
+
+    /** An answer from the front worker. */
+    take(request, got) {
+        if (request.kind === "certified" && request.version !== this.version) return;
+        if (request.version < this.version && !this.controls.some((c) => c.away)) return;
+        if (request.body.point !== this.point.name) return;
+        if (!got.ok) {
+            if (request.version !== this.version) return;
+            this.failed(got);
+            return;
+        }
+        if (request.body.set.length === 0) return;
+        this.answer.show(got.html, request.kind);
+        this.tell(request.kind, got);
+        if (request.kind !== "certified") return;
+        this.table.put(this.point.name, got.html.row, "certified");
+        this.later();
+    }
+
+    failed(got) {
+        this.tell("fault", got);
+        this.answer.fail(got.errors, got.status === 3 ? "lost" : "refused");
+        this.table.outdate();
+        this.curve.hidden = true;
+        this.last.n.fault(got.status === 2);
+    }
+
+    /** Bands, the other points and the curve of the certified entries. */
+    later() {
+        const bands = { ...this.request("bands", this.answer.parts()), long: true };
+        const steps = [{ request: bands.body, long: true, got: (got) => this.banded(got) }];
+        for (const point of this.points) {
+            if (point === this.point) continue;
+            this.table.state(point.name, "of other entries; being computed");
+            steps.push({ request: { ...this.request("certified", ["row"]).body, point: point.name },
+                got: (got) => (got.ok ? this.table.put(point.name, got.html.row, "certified")
+                    : this.table.lost(point.name, got.errors.join(" "))) });
+        }
+        this.back.run([...this.curveSteps(), ...steps]);
+    }
+
+    banded(got) {
+        if (!got.ok) return;
+        this.answer.show(got.html, "banded");
+        this.tell("bands", got);
+        this.table.put(this.point.name, got.html.row, "certified, with band");
+    }
+
+    curveSteps() {
+        const { control, n } = this.last;
+        if (control.outer.hidden) return [];
+        const place = control.numbers.indexOf(n), tied = control.tied && control.tied.checked;
+        const points = curveValues(n.number).map((at) => ({ at, ok: false, spread: null, loss: null }));
+        return points.map((p) => {
+            const texts = control.texts().map((text, i) => (i === place || tied ? String(p.at) : text));
+            return {
+                request: this.request("curve", [], { key: control.entry.key,
+                    values: [valueText(control.entry, texts)] }).body,
+                got: (got) => {
+                    const one = got.ok ? got.curve[0] : { ok: false };
+                    if (one.ok) Object.assign(p, { ok: true, spread: one.spread_percent,
+                        loss: (one.loss_pa.throttle + one.loss_pa.slot + one.loss_pa.mouth) * 1e-3 });
+                    if (p === points[points.length - 1]) this.showCurve(points, n, control.entry.unit);
+                },
+            };
+        });
+    }
+
+    showCurve(points, n, unit) {
+        this.curve.hidden = false;
+        this.curve.classList.remove("outdated");
+        this.caption.textContent = `Preview on coarse cells: ${n.number.label} moved alone from end to end of its `
+            + "track, all else as it stands. Dashed: the case; line: where it stands now.";
+        const draw = () => drawCurve(this.plot, points, { number: n.number, unit, now: Number(n.value) });
+        this.redraw = draw;
+        draw();
+    }
+
+    async copyOptions() {
+        const text = options(this.sets());
+        const before = this.copy.textContent;
+        let done = true;
+        try {
+            await navigator.clipboard.writeText(text);
+        } catch (error) {
+            getSelection().selectAllChildren(this.written);
+            done = document.execCommand("copy");
+        }
+        this.copy.textContent = done ? "Copied" : "Select the text and copy it";
+        setTimeout(() => { this.copy.textContent = before; }, 1500);
+    }
+}
+
+function button(text, pressed) {
+    const made = element("button", "", text);
+    made.type = "button";
+    made.addEventListener("click", pressed);
+    return made;
+}
+
+/** One sentence in every section whose figures do not follow. */
+function markStored(section) {
+    for (const other of document.querySelectorAll("main > section")) {
+        if (other === section || other.id === "cautions") continue;
+        const note = element("p", "as-stored",
+            "Stored figures: the entries moved in the working model are not in them.");
+        note.hidden = true;
+        other.querySelector("h2").after(note);
+    }
+}
+
+function start() {
+    const section = document.getElementById("model");
+    if (!section) return;
+    const off = section.querySelector(".model-off");
+    const quit = () => {
+        document.body.classList.remove("model-runs");
+        document.documentElement.dataset.model = "off";
+        const live = section.querySelector(".model-live");
+        if (live) live.remove();
+        off.hidden = false;
+    };
+    try {
+        if (typeof WebAssembly !== "object") return quit();
+        const data = JSON.parse(document.getElementById("live-data").textContent);
+        for (const point of data.points) if (point.html) Object.assign(point.html, data.html);
+        const live = new Live(section, data, document.getElementById("live-module").textContent,
+            quit);
+        markStored(section);
+        document.body.classList.add("model-runs");
+        live.front.ready.then(() => {
+            document.documentElement.dataset.model = "ready";
+            performance.mark("model-ready");
+            if (live.answer.shown === "starting") live.answer.say("stored");
+        }, quit);
+        addEventListener("resize", () => { if (live.redraw && !live.curve.hidden) live.redraw(); });
+    } catch (error) {
+        quit();
+    }
+    return undefined;
+}
+
+start();
