@@ -12,7 +12,8 @@ namespace plenair {
 /// What the working model of a result needs beside the program itself; made by cases/live.
 struct LivePage {
     std::string data;  ///< JSON that may stand in a page: case text, entries, stored figures
-    std::string module;  ///< WebAssembly in base64
+    std::string module;  ///< WebAssembly packed by gzip, in base64; empty: not in this build
+    std::string worker;  ///< script that runs it
 };
 
 /// One result of a report, with what its case text says where it can be read.

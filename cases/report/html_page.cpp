@@ -91,6 +91,7 @@ std::string scripts(const Sources& sources, const LivePage* live) {
     if (live != nullptr) {
         text += "<script type=\"application/json\" id=\"live-data\">" + live->data + "</script>\n";
         text += "<script type=\"text/plain\" id=\"live-module\">" + live->module + "</script>\n";
+        text += "<script type=\"text/plain\" id=\"live-worker\">" + live->worker + "</script>\n";
     }
     text += "<script>";
     text += live != nullptr ? charts().live_script : charts().script;

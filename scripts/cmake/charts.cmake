@@ -7,7 +7,7 @@ set(charts_source ${PROJECT_BINARY_DIR}/generated/charts.cpp)
 set(charts_modules /usr/share/nodejs CACHE PATH "Folder that holds the modules d3-scale, d3-shape, d3-axis, d3-selection")
 set(live_folder ${PROJECT_SOURCE_DIR}/cases/report/live)
 file(GLOB chart_files CONFIGURE_DEPENDS ${charts_folder}/*.js)
-file(GLOB live_files CONFIGURE_DEPENDS ${live_folder}/*.js ${live_folder}/*.txt)
+file(GLOB live_files CONFIGURE_DEPENDS ${live_folder}/*.js)
 if(PLENAIR_CHARTS)
     find_program(PLENAIR_ESBUILD esbuild)
 endif()
@@ -18,7 +18,7 @@ if(PLENAIR_CHARTS AND PLENAIR_ESBUILD AND EXISTS ${charts_modules}/d3-scale)
     set(charts_script ${PROJECT_BINARY_DIR}/generated/charts.js)
     set(live_script ${PROJECT_BINARY_DIR}/generated/live.js)
     set(bundle ${CMAKE_COMMAND} -E env NODE_PATH=${charts_modules} ${PLENAIR_ESBUILD} --bundle --minify
-        --format=iife --target=es2019 --loader:.txt=text --charset=ascii --legal-comments=none
+        --format=iife --target=es2019 --charset=ascii --legal-comments=none
         --log-level=warning)
     add_custom_command(OUTPUT ${charts_script}
         COMMAND ${bundle} ${charts_folder}/main.js --outfile=${charts_script}

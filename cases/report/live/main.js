@@ -6,7 +6,7 @@ import { curveValues, drawCurve } from "./curve.js";
 import { Latest } from "./latest.js";
 import { Points } from "./points.js";
 import { options, setText, valueText } from "./set.js";
-import { Model } from "./workers.js";
+import { embedded, Model } from "./workers.js";
 
 const restTime = 150;  // ms without a move before the certified answer is asked for
 
@@ -20,10 +20,10 @@ const element = (name, style, text) => {
 /** The working model of one report. */
 class Live {
     /** @param lost called when the model has ended and will give no more answers */
-    constructor(section, data, module, lost) {
+    constructor(section, data, lost) {
         this.section = section;
         this.points = data.points;
-        this.model = { module, text: data.case_text, name: data.case_name };
+        this.model = { ...embedded(), text: data.case_text, name: data.case_name };
         this.version = 0;
         this.answer = new Answer(() => this.opened());
         this.table = new Points(data.points, data.heads);
@@ -264,11 +264,11 @@ function start() {
         if (typeof WebAssembly !== "object") return quit();
         const data = JSON.parse(document.getElementById("live-data").textContent);
         for (const point of data.points) if (point.html) Object.assign(point.html, data.html);
-        const live = new Live(section, data, document.getElementById("live-module").textContent,
-            quit);
+        const live = new Live(section, data, quit);
         markStored(section);
         document.body.classList.add("model-runs");
-        live.front.ready.then(() => {
+        live.front.ready.then((module) => {
+            live.model.module = module;  // compiled once, for the other worker too
             document.documentElement.dataset.model = "ready";
             performance.mark("model-ready");
             if (live.answer.shown === "starting") live.answer.say("stored");
