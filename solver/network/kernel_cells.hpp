@@ -112,7 +112,7 @@ double Kernel<R>::share_from_start(const Chain& chain, int face) {
 
 template <class R>
 void Kernel<R>::jets(const T* s, T* r) {
-    using arithmetic::max;
+    using arithmetic::abs;
     using arithmetic::min;
     const Layout& layout = n_.layout;
     if (layout.jets == 0) {
@@ -124,9 +124,7 @@ void Kernel<R>::jets(const T* s, T* r) {
             continue;
         }
         for (int i = 0; i + 1 < chain.count; ++i) {
-            set(w_.thrust,
-                index(chain.first + i + 1),
-                max(get(s, layout.jet() + chain.first + i), R(0.0)));
+            set(w_.thrust, index(chain.first + i + 1), get(s, layout.jet() + chain.first + i));
         }
         // The excess is the jet's own: a wave moves jet and duct alike and leaves it as it is. It
         // travels away from its throttle and mixes out over Lm: exact in steady flow.
@@ -139,12 +137,14 @@ void Kernel<R>::jets(const T* s, T* r) {
             const R u = 0.5 * (at(w_.u, f - 1) + at(w_.u, f));
             const R rho = 0.5 * (at(w_.rho, f - 1) + at(w_.rho, f));
             const R own = at(w_.thrust, f);
-            const R speed =
-                min(laws::jet_speed(u, own * at(d_.inverse_face_area, f) / rho), R(300.0));
             const R before = i == 0 ? first : at(w_.thrust, f - 1);
             const R behind = i + 2 == chain.count ? last : at(w_.thrust, f + 1);
             const R share(share_from_start(chain, i + 1));
             const R upwind = share * before + (1.0 - share) * behind;
+            // By the mean of what is here and what arrives: a jet enters still air at its own
+            // speed.
+            const R strength = 0.5 * (abs(own) + abs(upwind)) * at(d_.inverse_face_area, f) / rho;
+            const R speed = min(laws::jet_speed(u, strength), R(300.0));
             put(r, layout.jet() + chain.first + i, speed * rate * (decay * upwind - own));
         }
     }
