@@ -23,6 +23,12 @@ constexpr int patience = 6;
 constexpr double long_step = 0.01;
 constexpr double slow_fall = 0.7;
 constexpr int halvings = 5;
+// So many steps without a new least rate: it lies on a kink that is not the steady state. The flow
+// is then followed in time for a while, in steps of fifty fastest rates and growing by a quarter.
+constexpr int stuck = 40;
+constexpr int marching_steps = 25;
+constexpr double marching_rate = 0.02;
+constexpr double marching_growth = 0.8;
 constexpr double near_rate = 1e-3;  // first pseudo step of a state close by, in fastest rates
 constexpr double smallest_move = 1e-7, largest_move = 1e-3;  // of a scaled unknown
 
@@ -45,6 +51,53 @@ std::vector<int> unknowns(const Network& n) {
         index.push_back(at.passage_flow() + i);
     }
     return index;
+}
+
+/// How long the pseudo time steps are, from how the rate of change falls.
+class Pace final {
+public:
+    Pace(double fastest, double norm, bool near)
+        : inverse_dt(fastest * (near ? near_rate : 0.5)),
+          fastest_(fastest),
+          first_(std::max(norm, 1e-300)),
+          best_(norm) {}
+
+    double inverse_dt;
+
+    [[nodiscard]] double fastest() const { return fastest_; }
+    [[nodiscard]] bool marching() const { return marching_ > 0; }
+    [[nodiscard]] bool may_shorten(double norm, double next) const {
+        return next > slow_fall * norm && (norm < near_steady * fastest_ ||
+                                           (idle_ > patience && inverse_dt < long_step * fastest_));
+    }
+    [[nodiscard]] bool lost(double next) const {
+        return !std::isfinite(next) || next > 50.0 * best_;
+    }
+    void accept(double norm, double next);
+
+private:
+    double fastest_, first_, best_;
+    int idle_ = 0;
+    int marching_ = 0;
+};
+
+void Pace::accept(double norm, double next) {
+    if (marching_ > 0) {
+        --marching_;
+        inverse_dt *= marching_growth;
+    } else {
+        inverse_dt *= std::clamp(next / norm, 0.05, 2.0);
+        if (next < norm) {
+            inverse_dt = std::min(inverse_dt, fastest_ * std::max(next / first_, 1e-12));
+        }
+    }
+    idle_ = next < 0.9 * best_ ? 0 : idle_ + 1;
+    best_ = std::min(best_, next);
+    if (idle_ > stuck) {
+        marching_ = marching_steps;
+        inverse_dt = marching_rate * fastest_;
+        idle_ = 0;
+    }
 }
 
 /// Newton iteration with growing pseudo time step on the scaled unknowns.
@@ -174,13 +227,7 @@ SteadyOutcome Continuation::run(bool near) {
     SteadyOutcome out;
     Eigen::VectorXd f(static_cast<Eigen::Index>(index_.size()));
     double norm = evaluate(f);
-    const double fastest = fastest_rate(n_, state_);
-    // The rate of change in units of the fastest wave: below the target nothing moves within
-    // rounding.
-    double inverse_dt = fastest * (near ? near_rate : 0.5);
-    const double first = std::max(norm, 1e-300);
-    double best = norm;
-    int idle = 0;
+    Pace pace(fastest_rate(n_, state_), norm, near);
     for (out.iterations = 1; out.iterations <= max_iterations; ++out.iterations) {
         if (shortened_) {
             differentiate_over_last_step();
@@ -188,29 +235,27 @@ SteadyOutcome Continuation::run(bool near) {
             differentiate(f);
         }
         const std::vector<double> before = state_;
-        if (!step(f, inverse_dt)) {
+        if (!step(f, pace.inverse_dt)) {
             out.failure = "the linear system of the steady state is singular";
             return out;
         }
         double next = evaluate(f);
-        if (next > slow_fall * norm && (norm < near_steady * fastest ||
-                                        (idle > patience && inverse_dt < long_step * fastest))) {
+        if (pace.marching()) {
+            shortened_ = false;
+        } else if (pace.may_shorten(norm, next)) {
             next = shorten(before, next, f);
         }
-        if (!std::isfinite(next) || next > 50.0 * best) {
+        if (pace.lost(next)) {
             state_ = before;
             norm = evaluate(f);
-            inverse_dt *= 8.0;
+            pace.inverse_dt *= 8.0;
             continue;
         }
-        inverse_dt *= std::clamp(next / norm, 0.05, 2.0);
-        if (next < norm) {
-            inverse_dt = std::min(inverse_dt, fastest * std::max(next / first, 1e-12));
-        }
+        pace.accept(norm, next);
         norm = next;
-        idle = norm < 0.9 * best ? 0 : idle + 1;
-        best = std::min(best, norm);
-        out.residual = norm / fastest;
+        // The rate of change in units of the fastest wave: below the target nothing moves within
+        // rounding.
+        out.residual = norm / pace.fastest();
         if (out.residual < target) {
             out.converged = true;
             return out;
