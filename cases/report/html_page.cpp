@@ -140,9 +140,17 @@ std::string no_script_note(bool asked) {
     return paragraph(asked
                          ? "This plenair was built without the chart library: charts along the "
                            "parts, against speed and against crank angle are missing here."
-                         : "Static report without scripts: charts along the parts, against speed "
-                           "and against crank angle are left out; their numbers are in the tables.",
+                         : "Static report without scripts: the working model and charts along the "
+                           "parts, against speed and against crank angle are left out; their "
+                           "numbers are in the tables.",
                      "note");
+}
+
+std::string no_model_note() {
+    return paragraph(
+        "This plenair was built without the working model: every figure in this page is a stored "
+        "one.",
+        "note");
 }
 
 }  // namespace
@@ -163,9 +171,11 @@ std::string html_text(const std::vector<ReportSource>& given, const ReportOption
     const bool scripted = options.scripts && !charts().script.empty();
     const bool alone = sources.size() == 1;
     const LivePage* live = nullptr;
+    bool missing = false;  // wanted, but this build has no compiled model
     for (auto& source : sources) {
         const bool wanted = scripted && alone && options.live && !charts().live_script.empty();
-        if (source.live && (!wanted || source.live->module.empty())) source.live.reset();
+        if (source.live && wanted && source.live->module.empty()) missing = true;
+        if (source.live && (!wanted || missing)) source.live.reset();
         if (source.live) live = &*source.live;
     }
     Writer writer;
@@ -194,6 +204,7 @@ std::string html_text(const std::vector<ReportSource>& given, const ReportOption
     page += "<div class=\"frame\">\n" + contents_text(writer.contents) +
             "<main id=\"main\" tabindex=\"-1\">\n";
     if (!scripted) page += no_script_note(options.scripts);
+    if (missing) page += no_model_note();
     page += writer.body + "</main>\n</div>\n";
     if (scripted) {
         page += licences();

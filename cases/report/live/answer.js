@@ -11,6 +11,7 @@ const element = (name, style, text) => {
 const states = {
     starting: ["Stored.", "The model is starting; the figures are the stored ones."],
     stored: ["Stored.", "Nothing is moved: these are the figures of this report."],
+    moving: ["Computing.", "The figures still belong to the entries before this move."],
     preview: ["Preview.", "Coarse cells while you move; wait a moment for the certified answer."],
     certified: ["Certified.", "From a cold start, the same numbers as plenair solve with these options. "
         + "The band is still being computed."],
@@ -82,9 +83,22 @@ export class Answer {
         this.storedFigures = point.html ? figuresOf(point.html.figures) : new Map();
     }
 
+    /** The entries have moved on: what stands here is of others, and looks so where that lasts. */
+    outdate() {
+        if (this.shown !== "preview") this.say("moving");
+        if (!this.late) this.late = setTimeout(() => this.pale(true), 250);
+    }
+
+    pale(there) {
+        clearTimeout(this.late);
+        this.late = null;
+        for (const place of [this.now.outer, this.figures, this.watch, this.more]) place.classList.toggle("outdated", there);
+    }
+
     /** @param html pieces by part; parts that are not there lose what stood in their places */
     show(html, state) {
         this.say(state);
+        this.pale(false);
         this.faults.hidden = true;
         this.now.place.innerHTML = html.bias || "";
         this.figures.innerHTML = html.figures || "";

@@ -94,6 +94,12 @@ class Live {
             body: { id: this.version, kind, point: this.point.name, set: this.sets(), parts, ...more } };
     }
 
+    /** The first answer of a browser takes several times as long as the next: it is asked for at leisure. */
+    warm() {
+        const idle = globalThis.requestIdleCallback || ((call) => setTimeout(call, 50));
+        idle(() => { if (this.version === 1) this.front.ask(this.request("preview", this.answer.parts()).body); });
+    }
+
     /** After every move and every choice of a point. */
     changed() {
         this.version += 1;
@@ -112,6 +118,7 @@ class Live {
             return;
         }
         this.table.outdate();
+        this.answer.outdate();
         this.queue.put(this.request("preview", this.answer.parts()));
         this.rest = setTimeout(() => this.atRest(), restTime);
     }
@@ -122,6 +129,7 @@ class Live {
         this.curve.hidden = true;
         if (this.point.html) this.answer.show(this.point.html, "stored");
         else this.answer.fail([`${this.point.name} did not converge in the stored result.`], "lost");
+        this.tell("stored", null);
     }
 
     /** A folded piece was opened: its content for the entries as they stand. */
@@ -253,7 +261,8 @@ function start() {
     const section = document.getElementById("model");
     if (!section) return;
     const off = section.querySelector(".model-off");
-    const quit = () => {
+    const quit = (fault) => {
+        document.documentElement.dataset.modelFault = fault ? fault.message : "";
         document.body.classList.remove("model-runs");
         document.documentElement.dataset.model = "off";
         const live = section.querySelector(".model-live");
@@ -261,7 +270,7 @@ function start() {
         off.hidden = false;
     };
     try {
-        if (typeof WebAssembly !== "object") return quit();
+        if (typeof WebAssembly !== "object") return quit(new Error("no WebAssembly"));
         const data = JSON.parse(document.getElementById("live-data").textContent);
         for (const point of data.points) if (point.html) Object.assign(point.html, data.html);
         const live = new Live(section, data, quit);
@@ -271,11 +280,12 @@ function start() {
             live.model.module = module;  // compiled once, for the other worker too
             document.documentElement.dataset.model = "ready";
             performance.mark("model-ready");
+            live.warm();
             if (live.answer.shown === "starting") live.answer.say("stored");
         }, quit);
         addEventListener("resize", () => { if (live.redraw && !live.curve.hidden) live.redraw(); });
     } catch (error) {
-        quit();
+        quit(error);
     }
     return undefined;
 }
