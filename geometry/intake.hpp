@@ -119,6 +119,7 @@ struct Runner {
     double bend_loss = 0;  ///< total K of bends, on mean velocity head
     std::optional<double>
         exit_loss;  ///< rig: K of all that follows the entry, exit head included, K_rest
+    std::optional<double> exit_pressure;  ///< rig: of the room behind it [Pa], default the bench's
     std::optional<double> roughness;  ///< [m]
     std::optional<double> wall_temperature;  ///< [K], runner
     std::optional<double> port_wall_temperature;  ///< [K], port stretch

@@ -81,6 +81,7 @@ geometry::Runner runner_of(const Scope& scope, std::size_t i) {
     runner.wall_clearance = maybe(scope, "runner.wall_clearance", i);
     runner.entry_loss = maybe(scope, "runner.entry_loss", i);
     runner.exit_loss = maybe(scope, "runner.exit_loss", i);
+    runner.exit_pressure = maybe(scope, "runner.exit_pressure", i);
     runner.roughness = maybe(scope, "runner.roughness", i);
     runner.wall_temperature = maybe(scope, "runner.wall_temperature", i);
     runner.port_wall_temperature = maybe(scope, "runner.port_wall_temperature", i);

@@ -57,8 +57,18 @@ void add_loss_keys(std::vector<Key>& t) {
                  .low = ">= 0",
                  .high = "<= 100",
                  .example = "1.0",
-                 .doc = "Rig: loss coefficient of all that follows the entry, the exit head "
-                        "included."});
+                 .doc =
+                     "Rig: loss coefficient of all that follows the entry, the exit head "
+                     "included; outwards an ideal opening of the bore's area over its root, which "
+                     "chokes as openings do. Below 1 counts as 1."});
+    t.push_back({.name = "runner.exit_pressure",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::pressure,
+                 .low = ">= 5 kPa abs",
+                 .high = "<= 600 kPa abs",
+                 .example = "\"95 kPa abs\"",
+                 .doc = "Rig: pressure of the room behind a runner, where it is another than the "
+                        "source less `bench.depression`."});
     t.push_back({.name = "runner.roughness",
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,

@@ -220,7 +220,7 @@ mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 | Cd As/A | `slot.cd`, `slot.width`, `slot.length`, `pre_chamber.area` | an imposed Cd changes with pressure nowhere |
 | theta | `model.regain` | 2 - theta is the share of the velocity that leaving air takes along |
 | phi, K0 | `model.crossflow_loss`, `runner.entry_loss` | theta <= 1 + phi/2, else the case is refused |
-| K of the rest | `runner.exit_loss` | 1 is the exit head alone |
+| K of the rest | `runner.exit_loss` | 1 is the exit head alone; K stands for an opening of bore area/sqrt(K), which chokes as one |
 | f L/D | `model.friction = "darcy <f>"` | D = 4 area/perimeter; without `perimeter` that of the circle of equal area |
 | bend K | `runner.bend_loss` | on the runner's own velocity head, along its length |
 | A_d/A_j | `throttle.bore`, `throttle.cd` | with `shaft = "0 mm"` the open area is the bore |
@@ -230,8 +230,8 @@ mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 
 Out of `--json` come for each set-up `flow_kg_s`, `cd`, `flow_per_runner_kg_s`, `bias_per_runner_percent`, along the slot
 `x_m` and `flow_per_length_kg_s_m` with `inlet_over_mean`, `closed_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
-along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room: outlets at different
-pressures are outside it. Where a header is so narrow for its slot that its near end draws air in, a note says so.
+along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room; runners may blow into
+rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that its near end draws air in, a note says so.
 
 )";
 

@@ -106,6 +106,11 @@ void slow_sound(Network& n, double depression, double ratio) {
         change(p.from_room);
         change(p.to_room);
     }
+    for (Chain& c : n.chains) {
+        if (c.exit_pressure) {
+            *c.exit_pressure += pressure - old;
+        }
+    }
     for (double& rt : n.wall_rt) {
         rt *= pressure / old;
     }

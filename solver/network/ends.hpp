@@ -33,9 +33,10 @@ template <class R>
                                 (1.0 - (g - 3.0) / 4.0 * x * (1.0 - (g - 4.0) / 5.0 * x)));
 }
 
-/// Entry from gas at stagnation state (p0, h0, y0) into a duct with loss k0 on the entry velocity
-/// head; outflow meets the pressure p_back and loses its dynamic head. Solves p0 - rho0/2 (S + k0)
-/// w^2 = p_f + z (w - v_f), two passes on the compressibility S.
+/// Entry from gas at stagnation state (p0, h0, y0) into a duct with loss k0 on the duct's own
+/// velocity head, rho w^2/2 with the density there; outflow meets the pressure p_back and loses its
+/// dynamic head. Solves (p0 - k0 rho w^2/2)(1 - X)^g = p_f + z (w - v_f), X = w^2/(2 h0), three
+/// passes on the compressibility.
 template <class R>
 [[nodiscard]] inline Crossing<R> entry(
     const DuctEnd<R>& f, R p0, R h0, R y0, R k0, R p_back, double gamma) {
@@ -53,8 +54,12 @@ template <class R>
     const R positive = max(drive, R(0.0));
     R x = min(max(f.v, R(0.0)) * max(f.v, R(0.0)) / (2.0 * h0), R(0.15));
     R w = R(0.0);
+    // rho/rho0 (1 - X)^g = p/p0 (1 - X)^(g - 1)
+    const double g = 1.0 / k;
+    const R lost = k0 * min(pf / p0, R(1.0));
     for (int pass = 0; pass < 3; ++pass) {
-        const R c = rho0 * (entry_series(x, gamma) + k0);
+        const R thinner = 1.0 - (g - 1.0) * x * (1.0 - (0.5 * g - 1.0) * x);
+        const R c = rho0 * (entry_series(x, gamma) + lost * thinner);
         w = 2.0 * positive / (z + sqrt(z * z + 2.0 * c * positive));
         x = min(w * w / (2.0 * h0), R(0.15));
     }
@@ -110,6 +115,71 @@ template <class R>
     const R v = mass / (rho * f.area);
     const R h0 = select(inward, rt0 / k, pb / rho_out / k + 0.5 * v * v);
     return {mass, pb, v, h0, select(inward, y0, f.y), rho};
+}
+
+/// ((1 - X)^-g - 1)/(g X) with X = w^2/(2 h0), g = gamma/(gamma - 1): rise from static to
+/// stagnation pressure, a binomial series good to 3e-6 at Mach 1.
+template <class R>
+[[nodiscard]] inline R stagnation_series(R x, double gamma) {
+    const double g = gamma / (gamma - 1.0);
+    R sum(1.0);
+    for (int n = 10; n >= 2; --n) {
+        sum = 1.0 + ((g + n - 1.0) / n) * x * sum;
+    }
+    return sum;
+}
+
+/// Gas outside the exit of a duct.
+template <class R>
+struct Outside {
+    R p, rt, y;
+};
+
+/// Exit of a duct into a room through all that follows, in one loss coefficient on the duct's own
+/// velocity head, exit head included. Outwards that is an ideal opening of area A/sqrt(loss) driven
+/// by the stagnation pressure: p0 - p_room = loss rho w^2/2 at low Mach numbers, choked where an
+/// opening chokes (Saint-Venant and Wantzel 1839); a loss below 1 counts as 1. Backwards the air
+/// loses loss + 1 heads.
+template <class R>
+[[nodiscard]] inline Crossing<R> exit_end(const DuctEnd<R>& f,
+                                          const laws::OrificeFunction& law,
+                                          R loss,
+                                          const Outside<R>& room,
+                                          double gamma) {
+    using arithmetic::abs;
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const double k = (gamma - 1.0) / gamma;
+    const R a = sqrt(gamma * f.rt);
+    const R z = a / f.area;
+    const R arriving = -(f.rho * f.v * f.area);
+    const R drive = f.p + z * arriving - room.p;
+    const auto outward = drive > R(0.0);
+    const R head = abs(drive);
+    // Stagnation state of the arriving gas, up to Mach 1.
+    const R square = max(-f.v, R(0.0)) * max(-f.v, R(0.0));
+    const R heat = min(square / ((2.0 / k) * f.rt + square), R((gamma - 1.0) / (gamma + 1.0)));
+    const R series = stagnation_series(heat, gamma);
+    const R rho0 = f.rho * (1.0 + heat * series / k) * (1.0 - heat);
+    const R rise = (1.0 - heat) * series / (2.0 * f.rho * f.area * f.area);  // (p0 - p)/m^2
+    const R opening2 = f.area * f.area / max(loss, R(1.0));
+    R m = max(arriving, R(0.0));
+    for (int pass = 0; pass < 3; ++pass) {
+        const R p0 = f.p - z * (m - arriving) + rise * m * m;
+        const R x = max(min(1.0 - room.p / p0, R(1.0)), R(0.0));
+        const R resistance = 1.0 / (opening2 * rho0 * law.flow_factor(x)) - rise;
+        m = 2.0 * head / (z + sqrt(max(z * z + 4.0 * head * resistance, R(0.0))));
+    }
+    const R back = 0.5 * (loss + 1.0) / (f.rho * f.area * f.area);
+    const R mass = select(outward, m, -(2.0 * head / (z + sqrt(z * z + 4.0 * head * back))));
+    const R pb = f.p - z * (mass - arriving);
+    const R rho_out = f.rho + (pb - f.p) / (a * a);
+    const R rho = select(outward, rho_out, pb / room.rt);
+    const R w = mass / (rho * f.area);
+    const R h0 = select(outward, pb / rho_out / k + 0.5 * w * w, room.rt / k);
+    return {-mass, pb, -w, h0, select(outward, f.y, room.y), rho};
 }
 
 /// Gas behind an intake valve.

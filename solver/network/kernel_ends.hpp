@@ -143,30 +143,11 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
 
 template <class R>
 void Kernel<R>::exit_end(std::size_t chain, T* r) {
-    using arithmetic::abs;
-    using arithmetic::max;
-    using arithmetic::select;
-    using arithmetic::sqrt;
-    // K behind the runner, exit head included: p_b + rho v^2/2 - p_room = K rho v^2/2, with the
-    // wave p_b = p_f - rho a (w - w_f), w the velocity out of the duct.
-    const auto f = duct_end(chain, false);
-    const double gamma = n_.gas.gamma;
-    const double k = (gamma - 1.0) / gamma;
-    const R a = sqrt(gamma * f.rt);
-    const R z = f.rho * a;
-    const R drive = f.p - z * f.v - n_.room.pressure;
-    const auto outward = drive > R(0.0);
-    const R head = abs(drive);
-    const R own = select(outward, R(1.0), R(-1.0));
-    const R loss = 0.5 * f.rho * max(at(d_.exit_loss, chain) - own, R(0.0));
-    const R speed = 2.0 * head / (z + sqrt(z * z + 4.0 * loss * head));
-    const R w = own * speed;
-    const R pb = f.p - z * (w + f.v);
-    const R rho_out = f.rho + (pb - f.p) / (a * a);
-    const R rho = select(outward, rho_out, pb / n_.room.rt);
-    const R h0 = select(outward, pb / rho_out / k + 0.5 * w * w, R(n_.room.rt / k));
-    const ends::Crossing<R> c{
-        -(rho * w * f.area), pb, -w, h0, select(outward, f.y, R(n_.room.fresh)), rho};
+    const ends::Outside<R> room{R(n_.chains[chain].exit_pressure.value_or(n_.room.pressure)),
+                                R(n_.room.rt),
+                                R(n_.room.fresh)};
+    const auto c = ends::exit_end(
+        duct_end(chain, false), n_.orifice, at(d_.exit_loss, chain), room, n_.gas.gamma);
     set_face(chain, false, c, R(1.0));
     count_exit(r, -c.mass, c.h0, c.fresh);
     if constexpr (single) {

@@ -151,7 +151,9 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         }
         const R in = max(c.mass, R(0.0));
         const R square = c.velocity * c.velocity;
-        add(r, layout.total(Layout::mouth_loss), in * 0.5 * beside.rho * (k0 * square + lost_head));
+        add(r,
+            layout.total(Layout::mouth_loss),
+            in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head));
         add(r, layout.total(Layout::mouth_flow), in);
         add(r, layout.total(Layout::mouth_total), in * (c.pressure + 0.5 * beside.rho * square));
         if constexpr (single) {

@@ -7,6 +7,7 @@
 #include "solver/network/layout.hpp"
 #include "solver/network/model.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -42,6 +43,7 @@ struct Chain {
     EndKind start = EndKind::wall, end = EndKind::wall;
     double start_effective_area = 0, end_effective_area = 0;  ///< throttles, Cd A [m2]
     double exit_loss = 1;  ///< K behind an exit, exit head included
+    std::optional<double> exit_pressure;  ///< behind an exit [Pa], default that of the room
     bool closed_exit = false;
     int cylinder = 0;  ///< behind a valve end, 0-based
     bool jet = false;  ///< carries a throttle jet

@@ -18,9 +18,10 @@ bool same_reservoir(const Reservoir& a, const Reservoir& b) {
 
 bool same_chain(const Chain& a, const Chain& b) {
     return a.first == b.first && a.count == b.count && a.start == b.start && a.end == b.end &&
-           a.closed_exit == b.closed_exit && a.cylinder == b.cylinder && a.jet == b.jet &&
-           (a.friction >= 0) == (b.friction >= 0) && a.has_friction == b.has_friction &&
-           a.friction_factor == b.friction_factor && a.has_heat == b.has_heat;
+           a.closed_exit == b.closed_exit && a.exit_pressure == b.exit_pressure &&
+           a.cylinder == b.cylinder && a.jet == b.jet && (a.friction >= 0) == (b.friction >= 0) &&
+           a.has_friction == b.has_friction && a.friction_factor == b.friction_factor &&
+           a.has_heat == b.has_heat;
 }
 
 bool same_passage(const Passage& a, const Passage& b) {
