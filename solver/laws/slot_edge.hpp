@@ -155,13 +155,13 @@ struct EdgeCoefficient {
 enum class ThinLimit { round_hole, slit };
 
 /// `land` (thickness) and `radius` (inlet edge) over Dh. With ThinLimit::slit a land below 0.3 Dh
-/// takes 0.611 in place of 0.5885; between 0.3 and 0.6 Dh the difference fades out, so that a sweep
-/// has no step.
+/// takes 0.611 in place of 0.5885; up to 0.375 Dh the difference fades out, so that a sweep has no
+/// step and thicker slots keep the published law.
 inline EdgeCoefficient mcgreehan_schotsch(double land,
                                           double radius,
                                           ThinLimit limit = ThinLimit::round_hole) {
     using arithmetic::exp;
-    const double fade = arithmetic::clamp((0.6 - land) / 0.3, 0.0, 1.0);
+    const double fade = arithmetic::clamp((0.375 - land) / 0.075, 0.0, 1.0);
     const double base = limit == ThinLimit::slit ? 0.5885 + (0.611 - 0.5885) * fade : 0.5885;
     const double f = 0.008 + 0.992 * exp(-5.5 * radius - 3.5 * radius * radius);
     const double straight = arithmetic::max(land - radius, 0.0);

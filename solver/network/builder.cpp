@@ -89,7 +89,7 @@ private:
                     const BenchParts* parts,
                     int number,
                     int cylinder);
-    int add_discharge(const geometry::Slot& slot, double dh, double edge);
+    int add_discharge(const geometry::Slot& slot, double dh, double edge, laws::ThinLimit limit);
     Footprint footprint(int chain, double from, double to) const;
     Footprint hole_footprint(int chain, double x, double length) const;
 
@@ -291,7 +291,10 @@ void Builder::add_throttles(const geometry::Bank& bank,
     }
 }
 
-int Builder::add_discharge(const geometry::Slot& slot, double dh, double edge) {
+int Builder::add_discharge(const geometry::Slot& slot,
+                           double dh,
+                           double edge,
+                           laws::ThinLimit limit) {
     constexpr double reference_reynolds = 5.0e4;
     const Model& model = n_.model;
     if (slot.cd) {
@@ -300,11 +303,8 @@ int Builder::add_discharge(const geometry::Slot& slot, double dh, double edge) {
         n_.discharges.push_back(
             laws::SlotDischarge::sharp_exact(n_.gas.gamma, model.slot_compressibility));
     } else {
-        n_.discharges.push_back(laws::SlotDischarge::correlation(slot.land / dh,
-                                                                 edge / dh,
-                                                                 reference_reynolds,
-                                                                 laws::ThinLimit::round_hole,
-                                                                 model.slot_compressibility));
+        n_.discharges.push_back(laws::SlotDischarge::correlation(
+            slot.land / dh, edge / dh, reference_reynolds, limit, model.slot_compressibility));
     }
     return static_cast<int>(n_.discharges.size()) - 1;
 }
@@ -363,8 +363,8 @@ void Builder::add_slot_cells(const geometry::Slot& slot,
         }
         p.inertance = length / p.area;
         if (std::abs(width - last_width) > 1e-12) {
-            add_discharge(slot, dh, slot.edge_radius);
-            add_discharge(slot, dh, slot.outlet_edge);
+            add_discharge(slot, dh, slot.edge_radius, laws::ThinLimit::slit);
+            add_discharge(slot, dh, slot.outlet_edge, laws::ThinLimit::slit);
             last_width = width;
         }
         p.discharge = static_cast<int>(n_.discharges.size()) - 2;
@@ -391,8 +391,10 @@ void Builder::add_slot(const geometry::Bank& bank, int pre, int plenum) {
         p.length = hole.length;
         p.hydraulic_diameter = hole.hydraulic_diameter;
         p.inertance = (slot.land + 2.0 * 0.85 * 0.5 * equal_diameter(hole.area)) / hole.area;
-        p.discharge = add_discharge(slot, hole.hydraulic_diameter, slot.edge_radius);
-        p.discharge_reverse = add_discharge(slot, hole.hydraulic_diameter, slot.outlet_edge);
+        p.discharge = add_discharge(
+            slot, hole.hydraulic_diameter, slot.edge_radius, laws::ThinLimit::round_hole);
+        p.discharge_reverse = add_discharge(
+            slot, hole.hydraulic_diameter, slot.outlet_edge, laws::ThinLimit::round_hole);
         n_.passages.push_back(p);
     }
 }
@@ -433,6 +435,7 @@ void Builder::add_runner(
     if (parts != nullptr) {
         chain.end = EndKind::exit;
         chain.exit_loss = runner.exit_loss.value_or(1.0);
+        chain.exit_pressure = runner.exit_pressure;
         chain.closed_exit = parts->set_up == BenchSetUp::runners && parts->open_runner != number;
     } else {
         chain.end = EndKind::valve;

@@ -90,24 +90,48 @@ TEST_CASE("experiment: twelve pairs of outlets along an air duct, each within th
     }
 }
 
-TEST_CASE("experiment: a sharp rectangular slot in a thin plate, exact law within 9 % of water") {
-    // Bovey's tests, Encyclopaedia Britannica 1911, Hydraulics. The measured range is left: the
-    // rows say by how much. What is held here is the size of the gap, so that it cannot grow.
+TEST_CASE("experiment: sharp rectangular slots in a thin plate within 2 % of water") {
+    // Bovey's tests, Encyclopaedia Britannica 1911, Hydraulics, at the Reynolds number of the
+    // water. 2 %: the digits printed and the unknown temperature of the water. The exact plane slot
+    // knows no viscosity and stands beside the largest head only: 5 %, an uncalibrated slot.
     for (const Row& row : read_data("rectangular-slot-1911")) {
         CAPTURE(row.series);
         CAPTURE(row.x);
         const double cd = bench("rectangular-slot-1911", row.set)["cd"].get<double>();
-        const bool inside = cd >= row.low && cd <= row.high;
+        const bool plane = row.series.starts_with("exact");
         plenair::test::record(
             "Slot " + std::to_string(static_cast<int>(row.x)) + ":1 in a thin plate, " + row.series,
-            "Bovey, Encyclopaedia Britannica 1911, Hydraulics (water, 1 to 20 ft)",
+            "Bovey, Encyclopaedia Britannica 1911, Hydraulics (water)",
             cd,
             row.theirs,
-            inside
-                ? "measured range"
-                : "miss: short slots draw more than the two-dimensional one and round holes less; "
-                  "an uncalibrated slot is known to +/-5 %");
-        CHECK(cd < row.high);
-        CHECK(cd == near(row.theirs, row.series == "default law" ? 0.10 : 0.06));
+            plane ? "5 %: without viscosity" : "2 %");
+        CHECK(cd == near(row.theirs, plane ? 0.05 : 0.02));
+    }
+}
+
+TEST_CASE("experiment: a perforated duct of aperture ratio 1 is evener than was measured") {
+    // MacKinnon I. R. 1990, MSc thesis, McGill University: uniformity coefficient 90.28 %. A miss:
+    // what is held here is its size, so that it cannot grow.
+    for (const Row& row : read_data("perforated-duct-1990")) {
+        const auto flow =
+            bench("perforated-duct-1990", row.set)["hole_flow_kg_s"].get<std::vector<double>>();
+        double mean = 0;
+        for (const double f : flow) {
+            mean += f / static_cast<double>(flow.size());
+        }
+        double deviation = 0;
+        for (const double f : flow) {
+            deviation += std::abs(f / mean - 1) / static_cast<double>(flow.size());
+        }
+        const double uniformity = 100 * (1 - deviation);
+        plenair::test::record(
+            "Uniformity coefficient of a perforated duct, aperture ratio 1 [%]",
+            "MacKinnon 1990 (thesis, abstract), experiment",
+            uniformity,
+            row.theirs,
+            "miss: the mean deviation measured holds the scatter of instrument and "
+            "hand-cut outlets; no friction factor explains it");
+        CHECK(uniformity > row.theirs);
+        CHECK(uniformity == near(row.theirs, 0, 6.5));
     }
 }
