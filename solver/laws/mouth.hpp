@@ -53,9 +53,11 @@ inline constexpr std::array<double, 9> mouth_radius_miller = {
 
 /// Chart of Miller 1990, rounded edge.
 inline double mouth_loss_miller(double radius) {
-    constexpr std::array<double, 9> k = {
-        0.509, 0.423, 0.357, 0.253, 0.170, 0.112, 0.083, 0.061, 0.060};
-    return arithmetic::linear_table(mouth_radius_miller, k, radius);
+    constexpr std::array<double, 10> at = {
+        0.0, 0.01, 0.02, 0.04, 0.06, 0.08, 0.10, 0.12, 0.15, 0.20};
+    constexpr std::array<double, 10> k = {
+        0.509, 0.423, 0.357, 0.253, 0.170, 0.112, 0.083, 0.068, 0.061, 0.060};
+    return arithmetic::linear_table(at, k, radius);
 }
 
 enum class Bevel { degrees_30, degrees_45 };

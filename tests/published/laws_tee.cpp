@@ -151,6 +151,14 @@ TEST_CASE("mouth: a regain and cross-flow pair that makes energy is refused") {
     CHECK(regain_pair_allowed(1.45, 0.9));
     CHECK_FALSE(regain_pair_allowed(1.46, 0.9));
     CHECK(regain_pair_allowed(1.0, 0.0));
+    // largest theta beside phi 0.9 (Hudson, Uhler, Bailey 1979), by halving
+    double low = 1.0;
+    double high = 2.0;
+    for (int i = 0; i < 50; ++i) {
+        const double middle = 0.5 * (low + high);
+        (regain_pair_allowed(middle, 0.9) ? low : high) = middle;
+    }
+    CHECK(low == near(1.45, 1e-6));
     // the same from energy: the stream's own static rise 1 - (1-q)^2 times theta needs the branch's
     // phi
     const double q = 1e-4;

@@ -6,7 +6,7 @@ from fluids.flow_meter import C_Reader_Harris_Gallagher, orifice_expansibility
 from fluids.friction import Colebrook
 
 for method in ["Rennels", "Crane", "Miller", "Idelchik", "Harris", "Swamee"]:
-    for radius in [0, 0.01, 0.02, 0.04, 0.06, 0.08, 0.10, 0.12, 0.15]:
+    for radius in [0, 0.01, 0.02, 0.04, 0.06, 0.08, 0.10, 0.11, 0.12, 0.13, 0.14, 0.15]:
         print("entrance", method, radius, repr(float(entrance_rounded(Di=1.0, rc=radius, method=method))))
 for ratio in [0.1, 0.2, 0.4, 0.5, 0.6, 0.8]:
     small = ratio**0.5
