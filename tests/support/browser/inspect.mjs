@@ -118,7 +118,7 @@ async function inspect(browser, page, folder) {
     found.print = await printed(browser, page, folder);
     if (folder) await pictures(browser, folder, basename(page, ".html"));
     found.faults = [...browser.faults];
-    found.requests = [...new Set(browser.requests)];
+    found.requests = [...new Set(browser.requests)].filter((address) => !address.startsWith("blob:"));
     return found;
 }
 
