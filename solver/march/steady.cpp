@@ -25,7 +25,7 @@ constexpr double slow_fall = 0.7;
 constexpr int halvings = 5;
 // So many steps without a new least rate: it lies on a kink that is not the steady state. The flow
 // is then followed in time for a while, in steps of fifty fastest rates and growing by a quarter.
-constexpr int stuck = 40;
+constexpr int stuck = 25;
 constexpr int marching_steps = 25;
 constexpr double marching_rate = 0.02;
 constexpr double marching_growth = 0.8;
@@ -70,6 +70,8 @@ public:
         return next > slow_fall * norm && (norm < near_steady * fastest_ ||
                                            (idle_ > patience && inverse_dt < long_step * fastest_));
     }
+    /// Which of two widths of secants is tried: every other time that it was stuck.
+    [[nodiscard]] bool wide() const { return times_stuck_ % 2 == 1; }
     [[nodiscard]] bool lost(double next) const {
         return !std::isfinite(next) || next > 50.0 * best_;
     }
@@ -79,6 +81,7 @@ private:
     double fastest_, first_, best_;
     int idle_ = 0;
     int marching_ = 0;
+    int times_stuck_ = 0;
 };
 
 void Pace::accept(double norm, double next) {
@@ -94,6 +97,7 @@ void Pace::accept(double norm, double next) {
     idle_ = next < 0.9 * best_ ? 0 : idle_ + 1;
     best_ = std::min(best_, next);
     if (idle_ > stuck) {
+        ++times_stuck_;
         marching_ = marching_steps;
         inverse_dt = marching_rate * fastest_;
         idle_ = 0;
@@ -124,7 +128,7 @@ private:
     void differentiate(const Eigen::VectorXd& f);
     void differentiate_over_last_step();
     bool step(const Eigen::VectorXd& f, double inverse_dt);
-    double shorten(const std::vector<double>& before, double next, Eigen::VectorXd& f);
+    double shorten(const std::vector<double>& before, double next, bool wide, Eigen::VectorXd& f);
 
     const Network& n_;
     RightHandSide rhs_;
@@ -199,7 +203,11 @@ bool Continuation::step(const Eigen::VectorXd& f, double inverse_dt) {
 }
 
 /// Goes back along the last step by halves to where the rate of change is least. @returns it
-double Continuation::shorten(const std::vector<double>& before, double next, Eigen::VectorXd& f) {
+/// `wide`: the next secants are as wide as the step was before.
+double Continuation::shorten(const std::vector<double>& before,
+                             double next,
+                             bool wide,
+                             Eigen::VectorXd& f) {
     const std::vector<double> full = state_;
     const auto go = [&](double factor) {
         for (const int i : index_) {
@@ -219,7 +227,9 @@ double Continuation::shorten(const std::vector<double>& before, double next, Eig
         }
     }
     shortened_ = best < 1.0;
-    last_ *= best;
+    if (!wide) {
+        last_ *= best;
+    }
     return go(best);
 }
 
@@ -243,7 +253,7 @@ SteadyOutcome Continuation::run(bool near) {
         if (pace.marching()) {
             shortened_ = false;
         } else if (pace.may_shorten(norm, next)) {
-            next = shorten(before, next, f);
+            next = shorten(before, next, pace.wide(), f);
         }
         if (pace.lost(next)) {
             state_ = before;
@@ -265,7 +275,8 @@ SteadyOutcome Continuation::run(bool near) {
     // steady.
     out.converged = out.residual < 1e-9;
     if (!out.converged) {
-        out.failure = "no steady state after " + std::to_string(max_iterations) + " iterations";
+        out.failure = "no steady state after " + std::to_string(max_iterations) +
+                      " iterations; try another bench.depression or model.cells";
     }
     return out;
 }
