@@ -1,3 +1,4 @@
+#include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 
 #include <algorithm>
@@ -20,15 +21,16 @@ double Engine::clearance_volume() const {
 // Heywood 1988, eq. 2.6, with the crank radius a = stroke / 2 and R = rod / a.
 double Engine::volume(double angle) const {
     const double ratio = 2 * rod / stroke;
-    const double sine = std::sin(angle);
-    const double travel = ratio + 1 - std::cos(angle) - std::sqrt(ratio * ratio - sine * sine);
+    const double sine = arithmetic::sin(angle);
+    const double travel =
+        ratio + 1 - arithmetic::cos(angle) - std::sqrt(ratio * ratio - sine * sine);
     return clearance_volume() + 0.5 * swept_volume() * travel;
 }
 
 double Engine::volume_rate(double angle) const {
     const double ratio = 2 * rod / stroke;
-    const double sine = std::sin(angle);
-    const double cosine = std::cos(angle);
+    const double sine = arithmetic::sin(angle);
+    const double cosine = arithmetic::cos(angle);
     return 0.5 * swept_volume() * sine * (1 + cosine / std::sqrt(ratio * ratio - sine * sine));
 }
 

@@ -1,3 +1,4 @@
+#include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/table.hpp"
 
@@ -12,7 +13,7 @@ namespace {
 /// Twice the area, over the squared unit radius, of a strip of half width s across a circle: asin s
 /// + s sqrt(1 - s^2).
 double strip(double s) {
-    return std::asin(s) + s * std::sqrt(1 - s * s);
+    return arithmetic::asin(s) + s * std::sqrt(1 - s * s);
 }
 
 }  // namespace
@@ -32,12 +33,12 @@ double Throttle::wide_open_area() const {
 // derived from the two outlines and is continuous there.
 double Throttle::open_area(double angle) const {
     const double s = std::min(shaft / bore, 1.0);
-    const double r = std::max(std::cos(angle), 0.0) / std::cos(closed_angle);
+    const double r = std::max(arithmetic::cos(angle), 0.0) / arithmetic::cos(closed_angle);
     if (r <= s) {
         return wide_open_area();
     }
     const double ratio = s / r;
-    const double hidden = r * std::asin(ratio) + s * std::sqrt(1 - ratio * ratio);
+    const double hidden = r * arithmetic::asin(ratio) + s * std::sqrt(1 - ratio * ratio);
     const double fraction = (1 - r) + 2 / std::numbers::pi * (hidden - strip(s));
     return bore_area() * std::max(fraction, 0.0);
 }

@@ -1,3 +1,4 @@
+#include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/table.hpp"
 
@@ -72,15 +73,16 @@ double Valve::geometric_area(double at_lift) const {
     }
     constexpr double pi = std::numbers::pi;
     const double port = 0.25 * pi * (throat * throat - stem * stem);
-    const double sine = std::sin(seat_angle);
-    const double cosine = std::cos(seat_angle);
+    const double sine = arithmetic::sin(seat_angle);
+    const double cosine = arithmetic::cos(seat_angle);
     if (at_lift * sine * cosine <= seat_width) {
         const double cone =
-            at_lift * cosine * (head - 2 * seat_width + 0.5 * at_lift * std::sin(2 * seat_angle));
+            at_lift * cosine *
+            (head - 2 * seat_width + 0.5 * at_lift * arithmetic::sin(2 * seat_angle));
         return std::min(pi * cone, port);
     }
     const double mean = head - seat_width;
-    const double rise = at_lift - seat_width * std::tan(seat_angle);
+    const double rise = at_lift - seat_width * arithmetic::tan(seat_angle);
     return std::min(pi * mean * std::sqrt(rise * rise + seat_width * seat_width), port);
 }
 

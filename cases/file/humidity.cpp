@@ -1,5 +1,7 @@
 #include "cases/file/humidity.hpp"
 
+#include "geometry/elementary.hpp"
+
 #include <cmath>
 
 namespace plenair::file {
@@ -9,8 +11,8 @@ constexpr double kMolarRatio = 0.62198;  // 18.0153 / 28.9647 g/mol: water over 
 constexpr double kDryGasConstant = 287.055;  // 8.314463 J/(mol K) / 28.9647 g/mol
 
 double saturation_pressure(double t) {
-    return std::exp(-6096.9385 / t + 21.2409642 - 2.711193e-2 * t + 1.673952e-5 * t * t +
-                    2.433502 * std::log(t));
+    return arithmetic::exp(-6096.9385 / t + 21.2409642 - 2.711193e-2 * t + 1.673952e-5 * t * t +
+                    2.433502 * arithmetic::log(t));
 }
 
 }  // namespace

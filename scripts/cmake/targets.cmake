@@ -38,6 +38,8 @@ plenair_library(geometry geometry/*.cpp)
 plenair_library(solver solver/*.cpp)
 # Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
 target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
+# Sums in the order in which they are written, not in one that a vector unit likes.
+target_compile_definitions(plenair_solver PUBLIC EIGEN_DONT_VECTORIZE)
 target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
 # The same loops once per instruction set, chosen when the program starts. Elsewhere these files are
 # empty shells. Sweeps give every number the bits of a single double; lanes of variants may fuse.
@@ -76,6 +78,7 @@ add_dependencies(plenair_cases plenair_version)
 target_sources(plenair_cases PRIVATE ${version_source})
 
 include(${PROJECT_SOURCE_DIR}/scripts/cmake/charts.cmake)
+include(${PROJECT_SOURCE_DIR}/scripts/cmake/browser.cmake)
 
 add_library(plenair_all INTERFACE)
 add_library(plenair::plenair ALIAS plenair_all)

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdint>
 
-#include "solver/arithmetic/elementary.hpp"
+#include "geometry/elementary.hpp"
 
 /// The few operations that a law may use on its real type R. A lane class brings overloads of the
 /// same names; a templated law says `using arithmetic::select;` and calls without a namespace.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include "solver/arithmetic/real.hpp"
 
 namespace plenair {
 
@@ -109,8 +110,8 @@ void fill_slot_mach(const Network& n, double peak, PointResult& result) {
     const double g = n.gas.gamma;
     const double m = std::min(peak, 1.0);
     const double power = (g + 1.0) / (2.0 * (g - 1.0));
-    const double fraction =
-        m * std::pow((g + 1.0) / 2.0, power) / std::pow(1.0 + 0.5 * (g - 1.0) * m * m, power);
+    const double fraction = m * arithmetic::pow((g + 1.0) / 2.0, power) /
+                            arithmetic::pow(1.0 + 0.5 * (g - 1.0) * m * m, power);
     result.choke_margin = has_slot ? 1.0 - fraction : 0.0;
 }
 

@@ -1,6 +1,7 @@
 #include "solver/network/builder.hpp"
 
 #include "geometry/error.hpp"
+#include "solver/arithmetic/real.hpp"
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
 #include "solver/laws/mouth.hpp"
@@ -254,7 +255,7 @@ void Builder::add_jet(int index, bool at_start, double cd_a) {
     }
     const double mixing = n_.model.mixing_length * step;
     chain.jet = true;
-    chain.jet_decay = std::exp(-chain.dx / mixing);
+    chain.jet_decay = arithmetic::exp(-chain.dx / mixing);
     // Beyond two the rate would limit the step for nothing: the jet is gone within the cell.
     chain.jet_rate = std::min(chain.dx / mixing / (1.0 - chain.jet_decay), 2.0);
     any_jet_ = true;
@@ -359,7 +360,8 @@ void Builder::add_slot_cells(const geometry::Slot& slot,
         for (const int index : {pre, plenum}) {
             const double height =
                 index < 0 ? 10.0 * width : equal_diameter(footprint(index, from, to).area);
-            length += width / pi * (1.0 + std::log(std::max(2.0 * height / (pi * width), 1.0)));
+            length +=
+                width / pi * (1.0 + arithmetic::log(std::max(2.0 * height / (pi * width), 1.0)));
         }
         p.inertance = length / p.area;
         if (std::abs(width - last_width) > 1e-12) {
@@ -545,7 +547,7 @@ Network build_engine(const geometry::Intake& intake,
     c.relax = point.speed / 0.12;  // follows within 7 degrees of crank angle
     c.wall_heat = burn.wall_heat;
     c.wall_temperature = burn.wall_temperature;
-    c.woschni = 3.26 * std::pow(engine.bore, -0.2);
+    c.woschni = 3.26 * arithmetic::pow(engine.bore, -0.2);
     c.displacement = engine.swept_volume();
     const double exhaust_gamma = products.gamma(point.exhaust_temperature);
     c.exhaust_delay = engine.exhaust_port / std::sqrt(exhaust_gamma * products.gas_constant() *

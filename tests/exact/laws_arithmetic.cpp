@@ -76,6 +76,21 @@ TEST_CASE("arithmetic: sin and cos are within 2 units of the last place") {
     }
 }
 
+TEST_CASE("arithmetic: asin is within 2 units of the last place, tan within 3") {
+    const auto arcsine = [](double x) { return arithmetic::asin(x); };
+    const auto long_arcsine = [](long double x) { return std::asin(x); };
+    for (const double range : {1e-3, 0.5, 1.0}) {
+        CHECK(worst(arcsine, long_arcsine, -range, range) < 2.0);
+    }
+    CHECK(worst(arcsine, long_arcsine, 0.97, 1.0) < 2.0);
+    CHECK(arithmetic::asin(1.0) == std::asin(1.0));
+    CHECK(arithmetic::asin(-1.0) == -std::asin(1.0));
+    CHECK(std::isnan(arithmetic::asin(1.1)));
+    // A quotient of two roundings below 2 units each, and its own.
+    const auto tangent = [](double x) { return arithmetic::tan(x); };
+    CHECK(worst(tangent, [](long double x) { return std::tan(x); }, -1.5, 1.5) < 3.0);
+}
+
 TEST_CASE("arithmetic: functions meet their limits") {
     constexpr double infinity = std::numeric_limits<double>::infinity();
     CHECK(arithmetic::exp(0.0) == 1.0);

@@ -1,12 +1,13 @@
 #pragma once
 
 #include <bit>
+#include <cmath>
 #include <cstdint>
 #include <limits>
 
-/// exp, log, pow, sin, cos from + - * / and bit patterns only, so that every compiler and processor
-/// gives the same bits (with -ffp-contract=off). Error below 2 units in the last place. No branches
-/// on values.
+/// exp, log, pow, sin, cos, tan, asin from + - * / sqrt and bit patterns only, so that every
+/// compiler and processor gives the same bits (with -ffp-contract=off). Error below 2 units in the
+/// last place. No branches on values.
 ///
 /// Polynomial coefficients and reductions after fdlibm 5.3, whose notice is kept:
 ///   Copyright (C) 1993 by Sun Microsystems, Inc. All rights reserved. Permission to use, copy,
@@ -217,6 +218,42 @@ constexpr double sin(double x) {
 /// Cosine; |x| below 1.6e6 rad.
 constexpr double cos(double x) {
     return detail::sin_quarter(x, 1);
+}
+
+/// Tangent; |x| below 1.6e6 rad.
+constexpr double tan(double x) {
+    return sin(x) / cos(x);
+}
+
+/// Arcsine of |x| <= 1, else not a number.
+inline double asin(double x) {
+    constexpr double half_turn = 1.57079632679489655800e+00;
+    constexpr double half_turn_low = 6.12323399573676603587e-17;
+    const double size = x < 0.0 ? -x : x;
+    const bool inner = size < 0.5;
+    const double t = inner ? x * x : 0.5 * (1.0 - size);
+    const double p =
+        t * (1.66666666666666657415e-01 +
+             t * (-3.25565818622400915405e-01 +
+                  t * (2.01212532134862925881e-01 +
+                       t * (-4.00555345006794114027e-02 +
+                            t * (7.91534994289814532176e-04 + t * 3.47933107596021167570e-05)))));
+    const double q =
+        1.0 + t * (-2.40339491173441421878e+00 +
+                   t * (2.02094576023350569471e+00 +
+                        t * (-6.88283971605453293030e-01 + t * 7.70381505559019352791e-02)));
+    const double ratio = p / q;
+    if (inner) {
+        return x + x * ratio;
+    }
+    // asin x = pi/2 - 2 asin sqrt((1 - x)/2), the root s in two parts.
+    const double s = std::sqrt(t);
+    const double high =
+        std::bit_cast<double>(std::bit_cast<std::uint64_t>(s) & 0xffffffff00000000U);
+    const double low = s > 0.0 ? (t - high * high) / (s + high) : 0.0;
+    const double value = 0.5 * half_turn - ((2.0 * s * ratio - (half_turn_low - 2.0 * low)) -
+                                            (0.5 * half_turn - 2.0 * high));
+    return x < 0.0 ? -value : value;
 }
 
 }  // namespace plenair::arithmetic
