@@ -61,7 +61,10 @@ struct Sweeps {
 /// Most numbers that a copy handles at once: arrays need that much room behind their last cell.
 inline constexpr int widest_sweep = 8;
 
+/// The widest set of this processor, unless another one was imposed.
 [[nodiscard]] const Sweeps& best_sweeps();
+/// Imposes one of the sets below on what is built from now on, to compare them; null: the widest.
+void impose_sweeps(const Sweeps* set);
 [[nodiscard]] const Sweeps* generic_sweeps();
 /// Null where the build or the processor has no such instruction set.
 [[nodiscard]] const Sweeps* avx2_sweeps();

@@ -12,6 +12,8 @@
 
 using Json = nlohmann::json;
 using plenair::test::ask_module;
+using plenair::test::in_chromium;
+using plenair::test::in_node;
 
 namespace {
 
@@ -27,7 +29,7 @@ std::vector<Json> ask_native(const std::string& case_path, const std::vector<Jso
 
 /// Every number, text and digest of the answers is the same.
 void check_same(const std::string& case_path, const std::vector<Json>& requests) {
-    const auto there = ask_module(case_path, requests)["answers"];
+    const auto there = ask_module(in_node, case_path, requests)["answers"];
     const auto here = ask_native(case_path, requests);
     REQUIRE(there.size() == here.size());
     for (std::size_t i = 0; i < here.size(); ++i) {
@@ -66,6 +68,34 @@ TEST_CASE("live module: previews, pieces, bad entries and points without a state
           {"values", {"5000 mm2", "6000 mm2", "-1 mm2"}}}});
 }
 
+TEST_CASE(
+    "live module: Chromium, offline and under a strict policy, has the bits of this program") {
+    const std::string path = "cases/shipped/hill-climb-four/case.toml";
+    std::vector<Json> requests;
+    for (const char* point : {"A1", "A2", "A3", "A4", "A5"}) {
+        requests.push_back({{"id", point}, {"kind", "certified"}, {"point", point}});
+    }
+    for (int i = 0; i < 10; ++i) {
+        requests.push_back({{"id", i},
+                            {"kind", "preview"},
+                            {"point", "A4"},
+                            {"set", {"slot.width=5." + std::to_string(i) + " mm"}}});
+    }
+    const auto found = ask_module(in_chromium, path, requests);
+    CHECK(found["faults"].dump() == "[]");
+    const auto here = ask_native(path, requests);
+    REQUIRE(found["answers"].size() == here.size());
+    for (std::size_t i = 0; i < here.size(); ++i) {
+        CAPTURE(requests[i].dump());
+        CHECK(found["answers"][i] == here[i]);
+    }
+    MESSAGE("ready after ",
+            found["ready"].dump(),
+            " ms; answers took ",
+            found["milliseconds"].dump(),
+            " ms");
+}
+
 TEST_CASE("live module: 500 jumps end in an answer or a clear error, and memory stays") {
     std::mt19937 random(20);
     const auto between = [&](double low, double high) {
@@ -85,7 +115,7 @@ TEST_CASE("live module: 500 jumps end in an answer or a clear error, and memory 
                               "throttle.bore=" + between(25.0, 90.0) + " mm",
                               "point.A4.speed=" + between(1500.0, 9500.0) + " rpm"}}});
     }
-    const auto found = ask_module("cases/shipped/hill-climb-four/case.toml", requests);
+    const auto found = ask_module(in_node, "cases/shipped/hill-climb-four/case.toml", requests);
     int good = 0;
     for (const auto& answer : found["answers"]) {
         if (answer["ok"] == true) {

@@ -9,11 +9,16 @@
 #include <string>
 #include <vector>
 
-/// The embedded model of the page, run in Node (tests/support/browser/model.mjs).
+/// The embedded model of the page, run where a page may run.
 namespace plenair::test {
 
-/// {"ready": ms, "answers": [...], "milliseconds": [...], "memory": [...]}, one of each a request.
-inline nlohmann::json ask_module(const std::string& case_path,
+inline constexpr const char* in_node = "tests/support/browser/model.mjs";
+inline constexpr const char* in_chromium = "tests/support/browser/model_page.mjs";
+
+/// {"ready": ms, "answers": [...], "milliseconds": [...]}, one of each a request; in Node also
+/// "memory", in Chromium "faults" and "requests" of the page.
+inline nlohmann::json ask_module(const char* where,
+                                 const std::string& case_path,
                                  const std::vector<nlohmann::json>& requests) {
     const ScratchFolder scratch;
     const nlohmann::json input = {{"packed", live_module().packed},
@@ -21,9 +26,8 @@ inline nlohmann::json ask_module(const std::string& case_path,
                                   {"text", read_text(case_path)},
                                   {"name", case_path},
                                   {"requests", requests}};
-    const auto outcome = run_process(
-        "/usr/bin/env",
-        {"node", "tests/support/browser/model.mjs", scratch.write("input.json", input.dump())});
+    const auto outcome =
+        run_process("/usr/bin/env", {"node", where, scratch.write("input.json", input.dump())});
     REQUIRE_MESSAGE(outcome.status == 0, outcome.err);
     return nlohmann::json::parse(outcome.out);
 }
