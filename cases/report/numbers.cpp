@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <functional>
@@ -44,6 +45,53 @@ std::string signed_percent(double ratio) {
 }
 
 namespace {
+
+/// Slots of at least so many cells have their end values from a fit over a sixth of them.
+constexpr std::size_t enough_cells = 24;
+
+/// Value at the outer wall of cell `first` of the parabola that fits the means of the outermost
+/// cells best. A fit, because the flow of single cells can alternate by a few tenths of a per cent
+/// where a slot begins within its chamber; three cells alone would enlarge that. The outermost cell
+/// may be shorter than the others.
+double fitted_end_value(const std::vector<double>& x,
+                        const std::vector<double>& mean,
+                        std::size_t first,
+                        bool ahead) {
+    const auto at = [first, ahead](std::size_t i) { return ahead ? first + i : first - i; };
+    const std::size_t cells = std::min(mean.size() / 6, enough_cells);
+    const double width = std::abs(x[at(2)] - x[at(1)]);
+    const double half_first = std::abs(x[at(1)] - x[first]) - 0.5 * width;
+    const double reach = std::abs(x[at(cells - 1)] - x[first]);
+    std::array<double, 5> power{};  // sums of t^0 to t^4
+    std::array<double, 3> moment{};
+    for (std::size_t i = 0; i < cells; ++i) {
+        const double t = (std::abs(x[at(i)] - x[first]) + half_first) / reach;
+        double term = 1;
+        for (std::size_t k = 0; k < power.size(); ++k) {
+            power[k] += term;
+            if (k < moment.size()) {
+                moment[k] += term * mean[at(i)];
+            }
+            term *= t;
+        }
+    }
+    // Cramer's rule for the constant of the normal equations.
+    const auto determinant = [](double a,
+                                double b,
+                                double c,
+                                double d,
+                                double e,
+                                double f,
+                                double g,
+                                double h,
+                                double i) {
+        return a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
+    };
+    const auto& p = power;
+    const auto& m = moment;
+    return determinant(m[0], p[1], p[2], m[1], p[2], p[3], m[2], p[3], p[4]) /
+           determinant(p[0], p[1], p[2], p[1], p[2], p[3], p[2], p[3], p[4]);
+}
 
 /// Value at the outer wall of cell `first` of the parabola with the means of the three outer cells;
 /// of the straight line through two where there are no more or they differ in width.
@@ -85,8 +133,9 @@ std::optional<SlotShape> slot_shape(const std::vector<double>& x,
     }
     const double mean = integral / length;
     if (!std::isfinite(mean) || mean == 0) return std::nullopt;
-    const double inlet = end_value(x, w, 0, true);
-    const double closed = end_value(x, w, n - 1, false);
+    const auto end = n >= enough_cells ? fitted_end_value : end_value;
+    const double inlet = end(x, w, 0, true);
+    const double closed = end(x, w, n - 1, false);
     const auto [low, high] = std::minmax_element(w.begin(), w.end());
     const double smallest = std::min({*low, inlet, closed});
     const double largest = std::max({*high, inlet, closed});

@@ -28,7 +28,8 @@ struct SlotShape {
 };
 
 /// Shape of a flow per length [kg/(s m)] given at cell centres x [m]; the ends are reached by a
-/// parabola through the outer three cells. Nothing with fewer than two cells or x not ascending.
+/// parabola, through the outer three cells or best through the outermost sixth of many. Nothing
+/// with fewer than two cells or x not ascending.
 [[nodiscard]] std::optional<SlotShape> slot_shape(const std::vector<double>& x,
                                                   const std::vector<double>& flow_per_length);
 
