@@ -7,7 +7,85 @@
 #include "solver/march/report_cycle.hpp"
 #include "solver/network/builder.hpp"
 
+#include <utility>
+
 namespace plenair {
+
+namespace {
+
+/// One operating point of one network on its way to a periodic state.
+class PointMarch final {
+public:
+    PointMarch(const geometry::Engine& engine, const OperatingPoint& point, Network network)
+        : n(std::move(network)), engine_(engine), point_(point) {
+        n.crank = make_crank_table(engine, point, first_table_step(point));
+        still_ = initial_state(n);
+        rate_ = rate_rung(first_rate * fastest_rate(n, still_));
+        make_table();
+    }
+
+    /// True once periodic; `start`: state to begin from; null: still gas.
+    bool run(const std::vector<double>* start,
+             int min_cycles,
+             ReportCycle& report,
+             PointResult& result);
+
+    Network n;
+    std::vector<double> state;  ///< periodic, after a run that came to its end
+
+private:
+    void make_table() {
+        n.crank = make_crank_table(engine_, point_, 1.0 / rate_);
+        trapped_ = trapped_steps(engine_, point_, n.crank);
+    }
+
+    const geometry::Engine& engine_;
+    const OperatingPoint& point_;
+    std::vector<double> still_;
+    double rate_ = 0;
+    std::vector<int> trapped_;
+};
+
+bool PointMarch::run(const std::vector<double>* start,
+                     int min_cycles,
+                     ReportCycle& report,
+                     PointResult& result) {
+    Iterate iterate(n, start != nullptr ? *start : still_, start != nullptr);
+    while (true) {
+        CycleMap map(n);
+        iterate.begin_cycle();
+        const bool watched = iterate.near_the_end();
+        if (!(watched ? report.march(map, iterate.state, trapped_)
+                      : map.march(iterate.state, trapped_))) {
+            // The first transient was faster than the guess: begin again with a shorter step.
+            if (!iterate.restart(still_, rate_)) {
+                result.failure = not_physical(iterate.cycles + 1);
+                return false;
+            }
+            rate_ = iterate.wanted_rate;
+            make_table();
+            continue;
+        }
+        const auto verdict = iterate.end_cycle(map.largest_rate, rate_, min_cycles);
+        iterate.report(result);
+        if (verdict == Iterate::Verdict::faster) {
+            rate_ = iterate.wanted_rate;
+            make_table();
+        } else if (verdict == Iterate::Verdict::exhausted) {
+            result.failure = not_periodic(iterate.cycles);
+            return false;
+        } else if (verdict == Iterate::Verdict::periodic) {
+            state = iterate.state;
+            if (!watched) {
+                report.march(map, iterate.state, trapped_);
+            }
+            report.fill(map, iterate.state, result);
+            return true;
+        }
+    }
+}
+
+}  // namespace
 
 std::string not_periodic(int cycles) {
     return "not periodic after " + std::to_string(cycles) +
@@ -24,50 +102,17 @@ PointResult solve_point(const geometry::Intake& intake,
                         const OperatingPoint& point,
                         const Model& model,
                         const CycleOptions& options) {
-    Network n = build_engine(intake, engine, point, model);
+    PointMarch march(engine, point, build_engine(intake, engine, point, model));
     PointResult result;
     fill_point(point, result);
-    n.crank = make_crank_table(engine, point, first_table_step(point));
-    const std::vector<double> start = initial_state(n);
-    double rate = rate_rung(first_rate * fastest_rate(n, start));
-    std::vector<int> trapped;
-    const auto make_table = [&] {
-        n.crank = make_crank_table(engine, point, 1.0 / rate);
-        trapped = trapped_steps(engine, point, n.crank);
-    };
-    make_table();
-    const bool warm = options.start != nullptr && options.start->size() == start.size();
-    Iterate iterate(n, warm ? *options.start : start, warm);
-    while (!result.converged) {
-        CycleMap map(n);
-        iterate.begin_cycle();
-        if (!map.march(iterate.state, trapped)) {
-            // The first transient was faster than the guess: begin again with a shorter step.
-            if (!iterate.restart(start, rate)) {
-                result.failure = not_physical(iterate.cycles + 1);
-                return result;
-            }
-            rate = iterate.wanted_rate;
-            make_table();
-            continue;
-        }
-        const auto verdict = iterate.end_cycle(map.largest_rate, rate, options.min_cycles);
-        iterate.report(result);
-        if (verdict == Iterate::Verdict::faster) {
-            rate = iterate.wanted_rate;
-            make_table();
-        } else if (verdict == Iterate::Verdict::exhausted) {
-            result.failure = not_periodic(iterate.cycles);
-            return result;
-        } else if (verdict == Iterate::Verdict::periodic) {
-            result.converged = true;
-        }
+    const bool fits = options.start != nullptr &&
+                      options.start->size() == static_cast<std::size_t>(march.n.layout.size());
+    ReportCycle report(march.n, engine, point, options.traces);
+    result.converged =
+        march.run(fits ? options.start : nullptr, options.min_cycles, report, result);
+    if (result.converged && options.final_state != nullptr) {
+        *options.final_state = std::move(march.state);
     }
-    if (options.final_state != nullptr) {
-        *options.final_state = iterate.state;
-    }
-    ReportCycle report(n, engine, point);
-    report.fill(iterate.state, trapped, options.traces, result);
     return result;
 }
 

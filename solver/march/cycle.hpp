@@ -13,10 +13,11 @@ namespace plenair {
 struct CycleOptions {
     bool traces = false;
     int min_cycles = 3;
+    /// Periodic state of an intake like this one on the same cells, to begin from; none, or one of
+    /// another size: from still gas.
+    const std::vector<double>* start = nullptr;
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from
-    /// State of a neighbour to begin from; none, or of another topology: still gas.
-    const std::vector<double>* start = nullptr;
 };
 
 /// Why a point has no result, one sentence.

@@ -49,6 +49,8 @@ public:
 
     /// False where a density, a pressure or a cylinder is not positive and finite.
     [[nodiscard]] bool healthy() const;
+    /// Whether the next cycle may well be the last.
+    [[nodiscard]] bool near_the_end() const;
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
 

@@ -6,28 +6,33 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 namespace plenair {
 
-void ReportCycle::fill(std::vector<double> state,
-                       const std::vector<int>& trapped_steps,
-                       bool traces,
-                       PointResult& result) {
+bool ReportCycle::march(CycleMap& map,
+                        std::vector<double>& state,
+                        const std::vector<int>& trapped_steps) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
     mean_.assign(cells, 0.0);
     low_.assign(cells, std::numeric_limits<double>::max());
     high_.assign(cells, 0.0);
     mouth_peak_.assign(n_.mouths.size(), 0.0);
-    if (traces) {
-        name_traces(result);
+    slot_mach_ = 0.0;
+    if (with_traces_) {
+        name_traces();
     }
-    CycleMap map(n_);
-    map.march(state, trapped_steps, &seen_, [&](int k, double time) {
+    return map.march(state, trapped_steps, &seen_, [&](int k, double time) {
         watch(n_.crank.step[static_cast<std::size_t>(k)]);
-        if (traces) {
-            add_trace_sample(time, result);
+        if (with_traces_) {
+            add_trace_sample(time);
         }
     });
+}
+
+void ReportCycle::fill(const CycleMap& map,
+                       const std::vector<double>& state,
+                       PointResult& result) {
     const CycleEnd end{state, map.trapped, map.trapped_mass};
     fill_air(n_, engine_, point_, end, result);
     for (std::size_t v = 0; v < mouth_peak_.size() && v < n_.valves.size(); ++v) {
@@ -37,6 +42,8 @@ void ReportCycle::fill(std::vector<double> state,
     fill_losses(n_, engine_, point_, end, result);
     fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
+    result.crank_angle = std::move(crank_angle_);
+    result.traces = std::move(traces_);
 }
 
 void ReportCycle::watch(double step) {
@@ -89,14 +96,14 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
     }
 }
 
-void ReportCycle::name_traces(PointResult& result) const {
-    result.crank_angle.clear();
-    result.traces.clear();
+void ReportCycle::name_traces() {
+    crank_angle_.clear();
+    traces_.clear();
     for (std::size_t i = 0; i < n_.mouths.size(); ++i) {
-        result.traces.push_back({"runner_mouth_velocity", n_.valves[i].cylinder + 1, "m/s", {}});
+        traces_.push_back({"runner_mouth_velocity", n_.valves[i].cylinder + 1, "m/s", {}});
     }
     for (const auto& valve : n_.valves) {
-        result.traces.push_back({"intake_valve_flow", valve.cylinder + 1, "kg/s", {}});
+        traces_.push_back({"intake_valve_flow", valve.cylinder + 1, "kg/s", {}});
     }
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
@@ -104,31 +111,31 @@ void ReportCycle::name_traces(PointResult& result) const {
                 std::string name = chain.name + where;
                 std::replace(name.begin(), name.end(), ' ', '_');
                 std::replace(name.begin(), name.end(), '-', '_');
-                result.traces.push_back({name, 0, "Pa", {}});
+                traces_.push_back({name, 0, "Pa", {}});
             }
         }
     }
-    result.traces.push_back({"throttle_flow", 0, "kg/s", {}});
+    traces_.push_back({"throttle_flow", 0, "kg/s", {}});
 }
 
-void ReportCycle::add_trace_sample(double time, PointResult& result) const {
-    result.crank_angle.push_back(n_.crank.start_angle + time * point_.speed);
+void ReportCycle::add_trace_sample(double time) {
+    crank_angle_.push_back(n_.crank.start_angle + time * point_.speed);
     std::size_t t = 0;
     for (const double v : seen_.mouth_velocity) {
-        result.traces[t++].value.push_back(v);
+        traces_[t++].value.push_back(v);
     }
     for (const double v : seen_.valve_flow) {
-        result.traces[t++].value.push_back(v);
+        traces_[t++].value.push_back(v);
     }
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
             for (const int i : {0, chain.count / 2, chain.count - 1}) {
-                result.traces[t++].value.push_back(
+                traces_[t++].value.push_back(
                     seen_.pressure[static_cast<std::size_t>(chain.first + i)]);
             }
         }
     }
-    result.traces[t++].value.push_back(seen_.source_flow);
+    traces_[t++].value.push_back(seen_.source_flow);
 }
 
 }  // namespace plenair

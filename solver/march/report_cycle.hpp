@@ -7,27 +7,33 @@
 
 namespace plenair {
 
-/// Marches one more cycle from a periodic state and fills a result from it: air of each cylinder,
-/// losses, pressures along the parts, traces.
+/// A cycle that is watched while it is marched, and fills a result once it proved periodic: air of
+/// each cylinder, losses, pressures along the parts, traces.
 class ReportCycle final {
 public:
-    ReportCycle(const Network& network, const geometry::Engine& engine, const OperatingPoint& point)
-        : n_(network), engine_(engine), point_(point) {}
+    ReportCycle(const Network& network,
+                const geometry::Engine& engine,
+                const OperatingPoint& point,
+                bool traces)
+        : n_(network), engine_(engine), point_(point), with_traces_(traces) {}
 
-    void fill(std::vector<double> state,
-              const std::vector<int>& trapped_steps,
-              bool traces,
-              PointResult& result);
+    /// Marches `state` through one cycle as CycleMap::march does.
+    bool march(CycleMap& map, std::vector<double>& state, const std::vector<int>& trapped_steps);
+    /// Result of the cycle that was marched last and ended in `state`.
+    void fill(const CycleMap& map, const std::vector<double>& state, PointResult& result);
 
 private:
     void watch(double step);
     void fill_profiles(const std::vector<double>& state, PointResult& result) const;
-    void add_trace_sample(double time, PointResult& result) const;
-    void name_traces(PointResult& result) const;
+    void add_trace_sample(double time);
+    void name_traces();
 
     const Network& n_;
     const geometry::Engine& engine_;
     const OperatingPoint& point_;
+    bool with_traces_;
+    std::vector<double> crank_angle_;
+    std::vector<Trace> traces_;
     Snapshot seen_;
     std::vector<double> mean_, low_, high_, mouth_peak_;
     double slot_mach_ = 0;

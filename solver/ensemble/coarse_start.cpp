@@ -1,0 +1,37 @@
+#include "solver/ensemble/coarse_start.hpp"
+
+#include <algorithm>
+
+namespace plenair {
+
+namespace {
+
+int cells_of(const Network& n) {
+    int cells = 0;
+    for (const Chain& chain : n.chains) {
+        cells += chain.count;
+    }
+    return cells;
+}
+
+}  // namespace
+
+Model coarse_model(const Model& model) {
+    constexpr double ratio = 0.4;
+    constexpr double tolerance = 3e-3;
+    constexpr int max_cycles = 12;
+    Model coarse = model;
+    coarse.refinement *= ratio;
+    if (coarse.largest_cell) {
+        coarse.largest_cell = *coarse.largest_cell / ratio;
+    }
+    coarse.tolerance = std::max(model.tolerance, tolerance);
+    coarse.max_cycles = std::min(model.max_cycles, max_cycles);
+    return coarse;
+}
+
+bool worth_a_start(const Network& coarse, const Network& fine) {
+    return 3 * cells_of(coarse) < 2 * cells_of(fine);
+}
+
+}  // namespace plenair
