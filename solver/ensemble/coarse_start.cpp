@@ -6,6 +6,8 @@ namespace plenair {
 
 namespace {
 
+constexpr int start_cycles = 12;  // a start that takes longer is not worth it
+
 int cells_of(const Network& n) {
     int cells = 0;
     for (const Chain& chain : n.chains) {
@@ -19,15 +21,22 @@ int cells_of(const Network& n) {
 Model coarse_model(const Model& model) {
     constexpr double ratio = 0.4;
     constexpr double tolerance = 3e-3;
-    constexpr int max_cycles = 12;
     Model coarse = model;
     coarse.refinement *= ratio;
     if (coarse.largest_cell) {
         coarse.largest_cell = *coarse.largest_cell / ratio;
     }
     coarse.tolerance = std::max(model.tolerance, tolerance);
-    coarse.max_cycles = std::min(model.max_cycles, max_cycles);
+    coarse.max_cycles = std::min(model.max_cycles, start_cycles);
     return coarse;
+}
+
+Model search_model(const Model& model) {
+    constexpr double tolerance = 3e-4;
+    Model search = model;
+    search.tolerance = std::max(model.tolerance, tolerance);
+    search.max_cycles = std::min(model.max_cycles, start_cycles);
+    return search;
 }
 
 bool worth_a_start(const Network& coarse, const Network& fine) {

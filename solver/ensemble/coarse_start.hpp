@@ -8,6 +8,9 @@ namespace plenair {
 /// worth. The fine cells begin from its state, past the slow first cycles.
 [[nodiscard]] Model coarse_model(const Model& model);
 
+/// The model to begin with in search lanes on the cells of the answer.
+[[nodiscard]] Model search_model(const Model& model);
+
 /// Whether a coarse network is so much cheaper that it pays to begin there.
 [[nodiscard]] bool worth_a_start(const Network& coarse, const Network& fine);
 

@@ -2,252 +2,184 @@
 
 #include "geometry/error.hpp"
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/ensemble/lane_group.hpp"
-#include "solver/march/cycle.hpp"
+#include "solver/ensemble/coarse_start.hpp"
+#include "solver/ensemble/lane_ensemble.hpp"
+#include "solver/ensemble/warm_start.hpp"
+#include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
 #include "solver/network/builder.hpp"
+#include "solver/network/transfer.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <type_traits>
+#include <utility>
 
 namespace plenair {
 
 namespace {
 
-/// All variants of one call on their way to a result.
-template <class T>
-class Ensemble final {
-public:
-    Ensemble(const geometry::Engine& engine,
-             const OperatingPoint& point,
-             const EnsembleOptions& options,
-             const LaneKernels<T>& kernels,
-             std::vector<PointResult>& results)
-        : engine_(engine),
-          point_(point),
-          options_(options),
-          kernels_(kernels),
-          results_(results),
-          first_table_(make_crank_table(engine, point, first_table_step(point))) {}
+using Jobs = std::vector<std::unique_ptr<Job>>;
 
-    void add(std::size_t index, const Variant& variant);
-    void run();
+/// Builds jobs from variants; the tables of gas and friction are those of the first one built.
+class JobMaker final {
+public:
+    JobMaker(const SharedPoint& shared, std::vector<PointResult>& results)
+        : shared_(shared),
+          results_(results),
+          first_table_(
+              make_crank_table(shared.engine, shared.point, first_table_step(shared.point))) {}
+
+    /// Nothing, and the reason in the variant's result, where its parts cannot be built.
+    std::unique_ptr<Job> make(std::size_t index, const geometry::Intake& intake, const Model& m) {
+        try {
+            const Network* like = like_.chains.empty() ? nullptr : &like_;
+            auto job = from_network(
+                index, build_engine(intake, shared_.engine, shared_.point, m, like));
+            if (like == nullptr) {
+                like_ = job->network;
+            }
+            return job;
+        } catch (const InputError& error) {
+            results_[index].failure = error.what();
+            return nullptr;
+        }
+    }
+
+    std::unique_ptr<Job> from_network(std::size_t index, Network network) const {
+        auto job = std::make_unique<Job>();
+        job->index = index;
+        job->network = std::move(network);
+        job->network.crank = first_table_;
+        job->still = initial_state(job->network);
+        job->still_rate = fastest_rate(job->network, job->still);
+        job->rate = rate_rung(first_rate * job->still_rate);
+        return job;
+    }
 
 private:
-    using JobPtr = std::unique_ptr<Job>;
-
-    [[nodiscard]] std::optional<std::vector<double>> warm_start(const Family& family,
-                                                                const Job& job) const;
-    /// Steps that a lane may take beyond its need to march with others.
-    static constexpr double spread = 1.13;
-
-    [[nodiscard]] double common_rate(const Family& family) const;
-    void run_rung(Family& family, double rate);
-    [[nodiscard]] JobPtr next_job(Family& family, double rate);
-    void enter(LaneGroup<T>& group, int lane, Job& job);
-    /// Looks at a job after a cycle; true while it stays in its lane.
-    [[nodiscard]] bool judge(
-        LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job);
-    void finish(LaneGroup<T>& group, int lane, Family& family, Job& job);
-
-    const geometry::Engine& engine_;
-    const OperatingPoint& point_;
-    const EnsembleOptions& options_;
-    const LaneKernels<T>& kernels_;
+    const SharedPoint& shared_;
     std::vector<PointResult>& results_;
     CrankTable first_table_;
-    std::vector<Family> families_;
-    Network like_;  ///< of the first variant: its tables serve all
-    std::vector<double> fresh_, mass_;
+    Network like_;
 };
 
-template <class T>
-void Ensemble<T>::add(std::size_t index, const Variant& variant) {
-    auto job = std::make_unique<Job>();
-    job->index = index;
-    try {
-        const Network* like = families_.empty() ? nullptr : &like_;
-        job->network = build_engine(*variant.intake, engine_, point_, *variant.model, like);
-    } catch (const InputError& error) {
-        results_[index].failure = error.what();
-        return;
-    }
-    job->network.crank = first_table_;
-    job->start = initial_state(job->network);
-    job->rate = rate_rung(first_rate * fastest_rate(job->network, job->start));
-    for (Family& family : families_) {
-        if (same_topology(family.waiting.front()->network, job->network)) {
-            family.waiting.push_back(std::move(job));
-            return;
-        }
-    }
-    if (families_.empty()) {
-        like_ = job->network;
-    }
-    families_.emplace_back();
-    families_.back().waiting.push_back(std::move(job));
-}
-
-template <class T>
-void Ensemble<T>::run() {
-    for (Family& family : families_) {
-        while (!family.waiting.empty()) {
-            run_rung(family, common_rate(family));
-        }
+/// Begins a job where another ended, on its own cells.
+void begin_from(const Finished& from, Job& job) {
+    // The finer the cells the steeper the waves, by a little.
+    constexpr double margin = 1.01;
+    auto state = transfer_state(from.network, from.state, job.network);
+    if (!state.empty() && physical(job.network, state)) {
+        job.start = std::move(state);
+        job.rate = rate_rung(margin * from.rate_factor * job.still_rate);
     }
 }
 
-/// Rung that the next lanes share: the highest that costs none of them more than `spread` of its
-/// steps.
-template <class T>
-double Ensemble<T>::common_rate(const Family& family) const {
-    double least = family.waiting.front()->rate;
-    for (const JobPtr& job : family.waiting) {
-        least = std::min(least, job->rate);
-    }
-    double rate = least;
-    for (const JobPtr& job : family.waiting) {
-        if (job->rate <= spread * least) {
-            rate = std::max(rate, job->rate);
-        }
-    }
-    return rate;
+Jobs::iterator find(Jobs& jobs, std::size_t index) {
+    return std::find_if(
+        jobs.begin(), jobs.end(), [&](const auto& job) { return job->index == index; });
 }
 
-template <class T>
-auto Ensemble<T>::next_job(Family& family, double rate) -> JobPtr {
-    for (auto it = family.waiting.begin(); it != family.waiting.end(); ++it) {
-        if ((*it)->rate <= rate && spread * (*it)->rate >= rate) {
-            JobPtr job = std::move(*it);
-            family.waiting.erase(it);
-            return job;
-        }
+/// Marches jobs in search lanes to where they are worth beginning from.
+void start_from_search(const SharedPoint& shared, Jobs starts, Jobs& jobs) {
+    std::vector<PointResult> unused;
+    for (const auto& start : starts) {
+        unused.resize(std::max(unused.size(), start->index + 1));
     }
-    return nullptr;
-}
-
-template <class T>
-void Ensemble<T>::enter(LaneGroup<T>& group, int lane, Job& job) {
-    group.set_lane(lane, job.network);
-    job.iterate->begin_cycle();
-    group.write_state(lane, job.iterate->state);
-}
-
-template <class T>
-std::optional<std::vector<double>> Ensemble<T>::warm_start(const Family& family,
-                                                           const Job& job) const {
-    if (options_.start != nullptr && options_.start->size() == job.start.size()) {
-        return *options_.start;
+    LaneEnsemble<float> lanes(shared, {false, 1}, best_single_lanes(), unused);
+    for (auto& start : starts) {
+        lanes.add(std::move(start));
     }
-    return options_.warm ? family.warm_start(job.network, job.index) : std::nullopt;
-}
-
-template <class T>
-void Ensemble<T>::run_rung(Family& family, double rate) {
-    std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels_.width));
-    const auto fill = [&](JobPtr& place) {
-        place = next_job(family, rate);
-        if (place && !place->iterate) {
-            auto warm = warm_start(family, *place);
-            const bool is_warm = warm.has_value();
-            place->iterate.emplace(
-                place->network, is_warm ? std::move(*warm) : place->start, is_warm);
-        }
-        return place != nullptr;
-    };
-    fill(jobs.front());
-    Network topology = jobs.front()->network;
-    topology.crank = make_crank_table(engine_, point_, 1.0 / rate);
-    const std::vector<int> trapped = trapped_steps(engine_, point_, topology.crank);
-    LaneGroup<T> group(topology, kernels_, trapped);
-    // Empty lanes march along as copies of the first.
-    for (int lane = 0; lane < group.width(); ++lane) {
-        JobPtr& place = jobs[static_cast<std::size_t>(lane)];
-        const bool taken = lane == 0 || fill(place);
-        enter(group, lane, taken ? *place : *jobs.front());
-    }
-    bool busy = true;
-    while (busy) {
-        group.march();
-        busy = false;
-        for (int lane = 0; lane < group.width(); ++lane) {
-            JobPtr& job = jobs[static_cast<std::size_t>(lane)];
-            if (!job) {
-                continue;
-            }
-            if (judge(group, lane, rate, family, job) || fill(job)) {
-                enter(group, lane, *job);
-                busy = true;
-            }
+    lanes.run();
+    for (const Finished& finished : lanes.take_finished()) {
+        const auto job = find(jobs, finished.index);
+        if (job != jobs.end()) {
+            begin_from(finished, **job);
         }
     }
 }
 
-template <class T>
-bool Ensemble<T>::judge(LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job) {
-    Iterate& iterate = *job->iterate;
-    group.read_state(lane, iterate.state);
-    if (!iterate.healthy()) {
-        if (iterate.restart(job->start, rate)) {
-            job->rate = iterate.wanted_rate;
-            family.waiting.push_back(std::move(job));
-        } else {
-            results_[job->index].failure = not_physical(iterate.cycles + 1);
-            job.reset();
+/// First coarse cells in search lanes, from still gas.
+void coarse_starts(const SharedPoint& shared,
+                   std::span<const Variant> variants,
+                   JobMaker& maker,
+                   Jobs& jobs) {
+    Jobs starts;
+    for (const auto& job : jobs) {
+        const Variant& v = variants[job->index];
+        auto coarse = maker.make(job->index, *v.intake, coarse_model(*v.model));
+        if (coarse && worth_a_start(coarse->network, job->network)) {
+            starts.push_back(std::move(coarse));
         }
-        return false;
     }
-    const double seen = with_passages(job->network, group.fastest(lane), group.damping(lane));
-    switch (iterate.end_cycle(seen, rate, options_.min_cycles)) {
-        case Iterate::Verdict::again:
-            return true;
-        case Iterate::Verdict::faster:
-            job->rate = iterate.wanted_rate;
-            family.waiting.push_back(std::move(job));
-            return false;
-        case Iterate::Verdict::exhausted:
-            iterate.report(results_[job->index]);
-            results_[job->index].failure = not_periodic(iterate.cycles);
+    start_from_search(shared, std::move(starts), jobs);
+}
+
+/// Then the cells of the answer, still in search lanes: half the price of double ones.
+void search_starts(const SharedPoint& shared, const JobMaker& maker, Jobs& jobs) {
+    Jobs starts;
+    for (const auto& job : jobs) {
+        Network network = job->network;
+        network.model = search_model(network.model);
+        auto start = maker.from_network(job->index, std::move(network));
+        start->start = job->start;
+        start->rate = job->rate;
+        starts.push_back(std::move(start));
+    }
+    start_from_search(shared, std::move(starts), jobs);
+}
+
+/// Where each variant stands in the design, of order one.
+std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
+    std::vector<std::vector<double>> places;
+    for (const Variant& v : variants) {
+        if (v.place.empty() || v.place.size() != variants.front().place.size()) {
+            places.clear();
             break;
-        case Iterate::Verdict::periodic:
-            finish(group, lane, family, *job);
-            break;
+        }
+        places.push_back(v.place);
     }
-    job.reset();
-    return false;
-}
-
-template <class T>
-void Ensemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job) {
-    PointResult& result = results_[job.index];
-    job.iterate->report(result);
-    result.converged = true;
-    group.read_trapped(lane, fresh_, mass_);
-    const CycleEnd end{job.iterate->state, fresh_, mass_};
-    fill_air(job.network, engine_, point_, end, result);
-    fill_losses(job.network, engine_, point_, end, result);
-    fill_slot_mach(job.network, group.slot_mach(lane), result);
-    for (std::size_t m = 0; m < job.network.mouths.size() && m < job.network.valves.size(); ++m) {
-        result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
-            .mouth_velocity_peak = group.mouth_peak(static_cast<int>(m), lane);
+    for (std::size_t i = 0; places.size() < variants.size(); ++i) {
+        places.push_back({static_cast<double>(i) / static_cast<double>(variants.size())});
     }
-    if (options_.warm) {
-        family.finished.push_back({job.index, std::move(job.iterate->state)});
-    }
+    return places;
 }
 
 template <class T>
 void solve_all(std::span<const Variant> variants,
-               const geometry::Engine& engine,
-               const OperatingPoint& point,
+               const SharedPoint& shared,
                const EnsembleOptions& options,
                const LaneKernels<T>& kernels,
                std::vector<PointResult>& results) {
-    Ensemble<T> ensemble(engine, point, options, kernels, results);
-    for (std::size_t i = 0; i < variants.size(); ++i) {
-        ensemble.add(i, variants[i]);
+    JobMaker maker(shared, results);
+    const auto places = places_of(variants);
+    Jobs jobs;
+    for (const std::size_t i : farthest_first(places)) {
+        if (auto job = maker.make(i, *variants[i].intake, *variants[i].model)) {
+            job->place = places[i];
+            if (options.start != nullptr && options.start->size() == job->still.size()) {
+                job->start = *options.start;
+            }
+            jobs.push_back(std::move(job));
+        }
     }
-    ensemble.run();
+    if (options.coarse_start && options.start == nullptr) {
+        // With warm starts the rest begins between the first ones.
+        const auto cold = static_cast<std::ptrdiff_t>(
+            options.warm ? std::min(jobs.size(), static_cast<std::size_t>(best_single_lanes().width))
+                         : jobs.size());
+        Jobs first(std::make_move_iterator(jobs.begin()),
+                   std::make_move_iterator(jobs.begin() + cold));
+        coarse_starts(shared, variants, maker, first);
+        if constexpr (std::is_same_v<T, double>) {
+            search_starts(shared, maker, first);
+        }
+        std::move(first.begin(), first.end(), jobs.begin());
+    }
+    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, kernels, results);
+    for (auto& job : jobs) {
+        lanes.add(std::move(job));
+    }
+    lanes.run();
 }
 
 }  // namespace
@@ -260,10 +192,11 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     for (PointResult& r : results) {
         fill_point(point, r);
     }
+    const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all(variants, engine, point, options, best_double_lanes(), results);
+        solve_all(variants, shared, options, best_double_lanes(), results);
     } else {
-        solve_all(variants, engine, point, options, best_single_lanes(), results);
+        solve_all(variants, shared, options, best_single_lanes(), results);
     }
     return results;
 }

@@ -14,6 +14,9 @@ namespace plenair {
 struct Variant {
     const geometry::Intake* intake = nullptr;
     const Model* model = nullptr;
+    /// Where it stands among the others: swept entries, each scaled to order one; equally many for
+    /// all. Empty: by its number in the list. Decides what a warm start is made of.
+    std::vector<double> place = {};
 };
 
 enum class Precision {
@@ -24,9 +27,13 @@ enum class Precision {
 
 struct EnsembleOptions {
     Precision precision = Precision::full;
-    /// Starts each variant from the final state of the nearest finished one of this call (in the
-    /// order given), extrapolated over two where they stand evenly; off: from still gas.
+    /// Starts variants from the smooth surface through the final states of those of this call that
+    /// are finished; the first ones are taken far apart, so that the others lie between them. Off:
+    /// each for itself.
     bool warm = true;
+    /// Starts variants that have nothing else to begin from on coarse cells and in search lanes;
+    /// off: from still gas on their own cells.
+    bool coarse_start = true;
     /// Periodic state of a variant like these, from which all of them begin; none: `warm` or still
     /// gas.
     const std::vector<double>* start = nullptr;

@@ -1,43 +1,50 @@
 #include "solver/ensemble/job.hpp"
 
+#include "solver/ensemble/warm_start.hpp"
 #include "solver/march/cycle_map.hpp"
+
+#include <algorithm>
 
 namespace plenair {
 
 namespace {
 
-std::size_t distance(std::size_t a, std::size_t b) {
-    return a > b ? a - b : b - a;
+double squared_distance(const std::vector<double>& a, const std::vector<double>& b) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < a.size(); ++i) {
+        sum += (a[i] - b[i]) * (a[i] - b[i]);
+    }
+    return sum;
 }
 
 }  // namespace
 
-std::optional<std::vector<double>> Family::warm_start(const Network& network,
-                                                      std::size_t index) const {
-    const Finished* nearest = nullptr;
-    for (const Finished& f : finished) {
-        if (nearest == nullptr || distance(f.index, index) < distance(nearest->index, index)) {
-            nearest = &f;
-        }
-    }
-    if (nearest == nullptr) {
+std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
+    if (finished.empty()) {
         return std::nullopt;
     }
-    // A second one as far again on the same side: the line through both meets a smooth path.
+    std::vector<const Finished*> near;
     for (const Finished& f : finished) {
-        const bool beyond = (f.index < nearest->index) == (nearest->index < index);
-        if (beyond && &f != nearest &&
-            distance(f.index, nearest->index) == distance(nearest->index, index)) {
-            std::vector<double> line = nearest->state;
-            for (std::size_t i = 0; i < line.size(); ++i) {
-                line[i] += nearest->state[i] - f.state[i];
-            }
-            if (physical(network, line)) {
-                return line;
-            }
+        near.push_back(&f);
+    }
+    // A handful for each axis of the design holds the surface; the far ones only cost.
+    const std::size_t wanted = std::min(near.size(), 4 + 4 * job.place.size());
+    std::stable_sort(near.begin(), near.end(), [&](const Finished* a, const Finished* b) {
+        return squared_distance(a->place, job.place) < squared_distance(b->place, job.place);
+    });
+    near.resize(wanted);
+    std::vector<std::vector<double>> places;
+    for (const Finished* f : near) {
+        places.push_back(f->place);
+    }
+    const auto weights = spline_weights(places, job.place);
+    std::vector<double> state(near.front()->state.size(), 0.0);
+    for (std::size_t k = 0; k < near.size(); ++k) {
+        for (std::size_t i = 0; i < state.size(); ++i) {
+            state[i] += weights[k] * near[k]->state[i];
         }
     }
-    return nearest->state;
+    return physical(job.network, state) ? state : near.front()->state;
 }
 
 }  // namespace plenair

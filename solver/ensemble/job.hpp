@@ -11,26 +11,33 @@ namespace plenair {
 
 /// A variant on its way through the ensemble.
 struct Job {
-    std::size_t index = 0;  ///< place in the list of variants
+    std::size_t index = 0;  ///< in the list of results
     Network network;
-    std::vector<double> start;  ///< cold start
+    std::vector<double> place;  ///< in the design, for warm starts
+    std::vector<double> still;  ///< state of still gas
+    double still_rate = 0;  ///< fastest wave of it [1/s]
+    std::vector<double> start;  ///< known state to begin from; empty: a warm start or still gas
     double rate = 0;  ///< rung of its steps [1/s]
     std::optional<Iterate> iterate;  ///< once it has begun
 };
 
+/// Where a variant came to.
+struct Finished {
+    std::size_t index = 0;
+    Network network;
+    std::vector<double> place;
+    std::vector<double> state;  ///< periodic
+    double rate_factor = 0;  ///< fastest wave over that of still gas
+};
+
 /// Jobs of one topology and their final states, for warm starts.
 struct Family {
-    std::vector<std::unique_ptr<Job>> waiting;  ///< in the order of the list
-    struct Finished {
-        std::size_t index;
-        std::vector<double> state;
-    };
+    std::vector<std::unique_ptr<Job>> waiting;  ///< in the order in which they are taken
     std::vector<Finished> finished;
 
-    /// State to begin variant `index` from: that of the nearest finished variant, or the line
-    /// through two that stand evenly on one side; none where nothing is finished.
-    [[nodiscard]] std::optional<std::vector<double>> warm_start(const Network& network,
-                                                                std::size_t index) const;
+    /// State to begin a variant from: the smooth surface through the nearest finished ones; none
+    /// where nothing is finished.
+    [[nodiscard]] std::optional<std::vector<double>> warm_start(const Job& job) const;
 };
 
 }  // namespace plenair
