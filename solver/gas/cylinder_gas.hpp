@@ -27,7 +27,7 @@ struct CylinderGas {
     };
     Component fresh, burned;
 
-    CylinderGas() : CylinderGas(dry_air(), burned_products(Fuel{}, dry_air())) {}
+    CylinderGas() = default;  ///< not fitted: to be assigned
     CylinderGas(const Mixture& fresh_gas, const Mixture& burned_gas)
         : fresh(component(fresh_gas)), burned(component(burned_gas)) {}
 

@@ -33,7 +33,7 @@ struct OrificeFunction {
     double choked_x = 0;  ///< 1 - critical ratio
     arithmetic::Polynomial<8> factor;
 
-    OrificeFunction() : OrificeFunction(1.4) {}
+    OrificeFunction() = default;  ///< not fitted: to be assigned
     explicit OrificeFunction(double gamma_)
         : gamma(gamma_), choked_x(1.0 - critical_ratio(gamma_)) {
         const auto exact = [gamma_](double x) {

@@ -138,8 +138,8 @@ struct Network {
     CylinderModel cylinder;
     /// (1 - (1 - x)^k)/x over x = 1 - p2/p1 up to 0.9, k = (gamma - 1)/gamma: isentropic expansion.
     arithmetic::Polynomial<10> expansion;
-    laws::OrificeFunction orifice{1.4};
-    laws::OrificeFunction exhaust_orifice{1.3};
+    laws::OrificeFunction orifice;
+    laws::OrificeFunction exhaust_orifice;
     std::vector<laws::SlotDischarge> discharges;
     std::vector<laws::FrictionFit> frictions;
     // Per padded cell; inverse volume is zero in ghosts.

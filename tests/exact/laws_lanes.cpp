@@ -158,7 +158,7 @@ TEST_CASE("lanes: friction, heat and nozzle laws") {
 }
 
 TEST_CASE("lanes: gas and cylinder laws") {
-    const gas::CylinderGas gas;
+    const gas::CylinderGas gas(gas::dry_air(), gas::burned_products(gas::Fuel{}, gas::dry_air()));
     const Real t(190.0, 300.0, 1234.0, 3700.0);
     CHECK(same(t, [&](auto v) { return gas.energy(v, decltype(v)(0.3)); }));
     CHECK(same(t, [&](auto v) { return gas.gamma(v, decltype(v)(0.3)); }));
