@@ -3,6 +3,8 @@
 #include "solver/ensemble/lane_cycle.hpp"
 #include "solver/network/kernel.hpp"
 
+#include <utility>
+
 /// Body of the march for one pack type; included by one source file per instruction set.
 namespace plenair::lanes {
 
@@ -16,7 +18,9 @@ public:
     explicit March(const LaneCycle<T>& c)
         : c_(c),
           layout_(c.network->layout),
-          kernel_(*c.network, *c.numbers, *c.work, *c.gnielinski, nullptr) {}
+          kernel_(*c.network, *c.numbers, *c.work, *c.gnielinski, nullptr),
+          now_(c.state),
+          start_(c.start) {}
 
     void run() {
         const std::vector<double>& steps = c_.network->crank.step;
@@ -31,6 +35,9 @@ public:
         }
         note_trapped(count);
         Lane<R>::store(c_.fastest, 0, fastest_);
+        if (now_ != c_.state) {
+            std::copy_n(now_, layout_.size() * width, c_.state);
+        }
     }
 
 private:
@@ -45,32 +52,34 @@ private:
     void note_trapped(int step) {
         for (int c = 0; c < layout_.cylinders; ++c) {
             if ((*c_.trapped_steps)[static_cast<std::size_t>(c)] == step) {
-                put(c_.trapped, c, get(c_.state, layout_.cylinder_fresh() + c));
-                put(c_.trapped_mass, c, get(c_.state, layout_.cylinder_mass() + c));
+                put(c_.trapped, c, get(now_, layout_.cylinder_fresh() + c));
+                put(c_.trapped_mass, c, get(now_, layout_.cylinder_mass() + c));
             }
         }
     }
 
     void step(int k, double h) {
-        std::copy_n(c_.state, layout_.size() * width, c_.start);
         const Stage half{0.0, 1.0, 0.5 * h};
         const Stage mixed{2.0 / 3.0, 1.0 / 3.0, 0.5 * h};
-        stage(2 * k, true, half);
-        stage(2 * k + 1, false, half);
-        stage(2 * k + 2, false, mixed);
-        stage(2 * k + 1, false, half);
+        // The start of the step stays where it is, and its end becomes the next one's start.
+        std::swap(now_, start_);
+        stage(2 * k, true, start_, half);
+        stage(2 * k + 1, false, now_, half);
+        stage(2 * k + 2, false, now_, mixed);
+        stage(2 * k + 1, false, now_, half);
     }
 
-    void stage(int node, bool refresh, const Stage& s) {
-        kernel_.begin(c_.state, c_.rate, node, refresh, nullptr);
-        kernel_.cell_update(c_.state, c_.start, c_.rate, s);
+    /// now = keep * start + take * (from + length * rate(from)).
+    void stage(int node, bool refresh, const T* from, const Stage& s) {
+        kernel_.begin(from, c_.rate, node, refresh, nullptr);
+        kernel_.cell_update(from, now_, start_, c_.rate, s);
         const R keep(s.keep);
         const R take(s.take);
         const R length(s.length);
         const auto update = [&](int i) {
-            put(c_.state,
+            put(now_,
                 i,
-                keep * get(c_.start, i) + take * (get(c_.state, i) + length * get(c_.rate, i)));
+                keep * get(start_, i) + take * (get(from, i) + length * get(c_.rate, i)));
         };
         if (layout_.jets > 0) {
             for (const Chain& chain : c_.network->chains) {
@@ -92,10 +101,10 @@ private:
             const Chain& chain = chains[n];
             const R inverse_dx = get(c_.numbers->inverse_dx.data(), static_cast<int>(n));
             for (int i = chain.first; i < chain.first + chain.count; ++i) {
-                const R inverse = 1.0 / get(c_.state, layout_.rho() + i);
-                const R u = get(c_.state, layout_.rho_u() + i) * inverse;
+                const R inverse = 1.0 / get(now_, layout_.rho() + i);
+                const R u = get(now_, layout_.rho_u() + i) * inverse;
                 const R rt =
-                    (gamma - 1.0) * (get(c_.state, layout_.rho_e() + i) * inverse - 0.5 * u * u);
+                    (gamma - 1.0) * (get(now_, layout_.rho_e() + i) * inverse - 0.5 * u * u);
                 fastest_ = max(fastest_, (abs(u) + sqrt(gamma * rt)) * inverse_dx);
             }
         }
@@ -104,6 +113,8 @@ private:
     const LaneCycle<T>& c_;
     const Layout& layout_;
     Kernel<R> kernel_;
+    T* now_;
+    T* start_;
     R fastest_;
 };
 

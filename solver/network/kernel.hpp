@@ -46,12 +46,12 @@ public:
     /// Rates of the cells of a single variant. @pre begin
     void cell_rates(T* r);
 
-    /// s = keep * start + take * (s + length * rate) for every cell, face by face without arrays
-    /// between. @pre begin
+    /// next = keep * start + take * (s + length * rate) for every cell, face by face without arrays
+    /// between; `next` may be `s`. @pre begin
     struct Stage {
         double keep, take, length;
     };
-    void cell_update(T* s, const T* start, T* r, const Stage& stage);
+    void cell_update(const T* s, T* next, const T* start, T* r, const Stage& stage);
 
 private:
     static constexpr bool single = Lane<R>::width == 1;

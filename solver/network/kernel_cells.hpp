@@ -249,7 +249,7 @@ void Kernel<R>::cell_rates(T* r) {
 }
 
 template <class R>
-void Kernel<R>::cell_update(T* s, const T* start, T* r, const Stage& stage) {
+void Kernel<R>::cell_update(const T* s, T* next, const T* start, T* r, const Stage& stage) {
     using arithmetic::abs;
     const Layout& layout = n_.layout;
     const R keep(stage.keep);
@@ -282,7 +282,7 @@ void Kernel<R>::cell_update(T* s, const T* start, T* r, const Stage& stage) {
                                                               at(d_.inverse_volume, j)});
             const auto update = [&](int block, R change) {
                 const int k = block + cell;
-                put(s, k, keep * get(start, k) + take * (get(s, k) + length * change));
+                put(next, k, keep * get(start, k) + take * (get(s, k) + length * change));
             };
             update(layout.rho(), rate.rho);
             update(layout.rho_u(), rate.rho_u);

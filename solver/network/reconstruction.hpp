@@ -11,7 +11,8 @@ namespace plenair::reconstruction {
 /// @source Shu C.-W. 1998, NASA/CR-97-206253, eq. (2.11), r = 2, k = 5 (linear weights).
 template <class R>
 [[nodiscard]] inline R upwind5(R a, R b, R c, R d, R e) {
-    return (2.0 * a - 13.0 * b + 47.0 * c + 27.0 * d - 3.0 * e) * (1.0 / 60.0);
+    return (2.0 / 60.0) * a - (13.0 / 60.0) * b + (47.0 / 60.0) * c + (27.0 / 60.0) * d -
+           (3.0 / 60.0) * e;
 }
 
 /// Keeps a positive quantity near its cell mean.
