@@ -57,6 +57,9 @@ public:
         std::vector<Variant> side_by_side;
         for (const std::size_t v : party.members) {
             side_by_side.push_back({&variants_[v].intake, &models_[v]});
+            if (v < options_.places.size()) {
+                side_by_side.back().place = options_.places[v];
+            }
         }
         EnsembleOptions ensemble;
         ensemble.precision = options_.single ? Precision::search : Precision::full;

@@ -69,6 +69,34 @@ private:
     std::exception_ptr error_;
 };
 
+/// Place in the design of each of `solved`: its inputs, each scaled to the range that it has in
+/// this block; texts count by first appearance.
+std::vector<std::vector<double>> places_of(const std::vector<SweepInput>& inputs,
+                                           const std::vector<VariantRecord>& records,
+                                           const std::vector<std::size_t>& solved) {
+    std::vector<std::vector<double>> places(solved.size());
+    for (std::size_t k = 0; k < inputs.size() && !solved.empty(); ++k) {
+        std::vector<std::string> texts;
+        std::vector<double> values;
+        for (const std::size_t v : solved) {
+            const InputValue& input = records[v].inputs[k];
+            const auto known = std::find(texts.begin(), texts.end(), input.text);
+            values.push_back(inputs[k].numeric ? input.number
+                                               : static_cast<double>(known - texts.begin()));
+            if (known == texts.end()) {
+                texts.push_back(input.text);
+            }
+        }
+        const auto [low, high] = std::minmax_element(values.begin(), values.end());
+        const double range = *high - *low;
+        const double least = *low;
+        for (std::size_t i = 0; i < values.size() && range > 0.0; ++i) {
+            places[i].push_back((values[i] - least) / range);
+        }
+    }
+    return places;
+}
+
 void Work::compute(std::size_t block) {
     auto variants = plan_.variants(plan_.info.first_of(block), plan_.info.size_of(block));
     std::vector<Case> cases;
@@ -82,7 +110,9 @@ void Work::compute(std::size_t block) {
             solved.push_back(v);
         }
     }
+    const auto places = places_of(plan_.info.inputs, records, solved);
     BlockOptions block_options;
+    block_options.places = places;
     block_options.single = plan_.info.precision == "single";
     block_options.stop = options_.stop;
     block_options.progress = [this](std::size_t points) { count_points(points); };

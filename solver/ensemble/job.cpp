@@ -29,8 +29,11 @@ std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
     }
     // A handful for each axis of the design holds the surface; the far ones only cost.
     const std::size_t wanted = std::min(near.size(), 4 + 4 * job.place.size());
-    std::stable_sort(near.begin(), near.end(), [&](const Finished* a, const Finished* b) {
-        return squared_distance(a->place, job.place) < squared_distance(b->place, job.place);
+    const auto last = near.begin() + static_cast<std::ptrdiff_t>(wanted);
+    std::partial_sort(near.begin(), last, near.end(), [&](const Finished* a, const Finished* b) {
+        const double to_a = squared_distance(a->place, job.place);
+        const double to_b = squared_distance(b->place, job.place);
+        return to_a != to_b ? to_a < to_b : a->index < b->index;
     });
     near.resize(wanted);
     std::vector<std::vector<double>> places;

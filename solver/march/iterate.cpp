@@ -13,6 +13,7 @@ namespace {
 constexpr int anderson_depth = 5;
 constexpr double anderson_threshold = 0.03;
 constexpr int plain_cycles = 2;  // before the history of a cold start is of use
+constexpr double setback = 1.2;  // growth of the residual that says so
 constexpr int max_retries = 4;
 constexpr double rate_ladder = 1.04;
 constexpr double rate_margin = 1.03;
@@ -72,6 +73,10 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cy
     if (cycles >= n_.model.max_cycles) {
         return Verdict::exhausted;
     }
+    if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
+        anderson_.reset();  // what it learned no longer holds
+    }
+    last_residual_ = balances_.periodic_residual;
     if (balances_.periodic_residual < anderson_threshold && (warm_ || cycles > plain_cycles)) {
         if (!accelerate()) {
             anderson_.reset();

@@ -69,6 +69,7 @@ private:
     Stored before_;
     PointResult balances_;
     bool warm_ = false;
+    double last_residual_ = 0;
     int retries_ = 0;
 };
 

@@ -16,8 +16,8 @@ double on_line(const double* v, int count, double place) {
     if (count < 2) {
         return v[0];
     }
-    // No further than half a cell beyond the last centre: conserved quantities keep their sign.
-    const double t = std::clamp(place - left, -0.5, 1.5);
+    // Level beyond the last centre, so that conserved quantities keep their sign.
+    const double t = std::clamp(place - left, 0.0, 1.0);
     return v[left] + t * (v[left + 1] - v[left]);
 }
 
