@@ -81,11 +81,24 @@ struct FrictionFit {
         return darcy_of(turbulent, R(laminar), re);
     }
 
+    /// The two regimes that meet in a factor f = laminar_share laminar/Re + turbulent.
+    template <class R>
+    struct Parts {
+        R factor, laminar_share, turbulent;
+    };
+
     /// The same with a polynomial whose coefficients may be packs.
     template <class R, class C>
     [[nodiscard]] static R darcy_of(const arithmetic::Polynomial<8, C>& turbulent,
                                     R laminar,
                                     R re) {
+        return parts_of(turbulent, laminar, re).factor;
+    }
+
+    template <class R, class C>
+    [[nodiscard]] static Parts<R> parts_of(const arithmetic::Polynomial<8, C>& turbulent,
+                                           R laminar,
+                                           R re) {
         using arithmetic::max;
         using arithmetic::min;
         using arithmetic::reciprocal_sqrt;
@@ -97,7 +110,10 @@ struct FrictionFit {
         const R t = min(max((inside - R(2000.0)) * R(1.0 / 2000.0), R(0.0)), R(1.0));
         const R weight = t * t * (R(3.0) - R(2.0) * t);
         const R smooth = laminar * (y * y) * (y * y);
-        return select(laminar > R(0.0), smooth + weight * (in_fit - smooth), in_fit);
+        const auto has_laminar = laminar > R(0.0);
+        return {select(has_laminar, smooth + weight * (in_fit - smooth), in_fit),
+                select(has_laminar, R(1.0) - weight, R(0.0)),
+                select(has_laminar, weight * in_fit, in_fit)};
     }
 
 private:

@@ -225,6 +225,7 @@ void Kernel<R>::cell_rates(T* r) {
                     w_.s_energy.data(),
                     w_.s_fresh.data(),
                     w_.drag.data(),
+                    w_.viscous.data(),
                     w_.heat.data(),
                     d_.wall_rt.data(),
                     w_.rho.data(),
@@ -268,7 +269,7 @@ void Kernel<R>::cell_update(const T* s, T* next, const T* start, T* r, const Sta
                                     chain.jet && !last ? at(w_.thrust, j + 1) : R(0.0)};
             const R u = at(w_.u, j);
             const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
-            const R drag = at(w_.drag, j) * at(w_.rho, j) * abs(u) * u;
+            const R drag = (at(w_.drag, j) * at(w_.rho, j) * abs(u) + at(w_.viscous, j)) * u;
             wall_heat = wall_heat + heat;
             const CellRate<R> rate = cell_rate(left,
                                                right,

@@ -14,6 +14,7 @@ void Kernel<R>::wall_factors() {
             // The pack before may have written here.
             for (int i = chain.first; i < chain.first + chain.count; ++i) {
                 set(w_.drag, index(i), R(0.0));
+                set(w_.viscous, index(i), R(0.0));
                 set(w_.heat, index(i), R(0.0));
             }
             continue;
@@ -38,6 +39,7 @@ void Kernel<R>::wall_factors() {
                             d_.bend.data(),
                             d_.volume.data(),
                             w_.drag.data(),
+                            w_.viscous.data(),
                             w_.heat.data()},
                            law,
                            numbers,
@@ -58,6 +60,7 @@ void Kernel<R>::wall_factors() {
                                                                  at(d_.bend, j),
                                                                  at(d_.volume, j)});
             set(w_.drag, j, f.drag);
+            set(w_.viscous, j, f.viscous);
             set(w_.heat, j, f.heat);
         }
     }

@@ -23,6 +23,7 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
                     &s_energy,
                     &s_fresh,
                     &drag,
+                    &viscous,
                     &heat}) {
         v->assign(cells, T(0));
     }

@@ -24,7 +24,7 @@ struct Scratch {
     Aligned<T> mass, carried, pressure, energy, fresh;  ///< per face, where faces go first
     Aligned<T> thrust;  ///< excess momentum flow of a jet per face [N]
     Aligned<T> s_mass, s_momentum, s_energy, s_fresh;  ///< sources per padded cell, positive in
-    Aligned<T> drag, heat;  ///< wall factors per padded cell, held over a step
+    Aligned<T> drag, viscous, heat;  ///< wall factors per padded cell, held over a step
     Aligned<T> end_state;  ///< four numbers an end (rho, u, p, y), two ends a chain
     Aligned<T> edge;  ///< five fluxes an end
     Aligned<T> jet_inflow;  ///< thrust entering, per end [N]

@@ -97,7 +97,9 @@ void rates(const FaceArrays& faces, const SourceArrays& s, const RateArrays& out
             Pack::load(s.momentum + i),
             Pack::load(s.energy + i),
             Pack::load(s.fresh + i),
-            Pack::load(s.drag + i) * Pack::load(s.rho + i) * abs(u) * u,
+            (Pack::load(s.drag + i) * Pack::load(s.rho + i) * abs(u) +
+             Pack::load(s.viscous + i)) *
+                u,
             Pack::load(s.heat + i) * (Pack::load(s.wall_rt + i) - Pack::load(s.rt + i)),
             Pack::load(s.p + i),
             Pack::load(s.inverse_volume + i)};
@@ -135,6 +137,7 @@ void walls(const WallArrays& c,
                                            Pack::load(c.bend + i),
                                            Pack::load(c.volume + i)});
         f.drag.store(c.drag + i);
+        f.viscous.store(c.viscous + i);
         f.heat.store(c.heat + i);
     }
 }

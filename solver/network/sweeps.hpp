@@ -28,7 +28,7 @@ struct FaceArrays {
 /// What changes a cell, apart from its faces.
 struct SourceArrays {
     const double *mass, *momentum, *energy, *fresh;
-    const double *drag, *heat, *wall_rt;  ///< wall factors
+    const double *drag, *viscous, *heat, *wall_rt;  ///< wall factors
     const double *rho, *u, *rt, *p;
     const double *thrust, *face_area, *inverse_volume;
 };
@@ -38,7 +38,7 @@ struct RateArrays {
 
 struct WallArrays {
     const double *rho, *u, *rt, *inverse_diameter, *bend, *volume;
-    double *drag, *heat;
+    double *drag, *viscous, *heat;
 };
 
 struct Sweeps {

@@ -40,13 +40,15 @@ struct WallCell {
     R rho, u, rt, inverse_diameter, bend, volume;
 };
 
-/// Force on the gas = drag rho |u| u [N], heat to the gas = heat (RTw - RT) [W].
+/// Force on the gas = (drag rho |u| + viscous) u [N], heat to the gas = heat (RTw - RT) [W].
 template <class R>
 struct WallFactors {
-    R drag, heat;
+    R drag, viscous, heat;
 };
 
-/// Darcy friction and bends, and wall heat by Gnielinski's Nusselt number on the same factor:
+/// Darcy friction and bends; laminar friction, which is proportional to the velocity, apart from the
+/// rest, so that a factor held over a step in which the gas turns round stays a small one: as a part
+/// of f it would be 64/Re with a Re near zero. And wall heat by Gnielinski's Nusselt number on the same factor:
 /// 4 h (Tw - T)/D per volume with k T = mu cp T/Pr and cp T = gamma/(gamma - 1) R T.
 template <class R>
 [[nodiscard]] inline WallFactors<R> wall_factors_of(const WallLaw& law,
@@ -56,12 +58,19 @@ template <class R>
     using arithmetic::abs;
     const R mu = law.viscosity * (1.0 + law.viscosity_slope * (c.rt * law.inverse_charge_rt - 1.0));
     const R reynolds = c.rho * abs(c.u) / (mu * c.inverse_diameter) + 1.0;
-    const R f =
-        law.fitted ? laws::FrictionFit::darcy_of(numbers.fit, R(64.0), reynolds) : numbers.darcy;
-    const R factor = law.friction ? f * c.inverse_diameter : R(0.0);
-    WallFactors<R> out{(factor + c.bend) * (-0.5) * c.volume, R(0.0)};
+    laws::FrictionFit::Parts<R> f{numbers.darcy, R(0.0), numbers.darcy};
+    if (law.fitted) {
+        f = laws::FrictionFit::parts_of(numbers.fit, R(64.0), reynolds);
+    }
+    WallFactors<R> out{c.bend, R(0.0), R(0.0)};
+    if (law.friction) {
+        out.drag = out.drag + f.turbulent * c.inverse_diameter;
+        out.viscous =
+            -32.0 * f.laminar_share * mu * c.inverse_diameter * c.inverse_diameter * c.volume;
+    }
+    out.drag = out.drag * (-0.5) * c.volume;
     if (law.heat) {
-        const R nusselt = gnielinski.nusselt(reynolds, f);
+        const R nusselt = gnielinski.nusselt(reynolds, f.factor);
         out.heat = 4.0 * nusselt * c.inverse_diameter * c.inverse_diameter * mu * law.heat_factor *
                    c.volume;
     }
