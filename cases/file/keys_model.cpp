@@ -16,9 +16,9 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .kind = Kind::number,
                  .low = "> 0",
                  .high = "<= 2",
-                 .fallback = "1.6",
-                 .example = "1.6",
-                 .doc = "Courant number of the time step; the stepper's limit is near 2."});
+                 .fallback = "1.7",
+                 .example = "1.7",
+                 .doc = "Courant number of the time step; the stepper ends between 1.73 and 1.86."});
     t.push_back({.name = "model.tolerance",
                  .kind = Kind::number,
                  .low = "> 0",

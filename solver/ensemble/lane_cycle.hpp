@@ -20,7 +20,8 @@ struct LaneCycle {
     const std::vector<int>* trapped_steps;  ///< per cylinder
     T* state;  ///< in: start of the cycle with an empty ledger; out: its end
     T* start;  ///< room for a second state
-    T* rate;  ///< room for a third
+    T* sum;  ///< room for a third: rates of a step's stages
+    T* rate;  ///< room for a fourth
     T* trapped;  ///< fresh mass of each cylinder at its trapped step [kg]
     T* trapped_mass;  ///< its whole mass [kg]
     T* fastest;  ///< largest (|u| + a)/dx seen, jet included [1/s]

@@ -17,7 +17,7 @@ LaneGroup<T>::LaneGroup(const Network& topology,
       work_(topology, kernels.width) {
     const auto width = static_cast<std::size_t>(kernels.width);
     const std::size_t size = static_cast<std::size_t>(topology.layout.size()) * width;
-    for (auto* v : {&state_, &start_, &rate_}) {
+    for (auto* v : {&state_, &start_, &sum_, &rate_}) {
         v->assign(size, T(0));
     }
     const std::size_t cylinders = static_cast<std::size_t>(topology.layout.cylinders) * width;
@@ -55,6 +55,7 @@ void LaneGroup<T>::march() {
                     &trapped_steps_,
                     state_.data(),
                     start_.data(),
+                    sum_.data(),
                     rate_.data(),
                     trapped_.data(),
                     trapped_mass_.data(),

@@ -47,7 +47,7 @@ private:
     laws::Gnielinski gnielinski_;
     Numbers<T> numbers_;
     Scratch<T> work_;
-    Aligned<T> state_, start_, rate_, trapped_, trapped_mass_, fastest_;
+    Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, fastest_;
 };
 
 }  // namespace plenair

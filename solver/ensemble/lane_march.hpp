@@ -8,12 +8,13 @@
 /// Body of the march for one pack type; included by one source file per instruction set.
 namespace plenair::lanes {
 
-/// SSPRK(4,3) as solver/march/ssprk43.hpp has it, with the stages' updates inside the kernel.
+/// SSPRK(4,3) as solver/march/runge_kutta.hpp has it, with the stages' updates inside the kernel.
 template <class R>
 class March final {
 public:
     using T = typename Lane<R>::Element;
     using Stage = typename Kernel<R>::Stage;
+    using Part = typename Kernel<R>::Part;
 
     explicit March(const LaneCycle<T>& c)
         : c_(c),
@@ -59,27 +60,19 @@ private:
     }
 
     void step(int k, double h) {
-        const Stage half{0.0, 1.0, 0.5 * h};
-        const Stage mixed{2.0 / 3.0, 1.0 / 3.0, 0.5 * h};
         // The start of the step stays where it is, and its end becomes the next one's start.
         std::swap(now_, start_);
-        stage(2 * k, true, start_, half);
-        stage(2 * k + 1, false, now_, half);
-        stage(2 * k + 2, false, now_, mixed);
-        stage(2 * k + 1, false, now_, half);
+        stage(2 * k, start_, {Part::first, 0.5 * h});
+        stage(2 * k + 1, now_, {Part::middle, 0.5 * h});
+        stage(2 * k + 1, now_, {Part::middle, h});
+        stage(2 * k + 2, now_, {Part::last, h / 6.0});
     }
 
-    /// now = keep * start + take * (from + length * rate(from)).
-    void stage(int node, bool refresh, const T* from, const Stage& s) {
-        kernel_.begin(from, c_.rate, node, refresh, nullptr);
-        kernel_.cell_update(from, now_, start_, c_.rate, s);
-        const R keep(s.keep);
-        const R take(s.take);
-        const R length(s.length);
+    void stage(int node, const T* from, const Stage& s) {
+        kernel_.begin(from, c_.rate, node, s.part == Part::first, nullptr);
+        kernel_.cell_update(now_, start_, c_.sum, c_.rate, s);
         const auto update = [&](int i) {
-            put(now_,
-                i,
-                keep * get(start_, i) + take * (get(from, i) + length * get(c_.rate, i)));
+            Kernel<R>::advance(s, i, now_, start_, c_.sum, get(c_.rate, i));
         };
         if (layout_.jets > 0) {
             for (const Chain& chain : c_.network->chains) {

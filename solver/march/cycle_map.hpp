@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/march/ssprk43.hpp"
+#include "solver/march/runge_kutta.hpp"
 #include "solver/network/right_hand_side.hpp"
 
 #include <functional>
@@ -35,7 +35,7 @@ private:
 
     const Network& n_;
     RightHandSide rhs_;
-    SspRk43 stepper_;
+    RungeKutta4 stepper_;
 };
 
 /// False where a density, a pressure or the content of a cylinder is not positive and finite.

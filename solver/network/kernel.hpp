@@ -46,12 +46,18 @@ public:
     /// Rates of the cells of a single variant. @pre begin
     void cell_rates(T* r);
 
-    /// next = keep * start + take * (s + length * rate) for every cell, face by face without arrays
-    /// between; `next` may be `s`. @pre begin
+    /// One stage of a Runge-Kutta step.
+    enum class Part { first, middle, last };
     struct Stage {
-        double keep, take, length;
+        Part part;
+        double length;
     };
-    void cell_update(const T* s, T* next, const T* start, T* r, const Stage& stage);
+    /// What a stage does to one entry: next = start + length * rate, and `sum` collects the rates
+    /// of the stages, 1 : 2 : 2 : 1; the last one steps with their sum.
+    template <class Rate>
+    static void advance(const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate);
+    /// That for every cell, face by face without arrays between. @pre begin
+    void cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage);
 
 private:
     static constexpr bool single = Lane<R>::width == 1;

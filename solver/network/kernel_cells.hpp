@@ -250,12 +250,24 @@ void Kernel<R>::cell_rates(T* r) {
 }
 
 template <class R>
-void Kernel<R>::cell_update(const T* s, T* next, const T* start, T* r, const Stage& stage) {
+template <class Rate>
+void Kernel<R>::advance(
+    const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate) {
+    R total = rate;
+    if (stage.part == Part::first) {
+        put(sum, i, rate);
+    } else if (stage.part == Part::middle) {
+        put(sum, i, get(sum, i) + 2.0 * rate);
+    } else {
+        total = rate + get(sum, i);
+    }
+    put(next, i, get(start, i) + stage.length * total);
+}
+
+template <class R>
+void Kernel<R>::cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage) {
     using arithmetic::abs;
     const Layout& layout = n_.layout;
-    const R keep(stage.keep);
-    const R take(stage.take);
-    const R length(stage.length);
     R wall_heat(0.0);
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
@@ -282,8 +294,7 @@ void Kernel<R>::cell_update(const T* s, T* next, const T* start, T* r, const Sta
                                                               at(w_.p, j),
                                                               at(d_.inverse_volume, j)});
             const auto update = [&](int block, R change) {
-                const int k = block + cell;
-                put(next, k, keep * get(start, k) + take * (get(s, k) + length * change));
+                advance(stage, block + cell, next, start, sum, change);
             };
             update(layout.rho(), rate.rho);
             update(layout.rho_u(), rate.rho_u);

@@ -30,7 +30,7 @@ struct Model {
     /// factor of it.
     double refinement = 1;  ///< 1 certified, 0.5 coarse, 3 three times finer
     std::optional<double> largest_cell;  ///< [m]
-    double courant = 1.6;
+    double courant = 1.7;
     double tolerance = 1e-6;  ///< periodic residual
     int max_cycles = 60;
 };

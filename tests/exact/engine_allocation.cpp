@@ -1,7 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/march/ssprk43.hpp"
+#include "solver/march/runge_kutta.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/right_hand_side.hpp"
 #include "tests/support/engine.hpp"
@@ -48,7 +48,7 @@ TEST_CASE("step: nothing is allocated after the first step") {
         n.crank = make_crank_table(c.engine, c.points.front(), 1e-5);
         std::vector<double> state = initial_state(n);
         RightHandSide rhs(n);
-        SspRk43 stepper;
+        RungeKutta4 stepper;
         const auto system = [&rhs](const std::vector<double>& x,
                                    std::vector<double>& dxdt,
                                    double t) { rhs(x, dxdt, t); };

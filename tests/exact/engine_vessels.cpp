@@ -1,7 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "solver/laws/orifice.hpp"
-#include "solver/march/ssprk43.hpp"
+#include "solver/march/runge_kutta.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/right_hand_side.hpp"
 #include "tests/support/engine.hpp"
@@ -27,7 +27,7 @@ const laws::OrificeFunction law(gamma_air);
 template <class System>
 void advance(System system, State& x, double from, double to, int steps) {
     boost::numeric::odeint::integrate_n_steps(
-        SspRk43(), system, x, from, (to - from) / steps, static_cast<std::size_t>(steps));
+        RungeKutta4(), system, x, from, (to - from) / steps, static_cast<std::size_t>(steps));
 }
 
 /// Mass and internal energy of a rigid adiabatic vessel against a room at rest.
@@ -202,7 +202,7 @@ TEST_CASE("pipe: a column starts from rest as tanh") {
     const Network n = build_bench({{bank}}, bench, model, {});
     State x = initial_state(n);
     RightHandSide rhs(n);
-    SspRk43 stepper;
+    RungeKutta4 stepper;
     const double h = 1e-4;
     int step = 0;
     const auto column = [&] {  // mean over the column and over one period 4 L/a of its waves

@@ -1,4 +1,4 @@
-#include "solver/march/ssprk43.hpp"
+#include "solver/march/runge_kutta.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/right_hand_side.hpp"
 #include "tests/support/near.hpp"
@@ -108,7 +108,7 @@ std::vector<double> by_own_stepper(const Network& network,
                                    int steps) {
     RightHandSide rhs(network);
     rhs.begin_step(0, 0.0, 1.0);
-    SspRk43 stepper;
+    RungeKutta4 stepper;
     std::vector<double> x = initial_state(network);
     const double h = duration / steps;
     for (int i = 0; i < steps; ++i) {

@@ -160,7 +160,7 @@ void Tube::fill(int pipe, const std::function<Gas(double)>& gas) {
     }
 }
 
-void Tube::step(RightHandSide& rhs, SspRk43& stepper, double h) {
+void Tube::step(RightHandSide& rhs, RungeKutta4& stepper, double h) {
     rhs.begin_step(0, time, h);
     stepper.do_step(
         [&](const State& x, State& dxdt, double t) {
@@ -177,7 +177,7 @@ void Tube::step(RightHandSide& rhs, SspRk43& stepper, double h) {
 
 void Tube::march(double until, const Watch& watch) {
     RightHandSide rhs(network);
-    SspRk43 stepper;
+    RungeKutta4 stepper;
     while (time < until * (1.0 - 1e-12)) {
         if (watch) {
             watch(time);
@@ -192,7 +192,7 @@ void Tube::march(double until, const Watch& watch) {
 
 void Tube::march_equal(double until, int steps, const Watch& watch) {
     RightHandSide rhs(network);
-    SspRk43 stepper;
+    RungeKutta4 stepper;
     const double start = time;
     for (int k = 0; k < steps; ++k) {
         if (watch) {

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/march/ssprk43.hpp"
+#include "solver/march/runge_kutta.hpp"
 #include "solver/network/network.hpp"
 #include "solver/network/right_hand_side.hpp"
 
@@ -83,7 +83,7 @@ public:
 
 private:
     Footprint footprint(const Stretch& s) const;
-    void step(RightHandSide& rhs, SspRk43& stepper, double h);
+    void step(RightHandSide& rhs, RungeKutta4& stepper, double h);
 
     std::vector<std::function<double(double)>> areas_;
 };
