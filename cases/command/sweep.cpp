@@ -86,7 +86,7 @@ CLI::App* add_sweep(CLI::App& app, Request& request) {
         ->capture_default_str();
     verb->add_option("--precision",
                      request.precision,
-                     "single: search lanes, twice as fast, shares to 0.01 %; the file says so")
+                     "single: search lanes, faster, arithmetic worth 0.01 %; the file says so")
         ->check(CLI::IsMember({"double", "single"}))
         ->capture_default_str();
     verb->footer(

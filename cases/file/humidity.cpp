@@ -12,7 +12,7 @@ constexpr double kDryGasConstant = 287.055;  // 8.314463 J/(mol K) / 28.9647 g/m
 
 double saturation_pressure(double t) {
     return arithmetic::exp(-6096.9385 / t + 21.2409642 - 2.711193e-2 * t + 1.673952e-5 * t * t +
-                    2.433502 * arithmetic::log(t));
+                           2.433502 * arithmetic::log(t));
 }
 
 }  // namespace

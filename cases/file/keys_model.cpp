@@ -12,13 +12,14 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .doc = "Cells along the parts: \"certified\" is half a mouth bore in chambers and "
                         "25 to 50 mm in runners; \"coarse\" half, \"fine\" three times as many; "
                         "or the largest cell."});
-    t.push_back({.name = "model.courant",
-                 .kind = Kind::number,
-                 .low = "> 0",
-                 .high = "<= 2",
-                 .fallback = "1.7",
-                 .example = "1.7",
-                 .doc = "Courant number of the time step; the stepper ends between 1.73 and 1.86."});
+    t.push_back(
+        {.name = "model.courant",
+         .kind = Kind::number,
+         .low = "> 0",
+         .high = "<= 2",
+         .fallback = "1.7",
+         .example = "1.7",
+         .doc = "Courant number of the time step; the stepper ends between 1.73 and 1.86."});
     t.push_back({.name = "model.tolerance",
                  .kind = Kind::number,
                  .low = "> 0",

@@ -16,10 +16,10 @@ struct BlockOptions {
     bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block
     /// Periodic residual at which a variant counts as converged, where its own is smaller: 2e-4 is
-    /// worth 0.01 % of a share.
+    /// worth 0.04 % of a share.
     double tolerance = 2e-4;
-    /// Where each variant stands in the design, for warm starts: swept entries, each scaled to order
-    /// one; empty: by its number.
+    /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
+    /// order one; empty: by its number.
     std::span<const std::vector<double>> places;
     const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
     std::function<void(std::size_t points)> progress;  ///< so many more points are done

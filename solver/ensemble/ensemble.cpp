@@ -33,8 +33,8 @@ public:
     std::unique_ptr<Job> make(std::size_t index, const geometry::Intake& intake, const Model& m) {
         try {
             const Network* like = like_.chains.empty() ? nullptr : &like_;
-            auto job = from_network(
-                index, build_engine(intake, shared_.engine, shared_.point, m, like));
+            auto job =
+                from_network(index, build_engine(intake, shared_.engine, shared_.point, m, like));
             if (like == nullptr) {
                 like_ = job->network;
             }
@@ -128,6 +128,17 @@ void search_starts(const SharedPoint& shared, const JobMaker& maker, Jobs& jobs)
     start_from_search(shared, std::move(starts), jobs);
 }
 
+/// What the first jobs have seen of their waves is the best guess for the rest.
+void share_rates(const Jobs& first, Jobs::iterator rest, Jobs::iterator end) {
+    double factor = 0.0;
+    for (const auto& job : first) {
+        factor = std::max(factor, job->rate / job->still_rate);
+    }
+    for (; rest != end; ++rest) {
+        (*rest)->rate = rate_rung(factor * (*rest)->still_rate);
+    }
+}
+
 /// Where each variant stands in the design, of order one.
 std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
     std::vector<std::vector<double>> places;
@@ -165,14 +176,16 @@ void solve_all(std::span<const Variant> variants,
     if (options.coarse_start && options.start == nullptr) {
         // With warm starts the rest begins between the first ones.
         const auto cold = static_cast<std::ptrdiff_t>(
-            options.warm ? std::min(jobs.size(), static_cast<std::size_t>(best_single_lanes().width))
-                         : jobs.size());
+            options.warm
+                ? std::min(jobs.size(), static_cast<std::size_t>(best_single_lanes().width))
+                : jobs.size());
         Jobs first(std::make_move_iterator(jobs.begin()),
                    std::make_move_iterator(jobs.begin() + cold));
         coarse_starts(shared, variants, maker, first);
         if constexpr (std::is_same_v<T, double>) {
             search_starts(shared, maker, first);
         }
+        share_rates(first, jobs.begin() + cold, jobs.end());
         std::move(first.begin(), first.end(), jobs.begin());
     }
     LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, kernels, results);

@@ -118,7 +118,8 @@ void LaneEnsemble<T>::run_rung(Family& family, double rate) {
 }
 
 template <class T>
-bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job) {
+bool LaneEnsemble<T>::judge(
+    LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job) {
     Iterate& iterate = *job->iterate;
     group.read_state(lane, iterate.state);
     if (!iterate.healthy()) {
@@ -152,8 +153,7 @@ bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, double rate, Family& 
 }
 
 template <class T>
-void LaneEnsemble<T>::finish(
-    LaneGroup<T>& group, int lane, double rate, Family& family, Job& job) {
+void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job) {
     PointResult& result = results_[job.index];
     job.iterate->report(result);
     result.converged = true;

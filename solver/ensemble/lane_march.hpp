@@ -8,7 +8,7 @@
 /// Body of the march for one pack type; included by one source file per instruction set.
 namespace plenair::lanes {
 
-/// SSPRK(4,3) as solver/march/runge_kutta.hpp has it, with the stages' updates inside the kernel.
+/// RungeKutta4 as solver/march/runge_kutta.hpp has it, with the stages' updates inside the kernel.
 template <class R>
 class March final {
 public:

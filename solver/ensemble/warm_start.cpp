@@ -26,8 +26,8 @@ double cubed_distance(const std::vector<double>& a, const std::vector<double>& b
 std::vector<double> nearest_alone(std::span<const std::vector<double>> places,
                                   const std::vector<double>& target) {
     std::vector<double> weights(places.size(), 0.0);
-    const auto nearest = std::min_element(
-        places.begin(), places.end(), [&](const auto& a, const auto& b) {
+    const auto nearest =
+        std::min_element(places.begin(), places.end(), [&](const auto& a, const auto& b) {
             return squared_distance(a, target) < squared_distance(b, target);
         });
     weights[static_cast<std::size_t>(nearest - places.begin())] = 1.0;

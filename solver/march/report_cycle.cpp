@@ -30,9 +30,7 @@ bool ReportCycle::march(CycleMap& map,
     });
 }
 
-void ReportCycle::fill(const CycleMap& map,
-                       const std::vector<double>& state,
-                       PointResult& result) {
+void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, PointResult& result) {
     const CycleEnd end{state, map.trapped, map.trapped_mass};
     fill_air(n_, engine_, point_, end, result);
     for (std::size_t v = 0; v < mouth_peak_.size() && v < n_.valves.size(); ++v) {

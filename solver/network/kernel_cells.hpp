@@ -251,8 +251,7 @@ void Kernel<R>::cell_rates(T* r) {
 
 template <class R>
 template <class Rate>
-void Kernel<R>::advance(
-    const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate) {
+void Kernel<R>::advance(const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate) {
     R total = rate;
     if (stage.part == Part::first) {
         put(sum, i, rate);

@@ -97,8 +97,7 @@ void rates(const FaceArrays& faces, const SourceArrays& s, const RateArrays& out
             Pack::load(s.momentum + i),
             Pack::load(s.energy + i),
             Pack::load(s.fresh + i),
-            (Pack::load(s.drag + i) * Pack::load(s.rho + i) * abs(u) +
-             Pack::load(s.viscous + i)) *
+            (Pack::load(s.drag + i) * Pack::load(s.rho + i) * abs(u) + Pack::load(s.viscous + i)) *
                 u,
             Pack::load(s.heat + i) * (Pack::load(s.wall_rt + i) - Pack::load(s.rt + i)),
             Pack::load(s.p + i),

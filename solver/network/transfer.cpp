@@ -38,8 +38,8 @@ void transfer_cells(const Network& from,
         const Chain& fine = to.chains[c];
         const double ratio = static_cast<double>(coarse.count) / fine.count;
         for (int block = 0; block < 4; ++block) {
-            const double* v = &state[static_cast<std::size_t>(block * from.layout.cells +
-                                                              coarse.first)];
+            const double* v =
+                &state[static_cast<std::size_t>(block * from.layout.cells + coarse.first)];
             // Ghost places too: they are read beside the cells.
             for (int i = -ghost_cells; i < fine.count + ghost_cells; ++i) {
                 result[static_cast<std::size_t>(block * to.layout.cells + fine.first + i)] =

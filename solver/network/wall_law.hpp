@@ -46,10 +46,11 @@ struct WallFactors {
     R drag, viscous, heat;
 };
 
-/// Darcy friction and bends; laminar friction, which is proportional to the velocity, apart from the
-/// rest, so that a factor held over a step in which the gas turns round stays a small one: as a part
-/// of f it would be 64/Re with a Re near zero. And wall heat by Gnielinski's Nusselt number on the same factor:
-/// 4 h (Tw - T)/D per volume with k T = mu cp T/Pr and cp T = gamma/(gamma - 1) R T.
+/// Darcy friction and bends; laminar friction, which is proportional to the velocity, apart from
+/// the rest, so that a factor held over a step in which the gas turns round stays a small one: as a
+/// part of f it would be 64/Re with a Re near zero. And wall heat by Gnielinski's Nusselt number on
+/// the same factor: 4 h (Tw - T)/D per volume with k T = mu cp T/Pr and cp T = gamma/(gamma - 1) R
+/// T.
 template <class R>
 [[nodiscard]] inline WallFactors<R> wall_factors_of(const WallLaw& law,
                                                     const WallNumbers<R>& numbers,

@@ -36,7 +36,8 @@ double oscillation_error(int steps) {
 
 }  // namespace
 
-// Hairer, Norsett and Wanner 1993, Solving Ordinary Differential Equations I, table 1.2: fourth order.
+// Hairer, Norsett and Wanner 1993, Solving Ordinary Differential Equations I, table 1.2: fourth
+// order.
 TEST_CASE("stepper: halving the step divides the error of a linear equation by sixteen") {
     for (const int steps : {20, 40, 80}) {
         const double order = std::log2(oscillation_error(steps) / oscillation_error(2 * steps));

@@ -88,7 +88,8 @@ TEST_CASE("arithmetic: asin is within 2 units of the last place, tan within 3") 
     CHECK(std::isnan(arithmetic::asin(1.1)));
     // A quotient of two roundings below 2 units each, and its own.
     const auto tangent = [](double x) { return arithmetic::tan(x); };
-    CHECK(worst(tangent, [](long double x) { return std::tan(x); }, -1.5, 1.5) < 3.0);
+    CHECK(worst(
+              tangent, [](long double x) { return std::tan(x); }, -1.5, 1.5) < 3.0);
 }
 
 TEST_CASE("arithmetic: functions meet their limits") {
