@@ -53,7 +53,7 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
         -D_LIBCPP_ABI_VERSION=2 -mllvm -combiner-global-alias-analysis=false -mllvm -disable-lsr
         -fno-threadsafe-statics -isystem ${PLENAIR_BROWSER_SYSROOT}/include/compat
         -fwasm-exceptions -msimd128 -std=c++20 -ffp-contract=off -fno-math-errno
-        -DNDEBUG -DEIGEN_DONT_VECTORIZE -DFMT_HEADER_ONLY -include ${browser_library}
+        -DNDEBUG -DEIGEN_DONT_VECTORIZE -include ${browser_library}
         -I${PROJECT_SOURCE_DIR} -isystem ${browser_folder}/include)
 
     file(GLOB_RECURSE browser_inner CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/geometry/*.cpp
