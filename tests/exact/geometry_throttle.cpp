@@ -8,6 +8,9 @@
 #include <cmath>
 #include <numbers>
 
+// Elliptic plate with shaft seen along the bore: geometry as in Harrington and Bolt 1970, the
+// formula derived anew and its values from an independent program.
+
 using namespace plenair::geometry;
 
 namespace {

@@ -7,11 +7,14 @@
 #include "solver/laws/orifice.hpp"
 #include "tests/support/near.hpp"
 
+// Ideal flow of a perfect gas through an opening: Saint-Venant and Wantzel 1839 (Heywood 1988, app.
+// C).
+
 using namespace plenair::laws;
 
 namespace {
 
-constexpr double air = 287.053;  // J/kg K, U.S. Standard Atmosphere 1976
+constexpr double air = 287.053;  // J/kg K, of the standard atmosphere
 
 double flow(const OrificeFunction& f, double area, double p1, double t1, double p2, double t2) {
     return orifice_mass_flow(f, area, p1, air * t1, p2, air * t2);
@@ -127,7 +130,7 @@ TEST_CASE("orifice: psi does not depend on the gas constant") {
 }
 
 TEST_CASE("nozzle: a 10 mm toroidal throat has a coefficient within 0.5 % of 0.99") {
-    // ISO 9300 constants; Re of choked air at 101325 Pa, 293.15 K
+    // ISO 9300:2005 constants (from memory); Re of choked air at 101325 Pa, 293.15 K
     const double area = 3.14159265358979 / 4 * 0.01 * 0.01;
     const double mass_flow = area * choked_psi(1.4) * 101325 / std::sqrt(air * 293.15);
     const double re = 4 * mass_flow / (3.14159265358979 * 0.01 * 1.813e-5);

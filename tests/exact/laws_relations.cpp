@@ -72,6 +72,7 @@ TEST_CASE("fanno: nine pipes in series lose the published stagnation pressure") 
     CHECK(flow == near(0.444877, 5e-3));
 }
 
+// Borda 1766 and Carnot
 TEST_CASE("expansion: Borda-Carnot loss and recovery account for the velocity head") {
     for (const double n : {0.0, 0.1, 0.25, 0.5, 1.0}) {
         const double left = 1.0 - n * n - borda_carnot(n) - borda_carnot_recovery(n);
@@ -82,6 +83,7 @@ TEST_CASE("expansion: Borda-Carnot loss and recovery account for the velocity he
     CHECK(contraction_loss(1.0) == 0.0);
 }
 
+// Wiebe function 1 - exp(-a y^(m + 1)), Heywood 1988, eq. 9.30
 TEST_CASE("wiebe: burned fraction and its angles for a 5, m 2") {
     // closed form 1 - exp(-a y^(m+1))
     constexpr std::array<std::array<double, 2>, 5> rows = {
