@@ -4,6 +4,7 @@
 
 #include <utility>
 
+#include "cases/command/deliver.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -26,31 +27,7 @@ void check_files(const Request& request) {
             {fmt::format("-o {}: compare writes .json and .csv; sweep keeps its variants in .h5",
                          request.output)});
     }
-    if (!request.output.empty() && request.output == request.csv) {
-        throw InputError(
-            {fmt::format("-o {0} and --csv {0} name the same file; give two names", request.csv)});
-    }
-    for (const auto& path : {request.output, request.csv}) {
-        if (!path.empty()) {
-            refuse_unwritable(path);
-        }
-    }
-}
-
-template <class Result>
-void hand_out(const Request& request, const Result& result) {
-    if (!request.output.empty()) {
-        const bool csv = file_kind(request.output) == FileKind::csv;
-        write_text(request.output, csv ? csv_text(result) : json_text(result));
-    }
-    if (!request.csv.empty()) {
-        write_text(request.csv, csv_text(result));
-    }
-    if (request.json) {
-        print(json_text(result));
-    } else if (!request.quiet) {
-        print(terminal_text(result, colour_wanted()));
-    }
+    check_outputs(request);
 }
 
 Status compare_values(const Request& request) {
@@ -69,7 +46,7 @@ Status compare_values(const Request& request) {
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const CompareResult result = compare(base, variation.key, values, options);
     progress.clear();
-    hand_out(request, result);
+    deliver(request, result);
     if (!result.converged()) {
         fmt::print(stderr, "some points did not converge; no figures are given for them\n");
         return Status::not_converged;
@@ -142,7 +119,7 @@ Status compare_results(const Request& request) {
     if (!request.quiet) {
         print_warnings(result.warnings);
     }
-    hand_out(request, result);
+    deliver(request, result);
     return before.result.converged() && after.result.converged() ? Status::done
                                                                  : Status::not_converged;
 }

@@ -31,16 +31,19 @@ inline void check_outputs(const Request& request) {
     }
 }
 
-/// Prints a result and writes the files that were asked for.
+/// Prints a result and writes the files that were asked for; a verb whose result has no .h5 refuses
+/// that ending before it computes.
 /// @throws WriteError
 template <class Result>
 void deliver(const Request& request, const Result& result) {
     if (!request.output.empty()) {
         switch (file_kind(request.output)) {
             case FileKind::hdf5:
-                write_beside(request.output, [&result](const std::string& beside) {
-                    write_results(beside, result);
-                });
+                if constexpr (requires { write_results(request.output, result); }) {
+                    write_beside(request.output, [&result](const std::string& beside) {
+                        write_results(beside, result);
+                    });
+                }
                 break;
             case FileKind::json:
                 write_text(request.output, json_text(result));

@@ -12,9 +12,10 @@ struct StoredSolve {
     std::string version;
 };
 
-/// Reads a result of solve from .h5 or .json. Of JSON the numbers of points and cylinders are read,
-/// not profiles and traces; what is null or absent reads as 0.
+/// Reads a result of solve from .h5 or .json; what is null or absent reads as 0.
 /// @throws ReadError  where the file cannot be read, is no result of solve, or has another format
 [[nodiscard]] StoredSolve read_solve_file(const std::string& path);
+/// The same of JSON, whatever the file is called.
+[[nodiscard]] StoredSolve read_solve_json(const std::string& path);
 
 }  // namespace plenair

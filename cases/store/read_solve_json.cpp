@@ -1,3 +1,4 @@
+#include "cases/store/read_solve_file.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/quantity.hpp"
@@ -131,7 +132,7 @@ void expect_format(const Json& json, const std::string& path) {
     if (format == expected) return;
     if (format.starts_with("plenair.solve/")) {
         throw ReadError(fmt::format(
-            "{}: format {} written by plenair {}; this program reads {}: solve the case again",
+            "{}: holds {}, written by plenair {}; this program reads {}: solve the case again",
             path,
             format,
             text(json, "version"),
@@ -145,19 +146,25 @@ void expect_format(const Json& json, const std::string& path) {
 
 }  // namespace
 
-SolveResult read_results_json(const std::string& path) try {
+StoredSolve read_solve_json(const std::string& path) try {
     const Json json = Json::parse(file_text(path));
     expect_format(json, path);
-    SolveResult result;
+    StoredSolve stored;
+    stored.version = text(json, "version");
+    SolveResult& result = stored.result;
     result.title = text(json, "title");
     result.case_digest = text(json, "case_digest");
     result.case_text = text(json, "case_text");
     result.summary = text(json, "summary");
     for (const auto& point : json.at("points")) result.points.push_back(read_point(point));
-    return result;
+    return stored;
 } catch (const Json::exception& error) {
     throw ReadError(fmt::format(
         "{}: not a complete result of solve ({}); solve the case again", path, error.what()));
+}
+
+SolveResult read_results_json(const std::string& path) {
+    return read_solve_json(path).result;
 }
 
 }  // namespace plenair

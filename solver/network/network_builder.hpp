@@ -1,0 +1,81 @@
+#pragma once
+
+#include "solver/laws/slot_edge.hpp"
+#include "solver/network/builder.hpp"
+
+#include <cmath>
+#include <numbers>
+#include <optional>
+#include <string>
+
+namespace plenair {
+
+/// Cells in a chamber without runners: slot headers against closed forms.
+inline constexpr int header_cells = 100;
+
+/// Bore of the circle of an area.
+[[nodiscard]] inline double equal_diameter(double area) {
+    return std::sqrt(4.0 * area / std::numbers::pi);
+}
+
+/// Collects chains, passages and mouths; then lays out the state.
+class NetworkBuilder final {
+public:
+    NetworkBuilder(const geometry::Intake& intake, const Model& model, const Network* like)
+        : intake_(intake), like_(like) {
+        n_.model = model;
+    }
+
+    /// Gas, tables and reservoirs of a network of the same point.
+    void take_gas(const Network& like);
+    /// The same from pressure [Pa], temperature [K], gas constant [J/kg K], ratio of specific heats
+    /// and the share of dry air in the charge.
+    void set_gas(
+        double pressure, double temperature, double gas_constant, double gamma, double dry_air);
+
+    /// Parts of a bank, at an operating point or on the bench.
+    void add_bank(const geometry::Bank& bank, const OperatingPoint* point, const BenchParts* parts);
+    /// The network, its state laid out.
+    Network finish();
+    Network& network() { return n_; }
+
+private:
+    int add_chain(const std::string& name,
+                  double length,
+                  int count,
+                  const geometry::Profile& area,
+                  const std::optional<double>& perimeter);
+    void set_walls(int chain,
+                   const std::optional<double>& roughness,
+                   const std::optional<double>& wall_temperature,
+                   double bend_loss);
+    int cell_count(const geometry::Bank& bank, double length) const;
+    void add_throttles(const geometry::Bank& bank,
+                       int pre,
+                       int plenum,
+                       const OperatingPoint* point);
+    void add_jet(int chain, bool at_start, double cd_a);
+    void add_slot(const geometry::Bank& bank, int pre, int plenum);
+    void add_slot_cells(const geometry::Slot& slot,
+                        const geometry::SlotPiece& piece,
+                        int pre,
+                        int plenum);
+    void add_runner(const geometry::Runner& runner,
+                    int plenum,
+                    const BenchParts* parts,
+                    int number,
+                    int cylinder);
+    int add_discharge(const geometry::Slot& slot, double dh, double edge, laws::ThinLimit limit);
+    Footprint footprint(int chain, double from, double to) const;
+    Footprint hole_footprint(int chain, double x, double length) const;
+
+    int add_friction(double relative_roughness);
+
+    const geometry::Intake& intake_;
+    const Network* like_;
+    Network n_;
+    int runners_ = 0;
+    bool any_jet_ = false;
+};
+
+}  // namespace plenair

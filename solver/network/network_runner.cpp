@@ -1,0 +1,61 @@
+#include "solver/network/network_builder.hpp"
+
+#include "solver/laws/mouth.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair {
+
+namespace {
+
+constexpr double runner_cell = 0.033;  // certified: 25-50 mm
+
+}  // namespace
+
+void NetworkBuilder::add_runner(
+    const geometry::Runner& runner, int plenum, const BenchParts* parts, int number, int cylinder) {
+    const double cell =
+        n_.model.largest_cell ? *n_.model.largest_cell : runner_cell / n_.model.refinement;
+    const int count = std::max(6, static_cast<int>(std::lround(runner.length / cell)));
+    const int index = add_chain(
+        "runner " + std::to_string(number + 1), runner.length, count, runner.area(), std::nullopt);
+    set_walls(index, runner.roughness, runner.wall_temperature, runner.bend_loss);
+    Chain& chain = n_.chains[static_cast<std::size_t>(index)];
+    if (runner.port_wall_temperature && n_.model.wall_heat && chain.has_heat) {
+        for (int i = 0; i < chain.count; ++i) {
+            if ((i + 0.5) * chain.dx > runner.length - runner.port_length) {
+                n_.wall_rt[static_cast<std::size_t>(chain.first + i)] =
+                    n_.gas.gas_constant * *runner.port_wall_temperature;
+            }
+        }
+    }
+    Mouth mouth;
+    mouth.chain = index;
+    mouth.area = runner.mouth_area();
+    const double diameter = runner.mouth_diameter();
+    mouth.entry_loss = runner.entry_loss     ? *runner.entry_loss
+                       : n_.model.entry_loss ? *n_.model.entry_loss
+                                             : laws::mouth_loss(runner.bell_radius / diameter);
+    if (plenum >= 0) {
+        mouth.plenum = footprint(plenum, runner.x - 0.5 * diameter, runner.x + 0.5 * diameter);
+        mouth.area_ratio = mouth.area / mouth.plenum.area;
+        mouth.corner = runner.bell_radius / equal_diameter(mouth.plenum.area);
+        chain.start = EndKind::mouth;
+        n_.mouths.push_back(mouth);
+    } else {
+        chain.start = EndKind::open;
+    }
+    if (parts != nullptr) {
+        chain.end = EndKind::exit;
+        chain.exit_loss = runner.exit_loss.value_or(1.0);
+        chain.exit_pressure = runner.exit_pressure;
+        chain.closed_exit = parts->set_up == BenchSetUp::runners && parts->open_runner != number;
+    } else {
+        chain.end = EndKind::valve;
+        chain.cylinder = cylinder;
+        n_.valves.push_back({index, cylinder});
+    }
+}
+
+}  // namespace plenair

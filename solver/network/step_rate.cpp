@@ -1,0 +1,49 @@
+#include "solver/network/builder.hpp"
+#include "solver/network/passage_damping.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair {
+
+double with_passages(const Network& n, double waves, double damping) {
+    double acoustic = waves;
+    double mode2 = 0.0;
+    const double a2 = n.gas.gamma * n.source.rt;
+    for (const Passage& p : n.passages) {
+        double compliance = 0.0;
+        for (const Footprint* f : {&p.from, &p.to}) {
+            for (std::size_t j = 0; j < f->weight.size(); ++j) {
+                compliance += f->weight[j] * f->weight[j] *
+                              n.inverse_volume[static_cast<std::size_t>(f->first) + j];
+            }
+        }
+        mode2 = std::max(mode2, a2 * compliance / p.inertance);
+        if (n.chains.empty()) {
+            // An insert between two rooms has no wave: its air column passes in the time sound
+            // needs through it.
+            acoustic = std::max(acoustic, std::sqrt(a2) / (p.inertance * p.area));
+        }
+    }
+    const double wave = acoustic / n.model.courant;
+    // The stepper is stable to 2.78 on the negative real axis and to 2.83 on the imaginary one; a
+    // slot's own mode adds to a wave.
+    return std::max(std::sqrt(wave * wave + mode2 / (2.5 * 2.5)), damping / 2.4);
+}
+
+double fastest_rate(const Network& n, const std::vector<double>& state) {
+    const Layout& at = n.layout;
+    const auto value = [&](int block, int i) { return state[static_cast<std::size_t>(block + i)]; };
+    double acoustic = 0.0;
+    for (const Chain& chain : n.chains) {
+        for (int i = chain.first; i < chain.first + chain.count; ++i) {
+            const double rho = value(at.rho(), i);
+            const double u = value(at.rho_u(), i) / rho;
+            const double rt = (n.gas.gamma - 1.0) * (value(at.rho_e(), i) / rho - 0.5 * u * u);
+            acoustic = std::max(acoustic, (std::abs(u) + std::sqrt(n.gas.gamma * rt)) / chain.dx);
+        }
+    }
+    return with_passages(n, acoustic, passage_damping(n, state));
+}
+
+}  // namespace plenair
