@@ -262,9 +262,11 @@ std::string trims_text(const TrimResult& trims) {
 
 }  // namespace
 
-std::string fuel_text(const Case& design, const SolveResult& result) {
+std::string fuel_text(const Case& design, const SolveResult& result, bool alone) {
+    TrimOptions options;
+    options.alone = alone;
     try {
-        return trims_text(trim(design, result, {}));
+        return trims_text(trim(design, result, options));
     } catch (const InputError& error) {
         return paragraph("No trims: " + escaped(error.what()), "note");
     }
@@ -273,7 +275,7 @@ std::string fuel_text(const Case& design, const SolveResult& result) {
 std::string fuel_section(const Place& place) {
     if (!place.source.design) return "";
     return section(
-        place.id("fuel"), "Fuel and trims", fuel_text(*place.source.design, place.result()));
+        place.id("fuel"), "Fuel and trims", fuel_text(*place.source.design, place.result(), false));
 }
 
 }  // namespace plenair::html

@@ -160,7 +160,8 @@ std::string live_watch(const Case& c, const SolveResult& result) {
 }
 
 std::string live_trims(const Case& c, const SolveResult& result) {
-    return fuel_text(c, result);
+    return paragraph("Trims of this point alone; each point has its own.", "note") +
+           fuel_text(c, result, true);
 }
 
 std::string live_machining(const Case& c, const SolveResult&) {

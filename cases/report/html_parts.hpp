@@ -57,7 +57,8 @@ struct Place {
                                 const std::string& caption);
 
 /// Trims, lambda and injector duty without their section.
-[[nodiscard]] std::string fuel_text(const Case& design, const SolveResult& result);
+/// @param alone  the result is one point taken from several
+[[nodiscard]] std::string fuel_text(const Case& design, const SolveResult& result, bool alone);
 /// What is unusual in the result and in its case, an item each.
 [[nodiscard]] std::vector<std::string> watch_items(const SolveResult& result, const Case* design);
 /// Losses of each converged point in numbers.

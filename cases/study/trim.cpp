@@ -188,7 +188,7 @@ TrimResult trim(const Case& c, const SolveResult& solved, const TrimOptions& opt
     }
     result.fixed = study::fixed_trims(result.points);
     study::add_map(result, options);
-    study::add_findings(result);
+    study::add_findings(result, options.alone);
     return result;
 }
 

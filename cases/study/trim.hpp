@@ -12,6 +12,7 @@ namespace plenair {
 
 struct TrimOptions {
     double step = 0.005;  ///< trims are multiples of it [-]
+    bool alone = false;  ///< one point taken from several: nothing is said of the others
     std::vector<double> map_speeds;  ///< of the trim map asked for [rad/s]; empty: no map
     std::vector<double> map_pressures;  ///< plenum pressures of that map [Pa]
 };

@@ -18,7 +18,7 @@ namespace plenair::study {
 void add_map(TrimResult& result, const TrimOptions& options);
 
 /// Fills warnings and errors from what the points say.
-void add_findings(TrimResult& result);
+void add_findings(TrimResult& result, bool alone);
 
 [[nodiscard]] double rpm(double speed);
 /// "178.0 kPa abs"

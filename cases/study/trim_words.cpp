@@ -205,7 +205,7 @@ std::string risk_of(const TrimPoint& point) {
     return text + "less than a lambda sensor can tell";
 }
 
-void add_findings(TrimResult& result) {
+void add_findings(TrimResult& result, bool alone) {
     for (const auto& point : result.points) {
         if (!point.issued) {
             continue;
@@ -216,7 +216,9 @@ void add_findings(TrimResult& result) {
         }
     }
     add_fixed_findings(result);
-    add_speed_finding(result);
+    if (!alone) {
+        add_speed_finding(result);
+    }
 }
 
 }  // namespace plenair::study

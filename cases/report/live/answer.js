@@ -20,9 +20,17 @@ const states = {
     lost: ["Did not converge.", "No figures are given."],
 };
 
-/** Pieces that open on request: name of the part, heading. */
+/** Pieces that fold: name of the part, heading. */
 const folded = [["losses", "Losses"], ["trims", "Fuel and trims"], ["machining", "Sizes of the slot for the shop"],
     ["drawing", "Drawing"]];
+
+/** Puts HTML in a place unless it stands there already; whether it had to. */
+function fill(place, html) {
+    if (place.filled === html) return false;
+    place.filled = html;
+    place.innerHTML = html;
+    return true;
+}
 
 export class Answer {
     /** @param opened called when a folded piece is opened */
@@ -59,13 +67,15 @@ export class Answer {
         details.append(element("summary", "", heading), place);
         details.addEventListener("toggle", () => { if (details.open) opened(); });
         this.more.append(details);
-        return { details, place };
+        const piece = { details, place, seen: true };
+        new IntersectionObserver(([entry]) => { piece.seen = entry.isIntersecting; }).observe(details);
+        return piece;
     }
 
-    /** Parts to ask for: those that can be seen. */
-    parts() {
-        return ["figures", "bias", "row", "watch",
-            ...[...this.pieces].filter(([, { details }]) => details.open).map(([part]) => part)];
+    /** Parts to ask for: those that are open; while entries move, of these the ones in sight. */
+    parts(moving = false) {
+        return ["figures", "bias", "row", "watch", ...[...this.pieces]
+            .filter(([, { details, seen }]) => details.open && (seen || !moving)).map(([part]) => part)];
     }
 
     say(state) {
@@ -100,21 +110,24 @@ export class Answer {
         this.say(state);
         this.pale(false);
         this.faults.hidden = true;
-        this.now.place.innerHTML = html.bias || "";
-        this.figures.innerHTML = html.figures || "";
-        this.watch.innerHTML = html.watch ? `<h3>Watch</h3>${html.watch}` : "";
+        fill(this.now.place, html.bias || "");
+        fill(this.figures, html.figures || "");
+        fill(this.watch, html.watch ? `<h3>Watch</h3>${html.watch}` : "");
         for (const [part, { details, place }] of this.pieces) {
+            place.classList.toggle("outdated", html[part] === undefined && state === "preview");
             if (html[part] !== undefined) {
-                place.innerHTML = html[part] || "<p class=\"note\">This case has nothing of the kind.</p>";
+                fill(place, html[part] || "<p class=\"note\">This case has nothing of the kind.</p>");
             } else if (!details.open) {
-                place.replaceChildren();
+                fill(place, "");
             }
         }
-        if (state !== "stored" && state !== "starting") this.compare();
+        this.compare(state !== "stored" && state !== "starting");
     }
 
     /** Under each figure what the report has in its place, where that differs. */
-    compare() {
+    compare(moved) {
+        for (const old of this.figures.querySelectorAll(".was")) old.remove();
+        if (!moved) return;
         for (const tile of this.figures.querySelectorAll(".tiles > div")) {
             const before = this.storedFigures.get(tile.querySelector("dt").textContent);
             const now = tile.querySelector("strong").textContent;
@@ -126,7 +139,7 @@ export class Answer {
     /** No figures: nothing that belongs to other entries may be left standing. */
     fail(errors, state) {
         this.show({}, state);
-        for (const { place } of this.pieces.values()) place.replaceChildren();
+        for (const { place } of this.pieces.values()) fill(place, "");
         this.faults.replaceChildren(...errors.map((text) => element("p", "", text)));
         this.faults.hidden = false;
     }

@@ -19,7 +19,7 @@ class NumberControl {
         this.row = element("div", "entry");
         this.row.dataset.key = entry.key;
         const id = `move-${++ids}`;
-        const label = element("label", "entry-name", number.label);
+        const label = element("label", "entry-name", number.label.replace("x = 0", "x\u00a0=\u00a00"));
         label.htmlFor = id;
         this.slider = this.makeSlider(id);
         const track = element("span", "track");

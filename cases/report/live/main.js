@@ -55,7 +55,7 @@ class Live {
         this.curve = element("figure", "chart curve");
         this.plot = element("div", "plot");
         this.caption = element("figcaption");
-        this.curve.append(this.plot, this.caption);
+        this.curve.append(element("h3", "", "Along the track of the entry moved last"), this.plot, this.caption);
         this.curve.hidden = true;
         const right = element("div", "answers");
         right.append(this.answer.figures, this.answer.watch);
@@ -119,7 +119,7 @@ class Live {
         }
         this.table.outdate();
         this.answer.outdate();
-        this.queue.put(this.request("preview", this.answer.parts()));
+        this.queue.put(this.request("preview", this.answer.parts(true)));
         this.rest = setTimeout(() => this.atRest(), restTime);
     }
 
