@@ -15,6 +15,7 @@
 #include "cases/file/read.hpp"
 #include "cases/live/page.hpp"
 #include "cases/report/html.hpp"
+#include "cases/report/live_module.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
@@ -110,6 +111,13 @@ ReportSource read_source(const std::string& path, const Request& request) {
     return source;
 }
 
+std::string no_live_help() {
+    const std::string what = "Without the working model, which solves the case anew in the page";
+    const auto size = static_cast<double>(live_module().packed.size());
+    return size > 0 ? fmt::format("{} ({:.1f} MB)", what, size / 1e6)
+                    : what + " (this build has none)";
+}
+
 std::string time_now() {
     const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
     return fmt::format("{:%Y-%m-%d %H:%M} UTC", fmt::gmtime(now));
@@ -130,6 +138,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     verb->add_option("--time", request.time, "Text for the line that says when it was made")
         ->type_name("TEXT");
     verb->add_flag("--no-scripts", request.no_scripts, "Static page without scripts, for mail");
+    verb->add_flag("--no-live", request.no_live, no_live_help());
     verb->add_option(
             "--bands", request.bands, "Bands from the coefficients, for a case file (default: on)")
         ->type_name("on|off")
@@ -139,6 +148,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     verb->footer(
         "Examples:\n"
         "  plenair report cases/shipped/hill-climb-four/case.toml -o report.html\n"
+        "  plenair report result.h5 --no-live -o plain.html\n"
         "  plenair report before.h5 after.h5 -o compared.html");
     return verb;
 }

@@ -10,6 +10,7 @@
 #include "cases/report/html_live.hpp"
 #include "cases/report/html_tools.hpp"
 #include "cases/report/json_tools.hpp"
+#include "cases/report/live_module.hpp"
 
 namespace plenair {
 
@@ -94,6 +95,8 @@ std::optional<LivePage> live_page(const ReportSource& source) {
     }
     LivePage page;
     page.data = html::safe_json(data.dump(-1, ' ', false, Json::error_handler_t::replace));
+    page.module = live_module().packed;
+    page.worker = live_module().worker;
     return page;
 }
 

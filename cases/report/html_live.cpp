@@ -75,7 +75,12 @@ std::string machining_text(const MachiningSheet& sheet) {
     size("Inlet edge radius", sheet.inlet_radius);
     size("Land", sheet.land);
     text += table.text("Slot width by station") + edges.text("Edges and land");
-    return text + scrolled("What a deviation costs", sheet::costs_table(sheet));
+    std::string costs = sheet::costs_table(sheet);
+    const std::string begin = "<table>";
+    costs.replace(costs.find(begin),
+                  begin.size(),
+                  begin + "<caption><span>What a deviation costs</span></caption>");
+    return text + scrolled("What a deviation costs", costs);
 }
 
 }  // namespace

@@ -41,7 +41,7 @@ TEST_CASE("report: every shipped case draws, asks for nothing and prints whole")
         const auto name = file.parent_path().filename().string() + "-" + file.stem().string();
         pages.push_back((folder / (name + ".html")).string());
         REQUIRE(run_plenair({"report", file.string(), "--quiet", "-o", pages.back()}).status == 0);
-        CHECK(fs::file_size(pages.back()) < 1000000);
+        CHECK(fs::file_size(pages.back()) < 1500000);
     }
     REQUIRE(pages.size() >= 5);
     const auto found = plenair::test::inspect(pages);

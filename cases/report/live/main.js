@@ -24,12 +24,12 @@ class Live {
         this.section = section;
         this.points = data.points;
         this.model = { ...embedded(), text: data.case_text, name: data.case_name };
+        this.front = new Model(this.model, lost);
         this.version = 0;
         this.answer = new Answer(() => this.opened());
         this.table = new Points(data.points, data.heads);
         this.controls = data.entries.map((entry) => new EntryControl(entry, (control, n) => this.moved(control, n)));
         this.last = { control: this.controls[0], n: this.controls[0].numbers[0] };
-        this.front = new Model(this.model, lost);
         this.back = new Background(this.model);
         this.queue = new Latest((request) => this.front.ask(request.body), (request, got) => this.take(request, got));
         this.build();
@@ -52,7 +52,7 @@ class Live {
         this.written.hidden = true;
         this.list = element("div", "entries");
         this.list.append(...this.controls.map((c) => c.outer));
-        this.curve = element("figure", "chart curve");
+        this.curve = element("figure", "curve");
         this.plot = element("div", "plot");
         this.caption = element("figcaption");
         this.curve.append(element("h3", "", "Along the track of the entry moved last"), this.plot, this.caption);
@@ -276,6 +276,7 @@ function start() {
         const live = new Live(section, data, quit);
         markStored(section);
         document.body.classList.add("model-runs");
+        performance.mark("page-ready");
         live.front.ready.then((module) => {
             live.model.module = module;  // compiled once, for the other worker too
             document.documentElement.dataset.model = "ready";

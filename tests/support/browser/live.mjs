@@ -51,7 +51,8 @@ const tasks = {
     /** Times of everything that a reader waits for [ms]. */
     async times(browser, page) {
         await ready(browser, page);
-        const found = { ready: await browser.evaluate("performance.getEntriesByName('model-ready')[0].startTime") };
+        const found = { ready: await browser.evaluate("performance.getEntriesByName('page-ready')[0].startTime"),
+            model: await browser.evaluate("performance.getEntriesByName('model-ready')[0].startTime") };
         Object.assign(found, await browser.evaluate(`(async () => {
             const slider = model.slider(model.row("slot.width") || model.rows()[0]);
             const low = Number(slider.min), high = Number(slider.max), step = Number(slider.step);

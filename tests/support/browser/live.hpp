@@ -1,0 +1,34 @@
+#pragma once
+
+#include "cases/report/live_module.hpp"
+#include "tests/support/run_process.hpp"
+
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+
+#include <string>
+
+namespace plenair::test {
+
+/// What tests/support/browser/live.mjs saw of a task in a page.
+inline nlohmann::json work(const std::string& task,
+                           const std::string& page,
+                           const nlohmann::json& asked = nullptr) {
+    const auto outcome = run_process(
+        "/usr/bin/env",
+        {"timeout", "100", "node", "tests/support/browser/live.mjs", task, page, asked.dump()});
+    INFO(outcome.err);
+    REQUIRE_MESSAGE(outcome.status == 0, "needs node and chromium: scripts/setup.sh installs them");
+    auto found = nlohmann::json::parse(outcome.out);
+    CHECK(found["console"].dump() == "[]");
+    CHECK(found["requests"].dump() == "[]");
+    return found;
+}
+
+/// Whether this build has the compiled model for the page.
+inline bool has_model() {
+    return !live_module().packed.empty();
+}
+
+}  // namespace plenair::test
