@@ -80,12 +80,15 @@ Jobs::iterator find(Jobs& jobs, std::size_t index) {
 }
 
 /// Marches jobs in search lanes to where they are worth beginning from.
-void start_from_search(const SharedPoint& shared, Jobs starts, Jobs& jobs) {
+void start_from_search(const SharedPoint& shared,
+                       const LaneKernels<float>& search_lanes,
+                       Jobs starts,
+                       Jobs& jobs) {
     std::vector<PointResult> unused;
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
     }
-    LaneEnsemble<float> lanes(shared, {false, 1}, best_single_lanes(), unused);
+    LaneEnsemble<float> lanes(shared, {false, 1}, search_lanes, unused);
     for (auto& start : starts) {
         lanes.add(std::move(start));
     }
@@ -100,6 +103,7 @@ void start_from_search(const SharedPoint& shared, Jobs starts, Jobs& jobs) {
 
 /// First coarse cells in search lanes, from still gas.
 void coarse_starts(const SharedPoint& shared,
+                   const LaneKernels<float>& search_lanes,
                    std::span<const Variant> variants,
                    JobMaker& maker,
                    Jobs& jobs) {
@@ -111,11 +115,14 @@ void coarse_starts(const SharedPoint& shared,
             starts.push_back(std::move(coarse));
         }
     }
-    start_from_search(shared, std::move(starts), jobs);
+    start_from_search(shared, search_lanes, std::move(starts), jobs);
 }
 
 /// Then the cells of the answer, still in search lanes: half the price of double ones.
-void search_starts(const SharedPoint& shared, const JobMaker& maker, Jobs& jobs) {
+void search_starts(const SharedPoint& shared,
+                   const LaneKernels<float>& search_lanes,
+                   const JobMaker& maker,
+                   Jobs& jobs) {
     Jobs starts;
     for (const auto& job : jobs) {
         Network network = job->network;
@@ -125,7 +132,7 @@ void search_starts(const SharedPoint& shared, const JobMaker& maker, Jobs& jobs)
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
-    start_from_search(shared, std::move(starts), jobs);
+    start_from_search(shared, search_lanes, std::move(starts), jobs);
 }
 
 /// What the first jobs have seen of their waves is the best guess for the rest.
@@ -137,6 +144,20 @@ void share_rates(const Jobs& first, Jobs::iterator rest, Jobs::iterator end) {
     for (; rest != end; ++rest) {
         (*rest)->rate = rate_rung(factor * (*rest)->still_rate);
     }
+}
+
+const LaneKernels<double>* double_lanes(Instructions instructions) {
+    const auto* chosen = instructions == Instructions::avx2       ? avx2_double_lanes()
+                         : instructions == Instructions::portable ? portable_double_lanes()
+                                                                  : nullptr;
+    return chosen != nullptr ? chosen : &best_double_lanes();
+}
+
+const LaneKernels<float>* single_lanes(Instructions instructions) {
+    const auto* chosen = instructions == Instructions::avx2       ? avx2_single_lanes()
+                         : instructions == Instructions::portable ? portable_single_lanes()
+                                                                  : nullptr;
+    return chosen != nullptr ? chosen : &best_single_lanes();
 }
 
 /// Where each variant stands in the design, of order one.
@@ -161,6 +182,7 @@ void solve_all(std::span<const Variant> variants,
                const EnsembleOptions& options,
                const LaneKernels<T>& kernels,
                std::vector<PointResult>& results) {
+    const LaneKernels<float>& search_lanes = *single_lanes(options.instructions);
     JobMaker maker(shared, results);
     const auto places = places_of(variants);
     Jobs jobs;
@@ -177,13 +199,13 @@ void solve_all(std::span<const Variant> variants,
         // With warm starts the rest begins between the first ones.
         const auto cold = static_cast<std::ptrdiff_t>(
             options.warm
-                ? std::min(jobs.size(), static_cast<std::size_t>(best_single_lanes().width))
+                ? std::min(jobs.size(), static_cast<std::size_t>(search_lanes.width))
                 : jobs.size());
         Jobs first(std::make_move_iterator(jobs.begin()),
                    std::make_move_iterator(jobs.begin() + cold));
-        coarse_starts(shared, variants, maker, first);
+        coarse_starts(shared, search_lanes, variants, maker, first);
         if constexpr (std::is_same_v<T, double>) {
-            search_starts(shared, maker, first);
+            search_starts(shared, search_lanes, maker, first);
         }
         share_rates(first, jobs.begin() + cold, jobs.end());
         std::move(first.begin(), first.end(), jobs.begin());
@@ -207,18 +229,20 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     }
     const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all(variants, shared, options, best_double_lanes(), results);
+        solve_all(variants, shared, options, *double_lanes(options.instructions), results);
     } else {
-        solve_all(variants, shared, options, best_single_lanes(), results);
+        solve_all(variants, shared, options, *single_lanes(options.instructions), results);
     }
     return results;
 }
 
-EnsembleWidth ensemble_width(Precision precision) {
+EnsembleWidth ensemble_width(Precision precision, Instructions instructions) {
     if (precision == Precision::full) {
-        return {best_double_lanes().name, best_double_lanes().width};
+        const auto& lanes = *double_lanes(instructions);
+        return {lanes.name, lanes.width};
     }
-    return {best_single_lanes().name, best_single_lanes().width};
+    const auto& lanes = *single_lanes(instructions);
+    return {lanes.name, lanes.width};
 }
 
 }  // namespace plenair

@@ -25,8 +25,12 @@ enum class Precision {
             ///< certify
 };
 
+/// Vectors of the lanes. `widest`: what this processor has; the others to compare and to test.
+enum class Instructions { widest, avx2, portable };
+
 struct EnsembleOptions {
     Precision precision = Precision::full;
+    Instructions instructions = Instructions::widest;  ///< those missing here: the widest
     /// Starts variants from the smooth surface through the final states of those of this call that
     /// are finished; the first ones are taken far apart, so that the others lie between them. Off:
     /// each for itself.
@@ -55,6 +59,7 @@ struct EnsembleWidth {
     const char* instructions;
     int lanes;
 };
-[[nodiscard]] EnsembleWidth ensemble_width(Precision precision);
+[[nodiscard]] EnsembleWidth ensemble_width(Precision precision,
+                                           Instructions instructions = Instructions::widest);
 
 }  // namespace plenair

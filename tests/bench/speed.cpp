@@ -75,9 +75,10 @@ void many_points(benchmark::State& state,
                  const std::string& name,
                  Precision precision,
                  bool warm,
-                 double tolerance) {
+                 double tolerance,
+                 Instructions instructions,
+                 std::size_t count) {
     const Case c = shipped(name);
-    constexpr std::size_t count = 128;
     const auto intakes = variants_of(c, count);
     Model model = c.model;
     model.tolerance = tolerance;
@@ -87,6 +88,7 @@ void many_points(benchmark::State& state,
     }
     EnsembleOptions options;
     options.precision = precision;
+    options.instructions = instructions;
     options.warm = warm;
     double cycles = 0;
     for (auto _ : state) {
@@ -98,7 +100,28 @@ void many_points(benchmark::State& state,
     state.counters["points_per_second"] = benchmark::Counter(
         static_cast<double>(count), benchmark::Counter::kIsIterationInvariantRate);
     state.counters["cycles"] = cycles / static_cast<double>(count);
-    state.counters["lanes"] = ensemble_width(precision).lanes;
+    state.counters["lanes"] = ensemble_width(precision, instructions).lanes;
+}
+
+/// The same variants, each by itself.
+void one_by_one(benchmark::State& state, const std::string& name, double tolerance) {
+    const Case c = shipped(name);
+    constexpr std::size_t count = 16;
+    const auto intakes = variants_of(c, count);
+    Model model = c.model;
+    model.tolerance = tolerance;
+    CycleOptions options;
+    options.min_cycles = 1;
+    double cycles = 0;
+    for (auto _ : state) {
+        cycles = 0;
+        for (const auto& intake : intakes) {
+            cycles += solve_point(intake, c.engine, top_point(c), model, options).cycles;
+        }
+    }
+    state.counters["points_per_second"] = benchmark::Counter(
+        static_cast<double>(count), benchmark::Counter::kIsIterationInvariantRate);
+    state.counters["cycles"] = cycles / static_cast<double>(count);
 }
 
 void add_many(const std::string& label, const std::string& file) {
@@ -106,9 +129,17 @@ void add_many(const std::string& label, const std::string& file) {
     const auto add = [&](const std::string& what,
                          Precision precision,
                          bool warm,
-                         double tolerance) {
-        benchmark::RegisterBenchmark(
-            ("many/" + label + "/" + what).c_str(), many_points, file, precision, warm, tolerance)
+                         double tolerance,
+                         Instructions instructions = Instructions::widest,
+                         std::size_t count = 128) {
+        benchmark::RegisterBenchmark(("many/" + label + "/" + what).c_str(),
+                                     many_points,
+                                     file,
+                                     precision,
+                                     warm,
+                                     tolerance,
+                                     instructions,
+                                     count)
             ->Unit(benchmark::kMillisecond);
     };
     add("double_cold", Precision::full, false, sweep);
@@ -117,6 +148,12 @@ void add_many(const std::string& label, const std::string& file) {
     add("single_warm", Precision::search, true, sweep);
     // To the tolerance of a single solve, for the ratio of lanes to one at a time.
     add("double_cold_1e-6", Precision::full, false, 1e-6);
+    add("double_cold_avx2", Precision::full, false, sweep, Instructions::avx2);
+    add("double_cold_portable", Precision::full, false, sweep, Instructions::portable);
+    // A long path: nearly all of it begins between two that are known.
+    add("single_path", Precision::search, true, sweep, Instructions::widest, 1024);
+    benchmark::RegisterBenchmark(("many/" + label + "/one_at_a_time").c_str(), one_by_one, file, sweep)
+        ->Unit(benchmark::kMillisecond);
 }
 
 }  // namespace
