@@ -146,11 +146,11 @@ void share_rates(const Jobs& first, Jobs::iterator rest, Jobs::iterator end) {
     }
 }
 
-const LaneKernels<double>* double_lanes(Instructions instructions) {
+const LaneKernels<double>* double_lanes(Instructions instructions, std::size_t variants) {
     const auto* chosen = instructions == Instructions::avx2       ? avx2_double_lanes()
                          : instructions == Instructions::portable ? portable_double_lanes()
                                                                   : nullptr;
-    return chosen != nullptr ? chosen : &best_double_lanes();
+    return chosen != nullptr ? chosen : &best_double_lanes(variants);
 }
 
 const LaneKernels<float>* single_lanes(Instructions instructions) {
@@ -229,16 +229,18 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     }
     const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all(variants, shared, options, *double_lanes(options.instructions), results);
+        solve_all(variants, shared, options, *double_lanes(options.instructions, variants.size()), results);
     } else {
         solve_all(variants, shared, options, *single_lanes(options.instructions), results);
     }
     return results;
 }
 
-EnsembleWidth ensemble_width(Precision precision, Instructions instructions) {
+EnsembleWidth ensemble_width(Precision precision,
+                             std::size_t variants,
+                             Instructions instructions) {
     if (precision == Precision::full) {
-        const auto& lanes = *double_lanes(instructions);
+        const auto& lanes = *double_lanes(instructions, variants);
         return {lanes.name, lanes.width};
     }
     const auto& lanes = *single_lanes(instructions);

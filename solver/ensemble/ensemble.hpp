@@ -54,12 +54,14 @@ struct EnsembleOptions {
                                                       const OperatingPoint& point,
                                                       const EnsembleOptions& options);
 
-/// Name of the instruction set and number of lanes that solve_ensemble uses here.
+/// Name of the instruction set and number of lanes that solve_ensemble uses here for so many
+/// variants.
 struct EnsembleWidth {
     const char* instructions;
     int lanes;
 };
 [[nodiscard]] EnsembleWidth ensemble_width(Precision precision,
+                                           std::size_t variants,
                                            Instructions instructions = Instructions::widest);
 
 }  // namespace plenair

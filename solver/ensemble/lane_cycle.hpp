@@ -35,8 +35,9 @@ struct LaneKernels {
     void (*cycle)(const LaneCycle<T>&);
 };
 
-/// The widest that this processor has.
-[[nodiscard]] const LaneKernels<double>& best_double_lanes();
+/// The widest that this processor has and `variants` fill: in pairs of packs, which hide each other's
+/// waits, from more than one pack on.
+[[nodiscard]] const LaneKernels<double>& best_double_lanes(std::size_t variants);
 [[nodiscard]] const LaneKernels<float>& best_single_lanes();
 
 /// Any x86-64, arm64, browser: the compiler's own short vectors.
@@ -46,6 +47,7 @@ struct LaneKernels {
 [[nodiscard]] const LaneKernels<double>* avx2_double_lanes();
 [[nodiscard]] const LaneKernels<float>* avx2_single_lanes();
 [[nodiscard]] const LaneKernels<double>* avx512_double_lanes();
+[[nodiscard]] const LaneKernels<double>* avx512_double_twins();
 [[nodiscard]] const LaneKernels<float>* avx512_single_lanes();
 
 }  // namespace plenair

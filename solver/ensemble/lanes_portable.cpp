@@ -10,17 +10,17 @@ const LaneKernels<float>* portable_single_lanes() {
     return lanes::table<arithmetic::Pack<float, 4, arithmetic::Isa::fast_portable>>("portable");
 }
 
-const LaneKernels<double>& best_double_lanes() {
-    static const LaneKernels<double>* const best = [] {
-        if (const auto* wide = avx512_double_lanes()) {
-            return wide;
-        }
-        if (const auto* wide = avx2_double_lanes()) {
-            return wide;
-        }
-        return portable_double_lanes();
-    }();
-    return *best;
+const LaneKernels<double>& best_double_lanes(std::size_t variants) {
+    const auto* wide = avx512_double_lanes();
+    const auto* twins = avx512_double_twins();
+    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
+        return *twins;
+    }
+    if (wide != nullptr) {
+        return *wide;
+    }
+    const auto* half = avx2_double_lanes();
+    return half != nullptr ? *half : *portable_double_lanes();
 }
 
 const LaneKernels<float>& best_single_lanes() {

@@ -100,7 +100,7 @@ void many_points(benchmark::State& state,
     state.counters["points_per_second"] = benchmark::Counter(
         static_cast<double>(count), benchmark::Counter::kIsIterationInvariantRate);
     state.counters["cycles"] = cycles / static_cast<double>(count);
-    state.counters["lanes"] = ensemble_width(precision, instructions).lanes;
+    state.counters["lanes"] = ensemble_width(precision, count, instructions).lanes;
 }
 
 /// The same variants, each by itself.
