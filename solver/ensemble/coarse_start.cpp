@@ -19,8 +19,8 @@ int cells_of(const Network& n) {
 }  // namespace
 
 Model coarse_model(const Model& model) {
-    constexpr double ratio = 0.4;
-    constexpr double tolerance = 3e-3;
+    constexpr double ratio = 0.5;
+    constexpr double tolerance = 1.5e-3;
     Model coarse = model;
     coarse.refinement *= ratio;
     if (coarse.largest_cell) {
@@ -32,7 +32,7 @@ Model coarse_model(const Model& model) {
 }
 
 Model search_model(const Model& model) {
-    constexpr double tolerance = 3e-4;
+    constexpr double tolerance = 1e-3;
     Model search = model;
     search.tolerance = std::max(model.tolerance, tolerance);
     search.max_cycles = std::min(model.max_cycles, start_cycles);

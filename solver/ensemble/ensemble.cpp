@@ -101,6 +101,9 @@ void start_from_search(const SharedPoint& shared,
     }
 }
 
+/// Fastest wave of a running engine over that of still gas, for starts.
+constexpr double first_coarse_rate = 1.2;
+
 /// First coarse cells in search lanes, from still gas.
 void coarse_starts(const SharedPoint& shared,
                    const LaneKernels<float>& search_lanes,
@@ -112,6 +115,8 @@ void coarse_starts(const SharedPoint& shared,
         const Variant& v = variants[job->index];
         auto coarse = maker.make(job->index, *v.intake, coarse_model(*v.model));
         if (coarse && worth_a_start(coarse->network, job->network)) {
+            // A second table of steps would cost more than a few steps too many.
+            coarse->rate = rate_rung(first_coarse_rate * coarse->still_rate);
             starts.push_back(std::move(coarse));
         }
     }

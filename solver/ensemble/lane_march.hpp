@@ -27,6 +27,8 @@ public:
         const std::vector<double>& steps = c_.network->crank.step;
         const int count = static_cast<int>(steps.size());
         fastest_ = R(0.0);
+        // Ghosts have no rate: both states must have them.
+        std::copy_n(now_, layout_.size() * width, start_);
         for (int k = 0; k < count; ++k) {
             note_trapped(k);
             step(k, steps[static_cast<std::size_t>(k)]);
