@@ -4,7 +4,8 @@
 
 namespace plenair::arithmetic {
 
-/// Two packs that go through a law together: while the processor waits for one it works on the other.
+/// Two packs that go through a law together: while the processor waits for one it works on the
+/// other.
 template <class P>
 struct Twin {
     static constexpr std::size_t width = 2 * P::width;

@@ -203,9 +203,8 @@ void solve_all(std::span<const Variant> variants,
     if (options.coarse_start && options.start == nullptr) {
         // With warm starts the rest begins between the first ones.
         const auto cold = static_cast<std::ptrdiff_t>(
-            options.warm
-                ? std::min(jobs.size(), static_cast<std::size_t>(search_lanes.width))
-                : jobs.size());
+            options.warm ? std::min(jobs.size(), static_cast<std::size_t>(search_lanes.width))
+                         : jobs.size());
         Jobs first(std::make_move_iterator(jobs.begin()),
                    std::make_move_iterator(jobs.begin() + cold));
         coarse_starts(shared, search_lanes, variants, maker, first);
@@ -234,16 +233,18 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     }
     const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all(variants, shared, options, *double_lanes(options.instructions, variants.size()), results);
+        solve_all(variants,
+                  shared,
+                  options,
+                  *double_lanes(options.instructions, variants.size()),
+                  results);
     } else {
         solve_all(variants, shared, options, *single_lanes(options.instructions), results);
     }
     return results;
 }
 
-EnsembleWidth ensemble_width(Precision precision,
-                             std::size_t variants,
-                             Instructions instructions) {
+EnsembleWidth ensemble_width(Precision precision, std::size_t variants, Instructions instructions) {
     if (precision == Precision::full) {
         const auto& lanes = *double_lanes(instructions, variants);
         return {lanes.name, lanes.width};

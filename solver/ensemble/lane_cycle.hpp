@@ -35,8 +35,8 @@ struct LaneKernels {
     void (*cycle)(const LaneCycle<T>&);
 };
 
-/// The widest that this processor has and `variants` fill: in pairs of packs, which hide each other's
-/// waits, from more than one pack on.
+/// The widest that this processor has and `variants` fill: in pairs of packs, which hide each
+/// other's waits, from more than one pack on.
 [[nodiscard]] const LaneKernels<double>& best_double_lanes(std::size_t variants);
 [[nodiscard]] const LaneKernels<float>& best_single_lanes();
 

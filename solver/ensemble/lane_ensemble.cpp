@@ -142,7 +142,8 @@ bool LaneEnsemble<T>::judge(
             return false;
         case Iterate::Verdict::exhausted:
             iterate.report(results_[job->index]);
-            results_[job->index].failure = not_periodic(iterate.cycles);
+            results_[job->index].failure =
+                not_periodic(iterate.cycles, results_[job->index].periodic_residual);
             break;
         case Iterate::Verdict::periodic:
             finish(group, lane, seen, family, *job);

@@ -7,6 +7,8 @@
 #include "solver/march/report_cycle.hpp"
 #include "solver/network/builder.hpp"
 
+#include <cstdio>
+#include <string>
 #include <utility>
 
 namespace plenair {
@@ -72,7 +74,7 @@ bool PointMarch::run(const std::vector<double>* start,
             rate_ = iterate.wanted_rate;
             make_table();
         } else if (verdict == Iterate::Verdict::exhausted) {
-            result.failure = not_periodic(iterate.cycles);
+            result.failure = not_periodic(iterate.cycles, result.periodic_residual);
             return false;
         } else if (verdict == Iterate::Verdict::periodic) {
             state = iterate.state;
@@ -87,9 +89,11 @@ bool PointMarch::run(const std::vector<double>* start,
 
 }  // namespace
 
-std::string not_periodic(int cycles) {
-    return "not periodic after " + std::to_string(cycles) +
-           " cycles; raise model.max_cycles or model.tolerance";
+std::string not_periodic(int cycles, double residual) {
+    char reached[16];
+    std::snprintf(reached, sizeof reached, "%.0e", residual);
+    return "not periodic after " + std::to_string(cycles) + " cycles: it repeats to " + reached +
+           " only; raise model.max_cycles or model.tolerance";
 }
 
 std::string not_physical(int cycle) {

@@ -21,7 +21,7 @@ struct CycleOptions {
 };
 
 /// Why a point has no result, one sentence.
-[[nodiscard]] std::string not_periodic(int cycles);
+[[nodiscard]] std::string not_periodic(int cycles, double residual);
 [[nodiscard]] std::string not_physical(int cycle);
 
 /// One operating point of one intake, marched to its periodic state. Never throws for a point that

@@ -18,12 +18,12 @@ constexpr int max_retries = 4;
 constexpr double rate_ladder = 1.04;
 constexpr double rate_margin = 1.03;
 
-/// How far the flows of source and cylinders may differ, relative: half the tolerance of a
-/// certified answer; a search does with twice its own, because the slow filling of chambers, which
-/// it mostly is, moves no share.
+/// How far the flows of source and cylinders may differ, relative: the tolerance of a certified
+/// answer; a search does with twice its own, because the slow filling of chambers, which it mostly
+/// is, moves no share.
 double flow_tolerance(double tolerance) {
     constexpr double certified = 1e-5;
-    return tolerance > certified ? 2.0 * tolerance : std::max(5e-7, 0.5 * tolerance);
+    return tolerance > certified ? 2.0 * tolerance : std::max(5e-7, tolerance);
 }
 
 /// Air that a volumetric efficiency of one would draw [kg/s].

@@ -35,7 +35,8 @@ double now() {
 /// right-hand side is as good as continuous in time.
 class Cycle final {
 public:
-    Cycle() : case_(read_case(std::string(PLENAIR_SOURCE_DIR) + file, {})), point_(case_.points[3]) {
+    Cycle()
+        : case_(read_case(std::string(PLENAIR_SOURCE_DIR) + file, {})), point_(case_.points[3]) {
         CycleOptions options;
         options.final_state = &periodic;
         (void)solve_point(case_.intake, case_.engine, point_, case_.model, options);

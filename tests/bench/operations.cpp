@@ -74,8 +74,12 @@ struct Counted {
     friend Counted select(Mask m, Counted a, Counted b) {
         return chosen(m.value ? a.value : b.value);
     }
-    friend Counted min(Counted a, Counted b) { return chosen(b.value < a.value ? b.value : a.value); }
-    friend Counted max(Counted a, Counted b) { return chosen(a.value < b.value ? b.value : a.value); }
+    friend Counted min(Counted a, Counted b) {
+        return chosen(b.value < a.value ? b.value : a.value);
+    }
+    friend Counted max(Counted a, Counted b) {
+        return chosen(a.value < b.value ? b.value : a.value);
+    }
     friend Counted abs(Counted a) { return chosen(std::abs(a.value)); }
     friend Counted sqrt(Counted a) { return done(std::sqrt(a.value)); }
     friend Counted reciprocal_sqrt(Counted a) {
@@ -121,8 +125,8 @@ __attribute__((target("avx512f"))) double measured_peak() {
 }  // namespace
 
 int main() {
-    const Case c = read_case(
-        std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/hill-climb-four/case.toml", {});
+    const Case c =
+        read_case(std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/hill-climb-four/case.toml", {});
     const OperatingPoint& point = c.points[3];
     std::vector<double> periodic;
     CycleOptions options;
@@ -142,12 +146,13 @@ int main() {
     }
     counts = {};
     counted.march();
-    std::printf("one cycle of one variant, %zu steps: %.2f M operations (+ - * / sqrt), %.2f M others "
-                "(min max abs select compare), %.1f MB read and written\n",
-                n.crank.step.size(),
-                1e-6 * counts.arithmetic,
-                1e-6 * counts.other,
-                1e-6 * counts.bytes);
+    std::printf(
+        "one cycle of one variant, %zu steps: %.2f M operations (+ - * / sqrt), %.2f M others "
+        "(min max abs select compare), %.1f MB read and written\n",
+        n.crank.step.size(),
+        1e-6 * counts.arithmetic,
+        1e-6 * counts.other,
+        1e-6 * counts.bytes);
 
     const auto& kernels = best_double_lanes(16);
     LaneGroup<double> lanes(n, kernels, trapped);

@@ -152,7 +152,8 @@ void add_many(const std::string& label, const std::string& file) {
     add("double_cold_portable", Precision::full, false, sweep, Instructions::portable);
     // A long path: nearly all of it begins between two that are known.
     add("single_path", Precision::search, true, sweep, Instructions::widest, 1024);
-    benchmark::RegisterBenchmark(("many/" + label + "/one_at_a_time").c_str(), one_by_one, file, sweep)
+    benchmark::RegisterBenchmark(
+        ("many/" + label + "/one_at_a_time").c_str(), one_by_one, file, sweep)
         ->Unit(benchmark::kMillisecond);
 }
 
