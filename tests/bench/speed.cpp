@@ -36,7 +36,7 @@ void right_hand_side(benchmark::State& state) {
     RightHandSide rhs(n);
     rhs.hold_wall_laws();
     rhs.begin_step(0, 0.0, n.crank.step.front());
-    for (auto _ : state) {
+    for ([[maybe_unused]] auto _ : state) {
         rhs(s, rate, 0.0);
         benchmark::DoNotOptimize(rate.data());
     }
@@ -51,7 +51,7 @@ void right_hand_side(benchmark::State& state) {
 void one_point(benchmark::State& state, const std::string& name) {
     const Case c = shipped(name);
     int cycles = 0;
-    for (auto _ : state) {
+    for ([[maybe_unused]] auto _ : state) {
         cycles = solve_point(c.intake, c.engine, top_point(c), c.model, {}).cycles;
     }
     state.counters["cycles"] = cycles;
@@ -91,7 +91,7 @@ void many_points(benchmark::State& state,
     options.instructions = instructions;
     options.warm = warm;
     double cycles = 0;
-    for (auto _ : state) {
+    for ([[maybe_unused]] auto _ : state) {
         cycles = 0;
         for (const auto& r : solve_ensemble(variants, c.engine, top_point(c), options)) {
             cycles += r.cycles;
@@ -113,7 +113,7 @@ void one_by_one(benchmark::State& state, const std::string& name, double toleran
     CycleOptions options;
     options.min_cycles = 1;
     double cycles = 0;
-    for (auto _ : state) {
+    for ([[maybe_unused]] auto _ : state) {
         cycles = 0;
         for (const auto& intake : intakes) {
             cycles += solve_point(intake, c.engine, top_point(c), model, options).cycles;
