@@ -30,9 +30,9 @@ struct Counts {
     double bytes = 0;
 };
 
-// A fast pack divides by an estimate, two Newton steps of four operations and a product; the inverse
-// root takes an estimate, half of its argument and two steps of four; a root one product and one
-// maximum more. Processors count minimum, maximum and estimates as operations too.
+// A fast pack divides by an estimate, two Newton steps of four operations and a product; the
+// inverse root takes an estimate, half of its argument and two steps of four; a root one product
+// and one maximum more. Processors count minimum, maximum and estimates as operations too.
 constexpr double division = 10, inverse_root = 10, root = 12;
 Counts counts;
 
@@ -177,22 +177,24 @@ int main() {
     const double seconds = (now() - start) / repeats;
     const double speed = counts.arithmetic * lanes.width() / seconds;
     const double executed = counts.executed * lanes.width() / seconds;
-    std::printf("%s, %d lanes: %.2f ms a cycle of all, %.1f GFLOP/s of the equations, %.1f "
-                "executed, %.1f GB/s\n",
-                kernels.name,
-                lanes.width(),
-                1e3 * seconds,
-                1e-9 * speed,
-                1e-9 * executed,
-                1e-9 * counts.bytes * lanes.width() / seconds);
+    std::printf(
+        "%s, %d lanes: %.2f ms a cycle of all, %.1f GFLOP/s of the equations, %.1f "
+        "executed, %.1f GB/s\n",
+        kernels.name,
+        lanes.width(),
+        1e3 * seconds,
+        1e-9 * speed,
+        1e-9 * executed,
+        1e-9 * counts.bytes * lanes.width() / seconds);
 #if defined(__x86_64__)
     if (__builtin_cpu_supports("avx512f")) {
         const double peak = measured_peak();
-        std::printf("peak of fused multiply-adds: %.1f GFLOP/s; the march reaches %.0f %% of it, "
-                    "by executed operations %.0f %%\n",
-                    1e-9 * peak,
-                    100.0 * speed / peak,
-                    100.0 * executed / peak);
+        std::printf(
+            "peak of fused multiply-adds: %.1f GFLOP/s; the march reaches %.0f %% of it, "
+            "by executed operations %.0f %%\n",
+            1e-9 * peak,
+            100.0 * speed / peak,
+            100.0 * executed / peak);
     }
 #endif
     return 0;
