@@ -7,18 +7,6 @@
 
 namespace plenair {
 
-namespace {
-
-double squared_distance(const std::vector<double>& a, const std::vector<double>& b) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < a.size(); ++i) {
-        sum += (a[i] - b[i]) * (a[i] - b[i]);
-    }
-    return sum;
-}
-
-}  // namespace
-
 std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
     if (finished.empty()) {
         return std::nullopt;

@@ -8,8 +8,6 @@
 
 namespace plenair {
 
-namespace {
-
 double squared_distance(const std::vector<double>& a, const std::vector<double>& b) {
     double sum = 0.0;
     for (std::size_t i = 0; i < a.size(); ++i) {
@@ -17,6 +15,8 @@ double squared_distance(const std::vector<double>& a, const std::vector<double>&
     }
     return sum;
 }
+
+namespace {
 
 double cubed_distance(const std::vector<double>& a, const std::vector<double>& b) {
     const double square = squared_distance(a, b);

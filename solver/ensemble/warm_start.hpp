@@ -6,6 +6,9 @@
 
 namespace plenair {
 
+/// Of two places in a design, equally many numbers each.
+[[nodiscard]] double squared_distance(const std::vector<double>& a, const std::vector<double>& b);
+
 /// Weights, summing to one, with which values known at scattered places give the value at another:
 /// the smooth surface of least bending through the known ones, exact for any plane (the cubic
 /// spline on a line).
