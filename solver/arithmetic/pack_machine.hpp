@@ -84,10 +84,11 @@ struct Machine<double, 8, Isa::fast_avx512> {
     static constexpr __mmask8 all = 0xff;
 
     static Vector divide(Vector a, Vector b) {
-        Vector y = (Vector)_mm512_maskz_rcp14_pd(all, (__m512d)b);
-        y = y + y * (1.0 - b * y);
-        y = y + y * (1.0 - b * y);
-        return a * y;
+        // (1 + e)(1 + e^2) is 1/(1 - e) to e^4.
+        const Vector y = (Vector)_mm512_maskz_rcp14_pd(all, (__m512d)b);
+        const Vector e = 1.0 - b * y;
+        const Vector first = y + y * e;
+        return a * (first + first * (e * e));
     }
     static Vector min(Vector a, Vector b) {
         return (Vector)_mm512_maskz_min_pd(all, (__m512d)a, (__m512d)b);
@@ -95,17 +96,26 @@ struct Machine<double, 8, Isa::fast_avx512> {
     static Vector max(Vector a, Vector b) {
         return (Vector)_mm512_maskz_max_pd(all, (__m512d)a, (__m512d)b);
     }
-    static Vector abs(Vector a) { return max(a, -a); }
+    static Vector abs(Vector a) { return (Vector)_mm512_abs_pd((__m512d)a); }
     static Vector reciprocal_sqrt(Vector a) {
-        Vector y = (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a);
-        const Vector half = 0.5 * a;
-        y = y * (1.5 - half * y * y);
-        y = y * (1.5 - half * y * y);
-        return y;
+        const Vector y = estimate(a);
+        return y + y * correction(a * y, y);
     }
     static Vector sqrt(Vector a) {
         const Vector least = Vector{} + 1e-280;  // the root of zero without 0 x infinity
-        return a * reciprocal_sqrt(max(a, least));
+        const Vector y = estimate(max(a, least));
+        const Vector root = a * y;
+        return root + root * correction(root, y);
+    }
+
+private:
+    static Vector estimate(Vector a) {
+        return (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a);
+    }
+    /// 1/sqrt(1 - e) - 1 with e = 1 - a y^2 below 2^-13: its series leaves out e^4.
+    static Vector correction(Vector root, Vector y) {
+        const Vector e = 1.0 - root * y;
+        return e * (0.5 + e * (0.375 + e * 0.3125));
     }
 };
 
@@ -115,9 +125,8 @@ struct Machine<float, 16, Isa::fast_avx512> {
     static constexpr __mmask16 all = 0xffff;
 
     static Vector divide(Vector a, Vector b) {
-        Vector y = (Vector)_mm512_maskz_rcp14_ps(all, (__m512)b);
-        y = y + y * (1.0F - b * y);
-        return a * y;
+        const Vector y = (Vector)_mm512_maskz_rcp14_ps(all, (__m512)b);
+        return a * (y + y * (1.0F - b * y));
     }
     static Vector min(Vector a, Vector b) {
         return (Vector)_mm512_maskz_min_ps(all, (__m512)a, (__m512)b);
@@ -125,14 +134,16 @@ struct Machine<float, 16, Isa::fast_avx512> {
     static Vector max(Vector a, Vector b) {
         return (Vector)_mm512_maskz_max_ps(all, (__m512)a, (__m512)b);
     }
-    static Vector abs(Vector a) { return max(a, -a); }
+    static Vector abs(Vector a) { return (Vector)_mm512_abs_ps((__m512)a); }
     static Vector reciprocal_sqrt(Vector a) {
         const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)a);
         return y * (1.5F - 0.5F * a * y * y);
     }
     static Vector sqrt(Vector a) {
         const Vector least = Vector{} + 1e-30F;
-        return a * reciprocal_sqrt(max(a, least));
+        const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)max(a, least));
+        const Vector root = a * y;
+        return root * (1.5F - 0.5F * root * y);
     }
 };
 

@@ -40,33 +40,41 @@ template <class R>
     const R product = l.rho * r.rho;
     const R sum = l.rho + r.rho;
     const R inverse = 1.0 / (product * sum);
-    const R rtl = pl * r.rho * sum * inverse;
-    const R rtr = pr * l.rho * sum * inverse;
+    const R inverse_product = sum * inverse;
+    const R rtl = pl * r.rho * inverse_product;
+    const R rtr = pr * l.rho * inverse_product;
     const R square = (0.5 * gamma) * (rtl + rtr);
     const R inverse_c = reciprocal_sqrt(square);
     const R c = square * inverse_c;
     const R ml = l.u * inverse_c;
     const R mr = r.u * inverse_c;
-    const R speed = sqrt(0.5 * (l.u * l.u + r.u * r.u));
-    const R mach = min(R(1.0), speed * inverse_c);
-    const R chi = (1.0 - mach) * (1.0 - mach);
-    const R g = -(max(min(ml, R(0.0)), R(-1.0)) * min(max(mr, R(0.0)), R(1.0)));
-    const R mean_speed = (l.rho * abs(l.u) + r.rho * abs(r.u)) * product * inverse;
-    const R vl = (1.0 - g) * mean_speed + g * abs(l.u);
-    const R vr = (1.0 - g) * mean_speed + g * abs(r.u);
-    FaceFlux<R> f;
-    f.mass = 0.5 * (l.rho * (l.u + vl) + r.rho * (r.u - vr) - chi * inverse_c * (pr - pl));
+    const R head_l = 0.5 * l.u * l.u;
+    const R head_r = 0.5 * r.u * r.u;
+    const R speed = sqrt(head_l + head_r);
+    const R fall = max(1.0 - speed * inverse_c, R(0.0));
+    const R chi = fall * fall;
     const R cl = max(min(ml, R(1.0)), R(-1.0));
     const R cr = max(min(mr, R(1.0)), R(-1.0));
-    const R plus = 0.25 * (cl + 1.0) * (cl + 1.0) * (2.0 - cl);
-    const R minus = 0.25 * (cr - 1.0) * (cr - 1.0) * (2.0 + cr);
-    f.pressure = 0.5 * (pl + pr) + 0.5 * (plus - minus) * (pl - pr) +
-                 max(speed, 0.1 * c) * (plus + minus - 1.0) * (0.5 * sum) * c;
+    const R apart = min(cl, R(0.0)) * max(cr, R(0.0));  // -g
+    const R speed_l = abs(l.u);
+    const R speed_r = abs(r.u);
+    const R mean_speed = (l.rho * speed_l + r.rho * speed_r) * (product * inverse);
+    const R shared = mean_speed + apart * mean_speed;
+    const R vl = shared - apart * speed_l;
+    const R vr = shared - apart * speed_r;
+    const R dp = pl - pr;
+    FaceFlux<R> f;
+    f.mass = 0.5 * (l.rho * (l.u + vl) + r.rho * (r.u - vr) + chi * inverse_c * dp);
+    // The splitting polynomials are a half and odd ones: (c + 1)^2 (2 - c)/4 = 1/2 + c (3 - c^2)/4.
+    const R plus = cl * (0.75 - 0.25 * cl * cl);
+    const R minus = cr * (0.75 - 0.25 * cr * cr);
+    f.pressure = 0.5 * (pl + pr + (plus + minus) * dp +
+                        max(speed, 0.1 * c) * c * ((plus - minus) * sum));
     const double k = gamma / (gamma - 1.0);
-    const R hl = k * rtl + 0.5 * l.u * l.u;
-    const R hr = k * rtr + 0.5 * r.u * r.u;
+    const R hl = k * rtl + head_l;
+    const R hr = k * rtr + head_r;
     const R half = 0.5 * f.mass;
-    const R away = 0.5 * abs(f.mass);
+    const R away = abs(half);
     f.carried = half * (l.u + r.u) + away * (l.u - r.u);
     f.energy = half * (hl + hr) + away * (hl - hr);
     f.fresh = half * (l.y + r.y) + away * (l.y - r.y);
@@ -74,10 +82,11 @@ template <class R>
     // noise would otherwise live for ever, and no cycle would repeat.
     const R u = 0.5 * (l.u + r.u);
     const R still = 0.5 * max(entropy_floor * c - abs(u), R(0.0));
-    const R wave = still * (l.rho - r.rho - (pl - pr) * inverse_c * inverse_c);
+    const R wave = still * (l.rho - r.rho - dp * inverse_c * inverse_c);
+    const R carried = wave * u;
     f.mass = f.mass + wave;
-    f.carried = f.carried + wave * u;
-    f.energy = f.energy + 0.5 * wave * u * u;
+    f.carried = f.carried + carried;
+    f.energy = f.energy + 0.5 * carried * u;
     f.fresh = f.fresh + still * (l.rho * l.y - r.rho * r.y);
     return f;
 }
