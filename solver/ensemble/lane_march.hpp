@@ -29,11 +29,12 @@ public:
         fastest_ = R(0.0);
         // Ghosts have no rate: both states must have them.
         std::copy_n(now_, layout_.size() * width, start_);
+        kernel_.primitives(now_);
         for (int k = 0; k < count; ++k) {
             note_trapped(k);
             step(k, steps[static_cast<std::size_t>(k)]);
             if (k % look_every == 0 || k + 1 == count) {
-                look();
+                fastest_ = max(fastest_, kernel_.fastest_wave());
             }
         }
         note_trapped(count);
@@ -74,7 +75,7 @@ private:
         kernel_.begin(from, c_.rate, node, s.part == Part::first, nullptr);
         kernel_.cell_update(now_, start_, c_.sum, c_.rate, s);
         const auto update = [&](int i) {
-            Kernel<R>::advance(s, i, now_, start_, c_.sum, get(c_.rate, i));
+            put(now_, i, Kernel<R>::advanced(s, i, start_, c_.sum, get(c_.rate, i)));
         };
         if (layout_.jets > 0) {
             for (const Chain& chain : c_.network->chains) {
@@ -83,25 +84,9 @@ private:
                 }
             }
         }
-        for (int i = layout_.passage_flow(); i < layout_.size(); ++i) {
+        // What passes each passage is for the profile of a single point.
+        for (int i = layout_.passage_flow(); i < layout_.passage_mass(); ++i) {
             update(i);
-        }
-    }
-
-    /// Largest speed of a wave per cell length.
-    void look() {
-        const double gamma = c_.network->gas.gamma;
-        const std::vector<Chain>& chains = c_.network->chains;
-        for (std::size_t n = 0; n < chains.size(); ++n) {
-            const Chain& chain = chains[n];
-            const R inverse_dx = get(c_.numbers->inverse_dx.data(), static_cast<int>(n));
-            for (int i = chain.first; i < chain.first + chain.count; ++i) {
-                const R inverse = 1.0 / get(now_, layout_.rho() + i);
-                const R u = get(now_, layout_.rho_u() + i) * inverse;
-                const R rt =
-                    (gamma - 1.0) * (get(now_, layout_.rho_e() + i) * inverse - 0.5 * u * u);
-                fastest_ = max(fastest_, (abs(u) + sqrt(gamma * rt)) * inverse_dx);
-            }
         }
     }
 

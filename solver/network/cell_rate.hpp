@@ -25,8 +25,8 @@ struct CellRate {
     R rho, rho_u, rho_e, rho_y;
 };
 
-/// d/dt of density, momentum, energy and fresh charge of one cell.
-template <class R>
+/// d/dt of density, momentum, energy and fresh charge of one cell; `fed` where it has sources.
+template <bool fed = true, class R>
 [[nodiscard]] inline CellRate<R> cell_rate(const CellFace<R>& left,
                                            const CellFace<R>& right,
                                            const CellBalance<R>& c) {
@@ -35,10 +35,20 @@ template <class R>
     // Pressure on the walls of a tapering part: p dA keeps still air still.
     const R pull = (l.carried + l.pressure - c.pressure) * left.area -
                    (r.carried + r.pressure - c.pressure) * right.area + left.thrust - right.thrust;
-    return {(l.mass * left.area - r.mass * right.area + c.mass) * c.inverse_volume,
-            (pull + c.momentum + c.drag) * c.inverse_volume,
-            (l.energy * left.area - r.energy * right.area + c.energy + c.heat) * c.inverse_volume,
-            (l.fresh * left.area - r.fresh * right.area + c.fresh) * c.inverse_volume};
+    R mass = l.mass * left.area - r.mass * right.area;
+    R momentum = pull + c.drag;
+    R energy = l.energy * left.area - r.energy * right.area + c.heat;
+    R fresh = l.fresh * left.area - r.fresh * right.area;
+    if constexpr (fed) {
+        mass += c.mass;
+        momentum += c.momentum;
+        energy += c.energy;
+        fresh += c.fresh;
+    }
+    return {mass * c.inverse_volume,
+            momentum * c.inverse_volume,
+            energy * c.inverse_volume,
+            fresh * c.inverse_volume};
 }
 
 }  // namespace plenair

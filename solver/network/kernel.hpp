@@ -5,6 +5,7 @@
 #include "solver/laws/slot_edge.hpp"
 #include "solver/laws/tee.hpp"
 #include "solver/laws/woschni.hpp"
+#include "solver/network/cell_rate.hpp"
 #include "solver/network/ends.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/lane.hpp"
@@ -24,7 +25,7 @@ namespace plenair {
 /// the variants share; values are blended. Nothing is allocated.
 ///
 /// An evaluation is begin(), then the cells: rate by rate (cell_rates) where a stepper combines
-/// them, or straight into the next stage of a Runge-Kutta step (cell_update).
+/// them, or straight into the next stage of a Runge-Kutta step (cell_update) for several variants.
 template <class R>
 class Kernel final {
 public:
@@ -52,12 +53,17 @@ public:
         Part part;
         double length;
     };
-    /// What a stage does to one entry: next = start + length * rate, and `sum` collects the rates
-    /// of the stages, 1 : 2 : 2 : 1; the last one steps with their sum.
+    /// What a stage makes of one entry: start + length * rate, while `sum` collects the rates of
+    /// the stages, 1 : 2 : 2 : 1; the last one steps with their sum.
     template <class Rate>
-    static void advance(const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate);
-    /// That for every cell, face by face without arrays between. @pre begin
+    [[nodiscard]] static R advanced(const Stage& stage, int i, const T* start, T* sum, Rate rate);
+    /// That for every cell of several variants, face by face without arrays between: into the gas
+    /// of the next evaluation, the last stage into `next` as well. @pre begin
     void cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage);
+    /// The gas of the cells; where stages make it from each other, once before the first.
+    void primitives(const T* s);
+    /// Largest (|u| + a)/dx in the gas of the cells, per variant [1/s].
+    [[nodiscard]] R fastest_wave() const;
 
 private:
     static constexpr bool single = Lane<R>::width == 1;
@@ -80,8 +86,17 @@ private:
     static void add(Aligned<T>& v, std::size_t i, R value) { set(v, i, at(v, i) + value); }
     [[nodiscard]] static std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
+    // kernel_update
+    struct Conserved {
+        R rho, rho_u, rho_e, rho_y;
+    };
+    [[gnu::always_inline]] inline void put_gas(CellGas<T>& gas, int i, const Conserved& q) const;
+    template <bool fed>
+    [[nodiscard]] CellBalance<R> balance(std::size_t j);
+    template <bool fed>
+    [[nodiscard]] R chain_update(
+        std::size_t c, T* next, const T* start, T* sum, const Stage& stage);
     // kernel_cells
-    void primitives(const T* s);
     void ghosts();
     void jets(const T* s, T* r);
     [[nodiscard]] static double share_from_start(const Chain& chain, int face);
@@ -90,8 +105,8 @@ private:
     [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;
     [[nodiscard]] FaceFlux<R> edge_flux(std::size_t chain, std::size_t side) const;
     // kernel_ends
-    [[nodiscard]] ends::DuctEnd<R> duct_end(std::size_t chain, bool at_start) const;
-    void set_face(std::size_t chain, bool at_start, const ends::Crossing<R>& c, R beta);
+    [[nodiscard, gnu::always_inline]] inline ends::DuctEnd<R> duct_end(std::size_t chain, bool at_start) const;
+    [[gnu::always_inline]] inline void set_face(std::size_t chain, bool at_start, const ends::Crossing<R>& c, R beta);
     void boundary_faces(T* r);
     void closed_end(std::size_t chain, bool at_start);
     void open_end(std::size_t chain, bool at_start, T* r);
@@ -100,16 +115,16 @@ private:
     void count_source(T* r, R mass, R h0, R fresh);
     void count_exit(T* r, R mass, R h0, R fresh);
     // kernel_exchanges
-    [[nodiscard]] Around around(const Footprint& f, std::size_t footprint) const;
+    [[nodiscard, gnu::always_inline]] inline Around around(const Footprint& f, std::size_t footprint) const;
     [[nodiscard]] Around still(const Reservoir& room) const;
     [[nodiscard]] static Approach approach(R u, R out, R rho, R theta);
-    void give(const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
+    [[gnu::always_inline]] inline void give(const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
     void tee_run_loss(
         const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
     void mouths(T* r, bool refresh);
     void passages(const T* s, T* r, bool refresh);
     void passage(std::size_t i, const T* s, T* r, bool refresh);
-    [[nodiscard]] R discharge_squared(std::size_t i, R flow, R x) const;
+    [[nodiscard, gnu::always_inline]] inline R discharge_squared(std::size_t i, R flow, R x) const;
     // kernel_cylinders
     void cylinder_states(const T* s);
     void valves(T* r);
@@ -133,8 +148,11 @@ void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) 
     seen_ = seen;
     const Layout& at = n_.layout;
     constexpr int width = static_cast<int>(Lane<R>::width);
-    std::fill(r + at.jet() * width, r + at.size() * width, T(0));
-    primitives(s);
+    // Jets of several variants are written where they are read.
+    std::fill(r + (single ? at.jet() : at.passage_flow()) * width, r + at.size() * width, T(0));
+    if constexpr (single) {
+        primitives(s);
+    }
     ghosts();
     boundary_faces(r);
     mouths(r, refresh);
@@ -156,4 +174,5 @@ void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) 
 #include "solver/network/kernel_cylinders.hpp"
 #include "solver/network/kernel_ends.hpp"
 #include "solver/network/kernel_exchanges.hpp"
+#include "solver/network/kernel_update.hpp"
 #include "solver/network/kernel_walls.hpp"

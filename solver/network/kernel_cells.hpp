@@ -19,31 +19,24 @@ void Kernel<R>::primitives(const T* s) {
             {w_.rho.data(), w_.u.data(), w_.flow.data(), w_.rt.data(), w_.p.data(), w_.y.data()},
             layout.cells,
             n_.gas.gamma);
-    } else {
-        const double k = n_.gas.gamma - 1.0;
         for (const Chain& chain : n_.chains) {
-            for (int i = chain.first; i < chain.first + chain.count; ++i) {
-                const std::size_t c = index(i);
-                const R rho = get(s, layout.rho() + i);
-                const R inverse = 1.0 / rho;
-                const R u = get(s, layout.rho_u() + i) * inverse;
-                const R rt = k * (get(s, layout.rho_e() + i) * inverse - 0.5 * u * u);
-                set(w_.rho, c, rho);
-                set(w_.u, c, u);
-                set(w_.flow, c, u * at(d_.section, c));
-                set(w_.rt, c, rt);
-                set(w_.y, c, get(s, layout.rho_y() + i) * inverse);
-                set(w_.p, c, rho * rt);
+            if (chain.end == EndKind::valve) {
+                continue;  // a runner gives nothing through its wall
+            }
+            for (auto* v : {&w_.s_mass, &w_.s_momentum, &w_.s_energy, &w_.s_fresh}) {
+                std::fill_n(v->data() + chain.first, chain.count, T(0));
             }
         }
-    }
-    constexpr std::size_t width = Lane<R>::width;
-    for (const Chain& chain : n_.chains) {
-        if (chain.end == EndKind::valve) {
-            continue;  // a runner gives nothing through its wall
-        }
-        for (auto* v : {&w_.s_mass, &w_.s_momentum, &w_.s_energy, &w_.s_fresh}) {
-            std::fill_n(v->data() + index(chain.first) * width, index(chain.count) * width, T(0));
+    } else {
+        for (const Chain& chain : n_.chains) {
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                put_gas(w_,
+                        i,
+                        {get(s, layout.rho() + i),
+                         get(s, layout.rho_u() + i),
+                         get(s, layout.rho_e() + i),
+                         get(s, layout.rho_y() + i)});
+            }
         }
     }
 }
@@ -247,62 +240,6 @@ void Kernel<R>::cell_rates(T* r) {
         }
     }
     r[layout.total(Layout::wall_heat)] += heat;
-}
-
-template <class R>
-template <class Rate>
-void Kernel<R>::advance(const Stage& stage, int i, T* next, const T* start, T* sum, Rate rate) {
-    R total = rate;
-    if (stage.part == Part::first) {
-        put(sum, i, rate);
-    } else if (stage.part == Part::middle) {
-        put(sum, i, get(sum, i) + 2.0 * rate);
-    } else {
-        total = rate + get(sum, i);
-    }
-    put(next, i, get(start, i) + stage.length * total);
-}
-
-template <class R>
-void Kernel<R>::cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage) {
-    using arithmetic::abs;
-    const Layout& layout = n_.layout;
-    R wall_heat(0.0);
-    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
-        const Chain& chain = n_.chains[c];
-        CellFace<R> left{edge_flux(c, 0), at(d_.face_area, index(chain.first)), R(0.0)};
-        for (int i = 0; i < chain.count; ++i) {
-            const int cell = chain.first + i;
-            const std::size_t j = index(cell);
-            const bool last = i + 1 == chain.count;
-            const CellFace<R> right{last ? edge_flux(c, 1) : interior_face(j + 1),
-                                    at(d_.face_area, j + 1),
-                                    chain.jet && !last ? at(w_.thrust, j + 1) : R(0.0)};
-            const R u = at(w_.u, j);
-            const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
-            const R drag = (at(w_.drag, j) * at(w_.rho, j) * abs(u) + at(w_.viscous, j)) * u;
-            wall_heat = wall_heat + heat;
-            const CellRate<R> rate = cell_rate(left,
-                                               right,
-                                               CellBalance<R>{at(w_.s_mass, j),
-                                                              at(w_.s_momentum, j),
-                                                              at(w_.s_energy, j),
-                                                              at(w_.s_fresh, j),
-                                                              drag,
-                                                              heat,
-                                                              at(w_.p, j),
-                                                              at(d_.inverse_volume, j)});
-            const auto update = [&](int block, R change) {
-                advance(stage, block + cell, next, start, sum, change);
-            };
-            update(layout.rho(), rate.rho);
-            update(layout.rho_u(), rate.rho_u);
-            update(layout.rho_e(), rate.rho_e);
-            update(layout.rho_y(), rate.rho_y);
-            left = right;
-        }
-    }
-    add(r, layout.total(Layout::wall_heat), wall_heat);
 }
 
 }  // namespace plenair

@@ -241,7 +241,9 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
         }
     }
     put(r, layout.passage_flow() + static_cast<int>(i), (dp - lost) * at(d_.inverse_inertance, i));
-    put(r, layout.passage_mass() + static_cast<int>(i), m);
+    if constexpr (single) {
+        put(r, layout.passage_mass() + static_cast<int>(i), m);
+    }
     if (!from_room) {
         give(p.from, 2 * i, m, 2.0 - theta, to.h0, to.y);
     }

@@ -9,8 +9,10 @@ Scratch<T>::Scratch(const Network& n, int lanes) {
     const auto width = static_cast<std::size_t>(lanes);
     // Room for a whole pack behind the last cell.
     const auto cells = static_cast<std::size_t>(n.layout.cells + widest_sweep + 1) * width;
-    for (auto* v : {&rho, &u, &flow, &p, &rt, &y}) {
-        v->assign(cells, T(1));
+    for (auto* gas : {static_cast<CellGas<T>*>(this), &next}) {
+        for (auto* v : {&gas->rho, &gas->u, &gas->flow, &gas->p, &gas->rt, &gas->y}) {
+            v->assign(cells, T(1));
+        }
     }
     for (auto* v : {&mass,
                     &carried,

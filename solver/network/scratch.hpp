@@ -16,11 +16,17 @@ struct Snapshot {
     std::vector<double> exit_flow;  ///< per chain, out of its exit
 };
 
+/// Gas per padded cell, ghosts included; flow = u A.
+template <class T>
+struct CellGas {
+    Aligned<T> rho, u, flow, p, rt, y;
+};
+
 /// Arrays that an evaluation writes on its way, the lane as innermost index. Apart from the kernel,
 /// so that code for one instruction set allocates nothing.
 template <class T>
-struct Scratch {
-    Aligned<T> rho, u, flow, p, rt, y;  ///< per padded cell, ghosts included; flow = u A
+struct Scratch : CellGas<T> {
+    CellGas<T> next;  ///< that of the next evaluation, where stages go straight into it (lanes)
     Aligned<T> mass, carried, pressure, energy, fresh;  ///< per face, where faces go first
     Aligned<T> thrust;  ///< excess momentum flow of a jet per face [N]
     Aligned<T> s_mass, s_momentum, s_energy, s_fresh;  ///< sources per padded cell, positive in
