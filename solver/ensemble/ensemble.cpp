@@ -63,6 +63,29 @@ private:
     Network like_;
 };
 
+const LaneKernels<double>* double_lanes(Instructions instructions, std::size_t variants) {
+    const auto* chosen = instructions == Instructions::avx2       ? avx2_double_lanes()
+                         : instructions == Instructions::portable ? portable_double_lanes()
+                                                                  : nullptr;
+    return chosen != nullptr ? chosen : &best_double_lanes(variants);
+}
+
+const LaneKernels<float>* single_lanes(Instructions instructions, std::size_t variants) {
+    const auto* chosen = instructions == Instructions::avx2       ? avx2_single_lanes()
+                         : instructions == Instructions::portable ? portable_single_lanes()
+                                                                  : nullptr;
+    return chosen != nullptr ? chosen : &best_single_lanes(variants);
+}
+
+template <class T>
+void run(LaneEnsemble<T>& lanes, const LaneKernels<T>& kernels, Jobs& jobs) {
+    for (auto& job : jobs) {
+        lanes.add(std::move(job));
+    }
+    jobs.clear();
+    lanes.run(kernels);
+}
+
 /// Begins a job where another ended, on its own cells.
 void begin_from(const Finished& from, Job& job) {
     // The finer the cells the steeper the waves, by a little.
@@ -81,18 +104,15 @@ Jobs::iterator find(Jobs& jobs, std::size_t index) {
 
 /// Marches jobs in search lanes to where they are worth beginning from.
 void start_from_search(const SharedPoint& shared,
-                       const LaneKernels<float>& search_lanes,
+                       Instructions instructions,
                        Jobs starts,
                        Jobs& jobs) {
     std::vector<PointResult> unused;
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
     }
-    LaneEnsemble<float> lanes(shared, {false, 1}, search_lanes, unused);
-    for (auto& start : starts) {
-        lanes.add(std::move(start));
-    }
-    lanes.run();
+    LaneEnsemble<float> lanes(shared, {false, 1}, unused);
+    run(lanes, *single_lanes(instructions, starts.size()), starts);
     for (const Finished& finished : lanes.take_finished()) {
         const auto job = find(jobs, finished.index);
         if (job != jobs.end()) {
@@ -106,7 +126,7 @@ constexpr double first_coarse_rate = 1.2;
 
 /// First coarse cells in search lanes, from still gas.
 void coarse_starts(const SharedPoint& shared,
-                   const LaneKernels<float>& search_lanes,
+                   Instructions instructions,
                    std::span<const Variant> variants,
                    JobMaker& maker,
                    Jobs& jobs) {
@@ -120,12 +140,12 @@ void coarse_starts(const SharedPoint& shared,
             starts.push_back(std::move(coarse));
         }
     }
-    start_from_search(shared, search_lanes, std::move(starts), jobs);
+    start_from_search(shared, instructions, std::move(starts), jobs);
 }
 
 /// Then the cells of the answer, still in search lanes: half the price of double ones.
 void search_starts(const SharedPoint& shared,
-                   const LaneKernels<float>& search_lanes,
+                   Instructions instructions,
                    const JobMaker& maker,
                    Jobs& jobs) {
     Jobs starts;
@@ -137,32 +157,18 @@ void search_starts(const SharedPoint& shared,
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
-    start_from_search(shared, search_lanes, std::move(starts), jobs);
+    start_from_search(shared, instructions, std::move(starts), jobs);
 }
 
 /// What the first jobs have seen of their waves is the best guess for the rest.
-void share_rates(const Jobs& first, Jobs::iterator rest, Jobs::iterator end) {
+void share_rates(const Jobs& first, Jobs& rest) {
     double factor = 0.0;
     for (const auto& job : first) {
         factor = std::max(factor, job->rate / job->still_rate);
     }
-    for (; rest != end; ++rest) {
-        (*rest)->rate = rate_rung(factor * (*rest)->still_rate);
+    for (auto& job : rest) {
+        job->rate = rate_rung(factor * job->still_rate);
     }
-}
-
-const LaneKernels<double>* double_lanes(Instructions instructions, std::size_t variants) {
-    const auto* chosen = instructions == Instructions::avx2       ? avx2_double_lanes()
-                         : instructions == Instructions::portable ? portable_double_lanes()
-                                                                  : nullptr;
-    return chosen != nullptr ? chosen : &best_double_lanes(variants);
-}
-
-const LaneKernels<float>* single_lanes(Instructions instructions) {
-    const auto* chosen = instructions == Instructions::avx2       ? avx2_single_lanes()
-                         : instructions == Instructions::portable ? portable_single_lanes()
-                                                                  : nullptr;
-    return chosen != nullptr ? chosen : &best_single_lanes();
 }
 
 /// Where each variant stands in the design, of order one.
@@ -182,12 +188,22 @@ std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
 }
 
 template <class T>
+const LaneKernels<T>& lanes_of(Instructions instructions, std::size_t variants) {
+    if constexpr (std::is_same_v<T, double>) {
+        return *double_lanes(instructions, variants);
+    } else {
+        return *single_lanes(instructions, variants);
+    }
+}
+
+/// Jobs that begin from still gas although warm starts are wanted: the rest begins between them.
+constexpr std::size_t first_starts = 16;
+
+template <class T>
 void solve_all(std::span<const Variant> variants,
                const SharedPoint& shared,
                const EnsembleOptions& options,
-               const LaneKernels<T>& kernels,
                std::vector<PointResult>& results) {
-    const LaneKernels<float>& search_lanes = *single_lanes(options.instructions);
     JobMaker maker(shared, results);
     const auto places = places_of(variants);
     Jobs jobs;
@@ -200,25 +216,21 @@ void solve_all(std::span<const Variant> variants,
             jobs.push_back(std::move(job));
         }
     }
+    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, results);
     if (options.coarse_start && options.start == nullptr) {
-        // With warm starts the rest begins between the first ones.
         const auto cold = static_cast<std::ptrdiff_t>(
-            options.warm ? std::min(jobs.size(), static_cast<std::size_t>(search_lanes.width))
-                         : jobs.size());
+            options.warm ? std::min(jobs.size(), first_starts) : jobs.size());
         Jobs first(std::make_move_iterator(jobs.begin()),
                    std::make_move_iterator(jobs.begin() + cold));
-        coarse_starts(shared, search_lanes, variants, maker, first);
+        jobs.erase(jobs.begin(), jobs.begin() + cold);
+        coarse_starts(shared, options.instructions, variants, maker, first);
         if constexpr (std::is_same_v<T, double>) {
-            search_starts(shared, search_lanes, maker, first);
+            search_starts(shared, options.instructions, maker, first);
         }
-        share_rates(first, jobs.begin() + cold, jobs.end());
-        std::move(first.begin(), first.end(), jobs.begin());
+        share_rates(first, jobs);
+        run(lanes, lanes_of<T>(options.instructions, first.size()), first);
     }
-    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, kernels, results);
-    for (auto& job : jobs) {
-        lanes.add(std::move(job));
-    }
-    lanes.run();
+    run(lanes, lanes_of<T>(options.instructions, jobs.size()), jobs);
 }
 
 }  // namespace
@@ -233,13 +245,9 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     }
     const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all(variants,
-                  shared,
-                  options,
-                  *double_lanes(options.instructions, variants.size()),
-                  results);
+        solve_all<double>(variants, shared, options, results);
     } else {
-        solve_all(variants, shared, options, *single_lanes(options.instructions), results);
+        solve_all<float>(variants, shared, options, results);
     }
     return results;
 }
@@ -249,7 +257,7 @@ EnsembleWidth ensemble_width(Precision precision, std::size_t variants, Instruct
         const auto& lanes = *double_lanes(instructions, variants);
         return {lanes.name, lanes.width};
     }
-    const auto& lanes = *single_lanes(instructions);
+    const auto& lanes = *single_lanes(instructions, variants);
     return {lanes.name, lanes.width};
 }
 

@@ -7,6 +7,13 @@
 
 namespace plenair {
 
+const Network* Family::topology() const {
+    if (!waiting.empty()) {
+        return &waiting.front()->network;
+    }
+    return finished.empty() ? nullptr : &finished.front().network;
+}
+
 std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
     if (finished.empty()) {
         return std::nullopt;

@@ -35,6 +35,8 @@ struct Family {
     std::vector<std::unique_ptr<Job>> waiting;  ///< in the order in which they are taken
     std::vector<Finished> finished;
 
+    /// Network of one of its jobs; null where none is left.
+    [[nodiscard]] const Network* topology() const;
     /// State to begin a variant from: the smooth surface through the nearest finished ones; none
     /// where nothing is finished.
     [[nodiscard]] std::optional<std::vector<double>> warm_start(const Job& job) const;

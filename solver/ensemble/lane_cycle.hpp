@@ -38,7 +38,7 @@ struct LaneKernels {
 /// The widest that this processor has and `variants` fill: in pairs of packs, which hide each
 /// other's waits, from more than one pack on.
 [[nodiscard]] const LaneKernels<double>& best_double_lanes(std::size_t variants);
-[[nodiscard]] const LaneKernels<float>& best_single_lanes();
+[[nodiscard]] const LaneKernels<float>& best_single_lanes(std::size_t variants);
 
 /// Any x86-64, arm64, browser: the compiler's own short vectors.
 [[nodiscard]] const LaneKernels<double>* portable_double_lanes();
@@ -49,5 +49,6 @@ struct LaneKernels {
 [[nodiscard]] const LaneKernels<double>* avx512_double_lanes();
 [[nodiscard]] const LaneKernels<double>* avx512_double_twins();
 [[nodiscard]] const LaneKernels<float>* avx512_single_lanes();
+[[nodiscard]] const LaneKernels<float>* avx512_single_twins();
 
 }  // namespace plenair

@@ -14,7 +14,8 @@ namespace plenair {
 template <class T>
 void LaneEnsemble<T>::add(JobPtr job) {
     for (Family& family : families_) {
-        if (same_topology(family.waiting.front()->network, job->network)) {
+        const Network* like = family.topology();
+        if (like != nullptr && same_topology(*like, job->network)) {
             family.waiting.push_back(std::move(job));
             return;
         }
@@ -24,10 +25,10 @@ void LaneEnsemble<T>::add(JobPtr job) {
 }
 
 template <class T>
-void LaneEnsemble<T>::run() {
+void LaneEnsemble<T>::run(const LaneKernels<T>& kernels) {
     for (Family& family : families_) {
         while (!family.waiting.empty()) {
-            run_rung(family, common_rate(family));
+            run_rung(kernels, family, common_rate(family));
         }
     }
 }
@@ -80,8 +81,8 @@ void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
 }
 
 template <class T>
-void LaneEnsemble<T>::run_rung(Family& family, double rate) {
-    std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels_.width));
+void LaneEnsemble<T>::run_rung(const LaneKernels<T>& kernels, Family& family, double rate) {
+    std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels.width));
     const auto fill = [&](JobPtr& place) {
         place = next_job(family, rate);
         if (place && !place->iterate) {
@@ -93,7 +94,7 @@ void LaneEnsemble<T>::run_rung(Family& family, double rate) {
     Network topology = jobs.front()->network;
     topology.crank = make_crank_table(shared_.engine, shared_.point, 1.0 / rate);
     const std::vector<int> trapped = trapped_steps(shared_.engine, shared_.point, topology.crank);
-    LaneGroup<T> group(topology, kernels_, trapped);
+    LaneGroup<T> group(topology, kernels, trapped);
     // Empty lanes march along as copies of the first.
     for (int lane = 0; lane < group.width(); ++lane) {
         JobPtr& place = jobs[static_cast<std::size_t>(lane)];

@@ -29,13 +29,13 @@ public:
     /// `results`: one for each index, filled as variants end; the caller keeps it alive.
     LaneEnsemble(const SharedPoint& shared,
                  const LaneOptions& options,
-                 const LaneKernels<T>& kernels,
                  std::vector<PointResult>& results)
-        : shared_(shared), options_(options), kernels_(kernels), results_(results) {}
+        : shared_(shared), options_(options), results_(results) {}
 
     /// A job with its network, place, still gas and rate.
     void add(std::unique_ptr<Job> job);
-    void run();
+    /// Marches all that wait; what more is added then may run in other lanes.
+    void run(const LaneKernels<T>& kernels);
     /// Jobs that came to a periodic state, once each.
     [[nodiscard]] std::vector<Finished> take_finished();
 
@@ -46,7 +46,7 @@ private:
     static constexpr double spread = 1.13;
 
     [[nodiscard]] double common_rate(const Family& family) const;
-    void run_rung(Family& family, double rate);
+    void run_rung(const LaneKernels<T>& kernels, Family& family, double rate);
     [[nodiscard]] JobPtr next_job(Family& family, double rate);
     void begin(const Family& family, Job& job) const;
     void enter(LaneGroup<T>& group, int lane, Job& job);
@@ -57,7 +57,6 @@ private:
 
     const SharedPoint& shared_;
     LaneOptions options_;
-    const LaneKernels<T>& kernels_;
     std::vector<PointResult>& results_;
     std::vector<Family> families_;
     std::vector<double> fresh_, mass_;

@@ -23,17 +23,17 @@ const LaneKernels<double>& best_double_lanes(std::size_t variants) {
     return half != nullptr ? *half : *portable_double_lanes();
 }
 
-const LaneKernels<float>& best_single_lanes() {
-    static const LaneKernels<float>* const best = [] {
-        if (const auto* wide = avx512_single_lanes()) {
-            return wide;
-        }
-        if (const auto* wide = avx2_single_lanes()) {
-            return wide;
-        }
-        return portable_single_lanes();
-    }();
-    return *best;
+const LaneKernels<float>& best_single_lanes(std::size_t variants) {
+    const auto* wide = avx512_single_lanes();
+    const auto* twins = avx512_single_twins();
+    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
+        return *twins;
+    }
+    if (wide != nullptr) {
+        return *wide;
+    }
+    const auto* half = avx2_single_lanes();
+    return half != nullptr ? *half : *portable_single_lanes();
 }
 
 }  // namespace plenair
