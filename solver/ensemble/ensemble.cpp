@@ -20,14 +20,31 @@ namespace {
 
 using Jobs = std::vector<std::unique_ptr<Job>>;
 
+/// What a job needs of a crank table: steps and intake areas, and the first row of the rest for its
+/// still gas. The lanes make their own; a whole one would be most of a job's memory.
+CrankTable short_table(const SharedPoint& shared) {
+    CrankTable table =
+        make_crank_table(shared.engine, shared.point, first_table_step(shared.point));
+    for (auto* v : {&table.exhaust,
+                    &table.volume,
+                    &table.volume_rate,
+                    &table.burn,
+                    &table.motored,
+                    &table.wall_area,
+                    &table.piston,
+                    &table.combustion_factor,
+                    &table.open}) {
+        v->resize(static_cast<std::size_t>(table.cylinders));
+        v->shrink_to_fit();
+    }
+    return table;
+}
+
 /// Builds jobs from variants; the tables of gas and friction are those of the first one built.
 class JobMaker final {
 public:
     JobMaker(const SharedPoint& shared, std::vector<PointResult>& results)
-        : shared_(shared),
-          results_(results),
-          first_table_(
-              make_crank_table(shared.engine, shared.point, first_table_step(shared.point))) {}
+        : shared_(shared), results_(results), first_table_(short_table(shared)) {}
 
     /// Nothing, and the reason in the variant's result, where its parts cannot be built.
     std::unique_ptr<Job> make(std::size_t index, const geometry::Intake& intake, const Model& m) {
