@@ -2,6 +2,7 @@
 
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/laws/mouth.hpp"
+#include "solver/march/cycle.hpp"
 #include "solver/march/steady.hpp"
 
 #include <algorithm>
@@ -129,9 +130,11 @@ std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
             together.push_back({&moved[i].intake, &moved[i].model});
             order.push_back(i);
         } else {
-            const Variant alone{&moved[i].intake, &moved[i].model};
+            CycleOptions alone;
+            alone.min_cycles = 1;
+            alone.start = start;
             results[i / 2][i % 2] =
-                solve_ensemble({&alone, 1}, moved[i].engine, point, options).front();
+                solve_point(moved[i].intake, moved[i].engine, point, moved[i].model, alone);
         }
     }
     auto side_by_side = solve_ensemble(together, c.engine, point, options);

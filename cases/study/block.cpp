@@ -1,6 +1,7 @@
 #include "cases/study/block.hpp"
 
 #include "solver/ensemble/ensemble.hpp"
+#include "solver/march/cycle.hpp"
 
 #include <algorithm>
 #include <exception>
@@ -31,17 +32,6 @@ std::vector<Party> parties(std::span<const Case> variants, std::size_t point) {
     return all;
 }
 
-/// Whatever befalls one variant must never cost a night's work on the others.
-void solve_alone(const Case& c, std::size_t point, const Model& model, VariantOutcome& outcome) {
-    try {
-        const Variant variant{&c.intake, &model};
-        outcome.points[point] =
-            solve_ensemble({&variant, 1}, c.engine, c.points[point], {}).front();
-    } catch (const std::exception& error) {
-        outcome.failure = error.what();
-    }
-}
-
 class Block final {
 public:
     Block(std::span<const Case> variants, const BlockOptions& options)
@@ -54,6 +44,67 @@ public:
     }
 
     void solve(std::size_t point, const Party& party) {
+        if (party.members.size() <= few) {
+            solve_one_by_one(point, party);
+        } else {
+            solve_side_by_side(point, party);
+        }
+        if (options_.progress) {
+            options_.progress(party.members.size());
+        }
+    }
+
+    std::vector<VariantOutcome> take() {
+        for (VariantOutcome& o : outcomes_) {
+            if (!o.failure.empty()) {
+                o.points.clear();
+            }
+        }
+        return std::move(outcomes_);
+    }
+
+private:
+    /// So many variants are done sooner by themselves than in lanes that stay empty.
+    static constexpr std::size_t few = 2;
+
+    /// Variants with engines of their own: each from where the one before came to.
+    void solve_one_by_one(std::size_t point, const Party& party) {
+        if (point != point_ || !options_.warm) {
+            point_ = point;
+            last_state_.clear();
+        }
+        for (const std::size_t v : party.members) {
+            solve_alone(v, point);
+        }
+    }
+
+    /// Whatever befalls one variant must never cost a night's work on the others.
+    void solve_alone(std::size_t v, std::size_t point) {
+        const Case& c = variants_[v];
+        PointResult& result = outcomes_[v].points[point];
+        std::vector<double> state;
+        CycleOptions march;
+        march.min_cycles = 1;
+        march.final_state = &state;
+        march.start = last_state_.empty() ? nullptr : &last_state_;
+        try {
+            result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
+            if (!result.converged && march.start != nullptr) {
+                march.start = nullptr;
+                result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
+            }
+        } catch (const std::exception& error) {
+            outcomes_[v].failure = error.what();
+            return;
+        }
+        result.pressures.clear();
+        result.slots.clear();
+        if (result.converged) {
+            last_state_ = std::move(state);
+        }
+    }
+
+    void solve_side_by_side(std::size_t point, const Party& party) {
         std::vector<Variant> side_by_side;
         for (const std::size_t v : party.members) {
             side_by_side.push_back({&variants_[v].intake, &models_[v]});
@@ -71,29 +122,19 @@ public:
                 outcomes_[party.members[k]].points[point] = std::move(results[k]);
             }
         } catch (const std::exception&) {
+            last_state_.clear();
             for (const std::size_t v : party.members) {
-                solve_alone(variants_[v], point, models_[v], outcomes_[v]);
+                solve_alone(v, point);
             }
-        }
-        if (options_.progress) {
-            options_.progress(party.members.size());
         }
     }
 
-    std::vector<VariantOutcome> take() {
-        for (VariantOutcome& o : outcomes_) {
-            if (!o.failure.empty()) {
-                o.points.clear();
-            }
-        }
-        return std::move(outcomes_);
-    }
-
-private:
     std::span<const Case> variants_;
     const BlockOptions& options_;
     std::vector<VariantOutcome> outcomes_;
     std::vector<Model> models_;
+    std::size_t point_ = 0;
+    std::vector<double> last_state_;  ///< of the last variant solved by itself at `point_`
 };
 
 }  // namespace
