@@ -143,7 +143,7 @@ std::size_t SweepInfo::size_of(std::size_t block) const {
 }
 
 std::size_t sweep_block_size(std::size_t count) {
-    constexpr std::size_t smallest = 8, largest = 128, blocks_wanted = 64;
+    constexpr std::size_t smallest = 8, largest = 512, blocks_wanted = 32;
     std::size_t size = smallest;
     while (size < largest && size * blocks_wanted < count) {
         size *= 2;

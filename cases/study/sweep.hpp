@@ -42,8 +42,8 @@ struct SweepInfo {
     [[nodiscard]] std::size_t size_of(std::size_t block) const;
 };
 
-/// Variants in a block, from their number alone: blocks of few variants where there are few, so
-/// that threads share them and an interruption costs little.
+/// Variants in a block, from their number alone: as many blocks as threads and interruptions want,
+/// and as many variants in each as its first ones, which have nobody to begin from, are worth.
 [[nodiscard]] std::size_t sweep_block_size(std::size_t count);
 
 /// One variant before it is solved.
