@@ -34,21 +34,39 @@ struct Polynomial {
     }
 };
 
+/// cos(n angle) at the Chebyshev nodes, a row a node; n = 1 is the node itself.
+template <std::size_t Degree, std::size_t Nodes>
+using ChebyshevRows = std::array<std::array<double, Degree + 2>, Nodes>;
+
+/// They are the same for every function: made once.
+template <std::size_t Degree, std::size_t Nodes>
+[[nodiscard]] const ChebyshevRows<Degree, Nodes>& chebyshev_rows() {
+    static const ChebyshevRows<Degree, Nodes> rows = [] {
+        constexpr double pi = 3.14159265358979323846;
+        ChebyshevRows<Degree, Nodes> made{};
+        for (std::size_t j = 0; j < Nodes; ++j) {
+            const double angle = pi * (static_cast<double>(j) + 0.5) / static_cast<double>(Nodes);
+            for (std::size_t n = 0; n < made[j].size(); ++n) {
+                made[j][n] = cos(static_cast<double>(n) * angle);
+            }
+        }
+        return made;
+    }();
+    return rows;
+}
+
 /// Truncated Chebyshev series of f on [low, high], sampled at `Nodes` Chebyshev nodes; with
 /// Nodes = Degree + 1 it interpolates. Close to the minimax fit of that degree.
 template <std::size_t Degree, std::size_t Nodes = Degree + 1, class Function>
 [[nodiscard]] Polynomial<Degree> fit_chebyshev(Function&& f, double low, double high) {
     static_assert(Nodes > Degree);
-    constexpr double pi = 3.14159265358979323846;
     const double middle = 0.5 * (low + high);
     const double half = 0.5 * (high - low);
     std::array<double, Degree + 1> series{};
-    for (std::size_t j = 0; j < Nodes; ++j) {
-        const double angle = pi * (static_cast<double>(j) + 0.5) / static_cast<double>(Nodes);
-        const double value = f(middle + half * cos(angle));
+    for (const auto& row : chebyshev_rows<Degree, Nodes>()) {
+        const double value = f(middle + half * row[1]);
         for (std::size_t n = 0; n <= Degree; ++n)
-            series[n] += (n == 0 ? 1.0 : 2.0) / static_cast<double>(Nodes) * value *
-                         cos(static_cast<double>(n) * angle);
+            series[n] += (n == 0 ? 1.0 : 2.0) / static_cast<double>(Nodes) * value * row[n];
     }
     Polynomial<Degree> result;
     result.middle = middle;
