@@ -51,10 +51,10 @@ void ProgressLine::operator()(int done, int total) {
     } else {
         const double rate = done / elapsed.count();
         fmt::print(stderr,
-                   "\r\033[K{} of {}, {:.3g}/s, {:.0f} s left",
+                   "\r\033[K{} of {}, {}/s, {:.0f} s left",
                    done,
                    total,
-                   rate,
+                   rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
                    (total - done) / rate);
     }
     std::fflush(stderr);
