@@ -110,7 +110,7 @@ void begin_from(const Finished& from, Job& job) {
     auto state = transfer_state(from.network, from.state, job.network);
     if (!state.empty() && physical(job.network, state)) {
         job.start = std::move(state);
-        job.rate = rate_rung(margin * from.rate_factor * job.still_rate);
+        job.rate = rate_rung(margin * fastest_rate(job.network, from.waves));
     }
 }
 

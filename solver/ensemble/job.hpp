@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/march/iterate.hpp"
+#include "solver/network/builder.hpp"
 #include "solver/network/network.hpp"
 
 #include <memory>
@@ -27,7 +28,7 @@ struct Finished {
     Network network;
     std::vector<double> place;
     std::vector<double> state;  ///< periodic
-    double rate_factor = 0;  ///< fastest wave over that of still gas
+    Waves waves;  ///< of its last cycle
 };
 
 /// Jobs of one topology and their final states, for warm starts.

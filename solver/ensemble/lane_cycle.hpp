@@ -24,7 +24,7 @@ struct LaneCycle {
     T* rate;  ///< room for a fourth
     T* trapped;  ///< fresh mass of each cylinder at its trapped step [kg]
     T* trapped_mass;  ///< its whole mass [kg]
-    T* fastest;  ///< largest (|u| + a)/dx seen, jet included [1/s]
+    T* speed;  ///< largest |u| + a seen, per chain; in: zero [m/s]
 };
 
 /// The march of one instruction set.

@@ -133,7 +133,7 @@ bool LaneEnsemble<T>::judge(
         }
         return false;
     }
-    const double seen = with_passages(job->network, group.fastest(lane), group.damping(lane));
+    const double seen = fastest_rate(job->network, group.waves(lane));
     switch (iterate.end_cycle(seen, rate, options_.min_cycles)) {
         case Iterate::Verdict::again:
             return true;
@@ -147,7 +147,7 @@ bool LaneEnsemble<T>::judge(
                 not_periodic(iterate.cycles, results_[job->index].periodic_residual);
             break;
         case Iterate::Verdict::periodic:
-            finish(group, lane, seen, family, *job);
+            finish(group, lane, family, *job);
             break;
     }
     job.reset();
@@ -155,7 +155,7 @@ bool LaneEnsemble<T>::judge(
 }
 
 template <class T>
-void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job) {
+void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job) {
     PointResult& result = results_[job.index];
     job.iterate->report(result);
     result.converged = true;
@@ -172,7 +172,7 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family&
                                std::move(job.network),
                                std::move(job.place),
                                std::move(job.iterate->state),
-                               rate / job.still_rate});
+                               group.waves(lane)});
 }
 
 template <class T>

@@ -23,7 +23,7 @@ LaneGroup<T>::LaneGroup(const Network& topology,
     const std::size_t cylinders = static_cast<std::size_t>(topology.layout.cylinders) * width;
     trapped_.assign(cylinders, T(0));
     trapped_mass_.assign(cylinders, T(0));
-    fastest_.assign(width, T(0));
+    speed_.assign(topology.chains.size() * width, T(0));
 }
 
 template <class T>
@@ -45,7 +45,7 @@ void LaneGroup<T>::read_state(int lane, std::vector<double>& state) const {
 
 template <class T>
 void LaneGroup<T>::march() {
-    for (auto* v : {&work_.damping, &work_.slot_mach_square, &work_.mouth_peak}) {
+    for (auto* v : {&work_.damping, &work_.slot_mach_square, &work_.mouth_peak, &speed_}) {
         std::fill(v->begin(), v->end(), T(0));
     }
     kernels_.cycle({&topology_,
@@ -59,7 +59,7 @@ void LaneGroup<T>::march() {
                     rate_.data(),
                     trapped_.data(),
                     trapped_mass_.data(),
-                    fastest_.data()});
+                    speed_.data()});
 }
 
 template <class T>
@@ -74,6 +74,17 @@ void LaneGroup<T>::read_trapped(int lane,
         fresh[c] = static_cast<double>(trapped_[i]);
         mass[c] = static_cast<double>(trapped_mass_[i]);
     }
+}
+
+template <class T>
+Waves LaneGroup<T>::waves(int lane) const {
+    const auto width = static_cast<std::size_t>(kernels_.width);
+    const auto first = static_cast<std::size_t>(lane);
+    Waves waves{{}, static_cast<double>(work_.damping[first])};
+    for (std::size_t i = first; i < speed_.size(); i += width) {
+        waves.speed.push_back(static_cast<double>(speed_[i]));
+    }
+    return waves;
 }
 
 template <class T>

@@ -31,14 +31,7 @@ public:
     /// Peaks of the last cycle: Mach number in the slot, inward velocity of a mouth [m/s].
     [[nodiscard]] double slot_mach(int lane) const;
     [[nodiscard]] double mouth_peak(int mouth, int lane) const;
-    /// Fastest return of a passage to steady flow [1/s].
-    [[nodiscard]] double damping(int lane) const {
-        return static_cast<double>(work_.damping[static_cast<std::size_t>(lane)]);
-    }
-    /// Largest wave speed over cell length [1/s].
-    [[nodiscard]] double fastest(int lane) const {
-        return static_cast<double>(fastest_[static_cast<std::size_t>(lane)]);
-    }
+    [[nodiscard]] Waves waves(int lane) const;
 
 private:
     const Network& topology_;
@@ -47,7 +40,7 @@ private:
     laws::Gnielinski gnielinski_;
     Numbers<T> numbers_;
     Scratch<T> work_;
-    Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, fastest_;
+    Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, speed_;
 };
 
 }  // namespace plenair

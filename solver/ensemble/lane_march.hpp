@@ -26,7 +26,6 @@ public:
     void run() {
         const std::vector<double>& steps = c_.network->crank.step;
         const int count = static_cast<int>(steps.size());
-        fastest_ = R(0.0);
         // Ghosts have no rate: both states must have them.
         std::copy_n(now_, layout_.size() * width, start_);
         kernel_.primitives(now_);
@@ -34,11 +33,10 @@ public:
             note_trapped(k);
             step(k, steps[static_cast<std::size_t>(k)]);
             if (k % look_every == 0 || k + 1 == count) {
-                fastest_ = max(fastest_, kernel_.fastest_wave());
+                kernel_.note_speeds(c_.speed);
             }
         }
         note_trapped(count);
-        Lane<R>::store(c_.fastest, 0, fastest_);
         if (now_ != c_.state) {
             std::copy_n(now_, layout_.size() * width, c_.state);
         }
@@ -95,7 +93,6 @@ private:
     Kernel<R> kernel_;
     T* now_;
     T* start_;
-    R fastest_;
 };
 
 template <class R>

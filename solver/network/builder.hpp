@@ -36,7 +36,14 @@ struct BenchParts {
 /// CFL 1 [1/s], from the largest of (|u| + a)/dx and the passage modes.
 [[nodiscard]] double fastest_rate(const Network& network, const std::vector<double>& state);
 
-/// The same from the largest (|u| + a)/dx and passage damping that were seen [1/s].
-[[nodiscard]] double with_passages(const Network& network, double waves, double damping);
+/// What limits a step, as seen over some time.
+struct Waves {
+    std::vector<double> speed;  ///< largest |u| + a of each chain [m/s]
+    double damping = 0;  ///< fastest return of a passage to steady flow [1/s]
+};
+
+/// The same as fastest_rate from waves seen in this network, or in one of other cells with the same
+/// chains [1/s].
+[[nodiscard]] double fastest_rate(const Network& network, const Waves& waves);
 
 }  // namespace plenair

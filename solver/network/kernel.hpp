@@ -62,8 +62,8 @@ public:
     void cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage);
     /// The gas of the cells; where stages make it from each other, once before the first.
     void primitives(const T* s);
-    /// Largest (|u| + a)/dx in the gas of the cells, per variant [1/s].
-    [[nodiscard]] R fastest_wave() const;
+    /// Raises `speed` to the largest |u| + a in the gas of each chain [m/s].
+    void note_speeds(T* speed) const;
 
 private:
     static constexpr bool single = Lane<R>::width == 1;

@@ -111,20 +111,18 @@ void Kernel<R>::cell_update(T* next, const T* start, T* sum, T* r, const Stage& 
 }
 
 template <class R>
-R Kernel<R>::fastest_wave() const {
+void Kernel<R>::note_speeds(T* speed) const {
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::sqrt;
-    R fastest(0.0);
     for (std::size_t n = 0; n < n_.chains.size(); ++n) {
         const Chain& chain = n_.chains[n];
-        R speed(0.0);
+        R largest = get(speed, static_cast<int>(n));
         for (std::size_t i = index(chain.first); i < index(chain.first + chain.count); ++i) {
-            speed = max(speed, abs(at(w_.u, i)) + sqrt(n_.gas.gamma * at(w_.rt, i)));
+            largest = max(largest, abs(at(w_.u, i)) + sqrt(n_.gas.gamma * at(w_.rt, i)));
         }
-        fastest = max(fastest, speed * at(d_.inverse_dx, n));
+        put(speed, static_cast<int>(n), largest);
     }
-    return fastest;
 }
 
 }  // namespace plenair

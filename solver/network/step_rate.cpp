@@ -6,8 +6,11 @@
 
 namespace plenair {
 
-double with_passages(const Network& n, double waves, double damping) {
-    double acoustic = waves;
+double fastest_rate(const Network& n, const Waves& waves) {
+    double acoustic = 0.0;
+    for (std::size_t c = 0; c < n.chains.size(); ++c) {
+        acoustic = std::max(acoustic, waves.speed[c] / n.chains[c].dx);
+    }
     double mode2 = 0.0;
     const double a2 = n.gas.gamma * n.source.rt;
     for (const Passage& p : n.passages) {
@@ -28,22 +31,24 @@ double with_passages(const Network& n, double waves, double damping) {
     const double wave = acoustic / n.model.courant;
     // The stepper is stable to 2.78 on the negative real axis and to 2.83 on the imaginary one; a
     // slot's own mode adds to a wave.
-    return std::max(std::sqrt(wave * wave + mode2 / (2.5 * 2.5)), damping / 2.4);
+    return std::max(std::sqrt(wave * wave + mode2 / (2.5 * 2.5)), waves.damping / 2.4);
 }
 
 double fastest_rate(const Network& n, const std::vector<double>& state) {
     const Layout& at = n.layout;
     const auto value = [&](int block, int i) { return state[static_cast<std::size_t>(block + i)]; };
-    double acoustic = 0.0;
+    Waves waves{{}, passage_damping(n, state)};
     for (const Chain& chain : n.chains) {
+        double speed = 0.0;
         for (int i = chain.first; i < chain.first + chain.count; ++i) {
             const double rho = value(at.rho(), i);
             const double u = value(at.rho_u(), i) / rho;
             const double rt = (n.gas.gamma - 1.0) * (value(at.rho_e(), i) / rho - 0.5 * u * u);
-            acoustic = std::max(acoustic, (std::abs(u) + std::sqrt(n.gas.gamma * rt)) / chain.dx);
+            speed = std::max(speed, std::abs(u) + std::sqrt(n.gas.gamma * rt));
         }
+        waves.speed.push_back(speed);
     }
-    return with_passages(n, acoustic, passage_damping(n, state));
+    return fastest_rate(n, waves);
 }
 
 }  // namespace plenair
