@@ -109,9 +109,7 @@ struct Machine<double, 8, Isa::fast_avx512> {
     }
 
 private:
-    static Vector estimate(Vector a) {
-        return (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a);
-    }
+    static Vector estimate(Vector a) { return (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a); }
     /// 1/sqrt(1 - e) - 1 with e = 1 - a y^2 below 2^-13: its series leaves out e^4.
     static Vector correction(Vector root, Vector y) {
         const Vector e = 1.0 - root * y;

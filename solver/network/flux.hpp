@@ -68,8 +68,8 @@ template <class R>
     // The splitting polynomials are a half and odd ones: (c + 1)^2 (2 - c)/4 = 1/2 + c (3 - c^2)/4.
     const R plus = cl * (0.75 - 0.25 * cl * cl);
     const R minus = cr * (0.75 - 0.25 * cr * cr);
-    f.pressure = 0.5 * (pl + pr + (plus + minus) * dp +
-                        max(speed, 0.1 * c) * c * ((plus - minus) * sum));
+    f.pressure =
+        0.5 * (pl + pr + (plus + minus) * dp + max(speed, 0.1 * c) * c * ((plus - minus) * sum));
     const double k = gamma / (gamma - 1.0);
     const R hl = k * rtl + head_l;
     const R hr = k * rtr + head_r;

@@ -86,6 +86,7 @@ private:
     static void add(Aligned<T>& v, std::size_t i, R value) { set(v, i, at(v, i) + value); }
     [[nodiscard]] static std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
+    // Inlined by force is what gcc 12 would hand packs to through memory: a seventh of the time.
     // kernel_update
     struct Conserved {
         R rho, rho_u, rho_e, rho_y;
@@ -105,8 +106,12 @@ private:
     [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;
     [[nodiscard]] FaceFlux<R> edge_flux(std::size_t chain, std::size_t side) const;
     // kernel_ends
-    [[nodiscard, gnu::always_inline]] inline ends::DuctEnd<R> duct_end(std::size_t chain, bool at_start) const;
-    [[gnu::always_inline]] inline void set_face(std::size_t chain, bool at_start, const ends::Crossing<R>& c, R beta);
+    [[nodiscard, gnu::always_inline]] inline ends::DuctEnd<R> duct_end(std::size_t chain,
+                                                                       bool at_start) const;
+    [[gnu::always_inline]] inline void set_face(std::size_t chain,
+                                                bool at_start,
+                                                const ends::Crossing<R>& c,
+                                                R beta);
     void boundary_faces(T* r);
     void closed_end(std::size_t chain, bool at_start);
     void open_end(std::size_t chain, bool at_start, T* r);
@@ -115,10 +120,12 @@ private:
     void count_source(T* r, R mass, R h0, R fresh);
     void count_exit(T* r, R mass, R h0, R fresh);
     // kernel_exchanges
-    [[nodiscard, gnu::always_inline]] inline Around around(const Footprint& f, std::size_t footprint) const;
+    [[nodiscard, gnu::always_inline]] inline Around around(const Footprint& f,
+                                                           std::size_t footprint) const;
     [[nodiscard]] Around still(const Reservoir& room) const;
     [[nodiscard]] static Approach approach(R u, R out, R rho, R theta);
-    [[gnu::always_inline]] inline void give(const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
+    [[gnu::always_inline]] inline void give(
+        const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
     void tee_run_loss(
         const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
     void mouths(T* r, bool refresh);

@@ -155,8 +155,8 @@ int main() {
     counted.march();
     std::printf(
         "one cycle of one variant, %zu steps: %.2f M operations of the equations (+ - * / sqrt), "
-        "%.2f M executed (series of divisions and roots, minimum, maximum), %.2f M choices, %.1f MB read and "
-        "written\n",
+        "%.2f M executed (series of divisions and roots, minimum, maximum), %.2f M choices, "
+        "%.1f MB read and written\n",
         n.crank.step.size(),
         1e-6 * counts.arithmetic,
         1e-6 * counts.executed,
