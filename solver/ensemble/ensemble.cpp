@@ -43,29 +43,18 @@ CrankTable short_table(const SharedPoint& shared) {
 /// Builds jobs from variants; the tables of gas and friction are those of the first one built.
 class JobMaker final {
 public:
-    JobMaker(const SharedPoint& shared, std::vector<PointResult>& results)
-        : shared_(shared), results_(results), first_table_(short_table(shared)) {}
+    explicit JobMaker(const SharedPoint& shared)
+        : shared_(shared), first_table_(short_table(shared)) {}
 
-    /// Nothing, and the reason in the variant's result, where its parts cannot be built.
+    /// @throws InputError where the parts cannot be built
     std::unique_ptr<Job> make(std::size_t index, const geometry::Intake& intake, const Model& m) {
-        try {
-            const Network* like = like_.chains.empty() ? nullptr : &like_;
-            auto job =
-                from_network(index, build_engine(intake, shared_.engine, shared_.point, m, like));
-            if (like == nullptr) {
-                like_ = job->network;
-            }
-            return job;
-        } catch (const InputError& error) {
-            results_[index].failure = error.what();
-            return nullptr;
-        }
-    }
-
-    std::unique_ptr<Job> from_network(std::size_t index, Network network) const {
+        const Network* like = like_.chains.empty() ? nullptr : &like_;
         auto job = std::make_unique<Job>();
         job->index = index;
-        job->network = std::move(network);
+        job->network = build_engine(intake, shared_.engine, shared_.point, m, like);
+        if (like == nullptr) {
+            like_ = job->network;
+        }
         job->network.crank = first_table_;
         job->still = initial_state(job->network);
         job->still_rate = fastest_rate(job->network, job->still);
@@ -75,7 +64,6 @@ public:
 
 private:
     const SharedPoint& shared_;
-    std::vector<PointResult>& results_;
     CrankTable first_table_;
     Network like_;
 };
@@ -150,26 +138,30 @@ void coarse_starts(const SharedPoint& shared,
     Jobs starts;
     for (const auto& job : jobs) {
         const Variant& v = variants[job->index];
-        auto coarse = maker.make(job->index, *v.intake, coarse_model(*v.model));
-        if (coarse && worth_a_start(coarse->network, job->network)) {
-            // A second table of steps would cost more than a few steps too many.
-            coarse->rate = rate_rung(first_coarse_rate * coarse->still_rate);
-            starts.push_back(std::move(coarse));
+        try {
+            auto coarse = maker.make(job->index, *v.intake, coarse_model(*v.model));
+            if (worth_a_start(coarse->network, job->network)) {
+                // A second table of steps would cost more than a few steps too many.
+                coarse->rate = rate_rung(first_coarse_rate * coarse->still_rate);
+                starts.push_back(std::move(coarse));
+            }
+        } catch (const InputError&) {
+            continue;  // what cannot be cut coarsely begins from still gas
         }
     }
     start_from_search(shared, instructions, std::move(starts), jobs);
 }
 
 /// Then the cells of the answer, still in search lanes: half the price of double ones.
-void search_starts(const SharedPoint& shared,
-                   Instructions instructions,
-                   const JobMaker& maker,
-                   Jobs& jobs) {
+void search_starts(const SharedPoint& shared, Instructions instructions, Jobs& jobs) {
     Jobs starts;
     for (const auto& job : jobs) {
-        Network network = job->network;
-        network.model = search_model(network.model);
-        auto start = maker.from_network(job->index, std::move(network));
+        auto start = std::make_unique<Job>();
+        start->index = job->index;
+        start->network = job->network;
+        start->network.model = search_model(job->network.model);
+        start->still = job->still;
+        start->still_rate = job->still_rate;
         start->start = job->start;
         start->rate = job->rate;
         starts.push_back(std::move(start));
@@ -221,16 +213,19 @@ void solve_all(std::span<const Variant> variants,
                const SharedPoint& shared,
                const EnsembleOptions& options,
                std::vector<PointResult>& results) {
-    JobMaker maker(shared, results);
+    JobMaker maker(shared);
     const auto places = places_of(variants);
     Jobs jobs;
     for (const std::size_t i : farthest_first(places)) {
-        if (auto job = maker.make(i, *variants[i].intake, *variants[i].model)) {
+        try {
+            auto job = maker.make(i, *variants[i].intake, *variants[i].model);
             job->place = places[i];
             if (options.start != nullptr && options.start->size() == job->still.size()) {
                 job->start = *options.start;
             }
             jobs.push_back(std::move(job));
+        } catch (const InputError& error) {
+            results[i].failure = error.what();
         }
     }
     LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, results);
@@ -242,7 +237,7 @@ void solve_all(std::span<const Variant> variants,
         jobs.erase(jobs.begin(), jobs.begin() + cold);
         coarse_starts(shared, options.instructions, variants, maker, first);
         if constexpr (std::is_same_v<T, double>) {
-            search_starts(shared, options.instructions, maker, first);
+            search_starts(shared, options.instructions, first);
         }
         share_rates(first, jobs);
         run(lanes, lanes_of<T>(options.instructions, first.size()), first);

@@ -42,7 +42,7 @@ void fill_flows(const Network& n,
                              : n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
         } else if (!header_done) {
             for (int i = 0; i < chain.count; ++i) {
-                result.pressure_x.push_back(chain.x0 + (i + 0.5) * chain.dx);
+                result.pressure_x.push_back((i + 0.5) * chain.dx);
                 result.static_pressure.push_back(
                     seen.pressure[static_cast<std::size_t>(chain.first + i)]);
             }

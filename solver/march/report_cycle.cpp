@@ -71,7 +71,7 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
         profile.part = chain.name;
         for (int i = 0; i < chain.count; ++i) {
             const auto c = static_cast<std::size_t>(chain.first + i);
-            profile.x.push_back(chain.x0 + (i + 0.5) * chain.dx);
+            profile.x.push_back((i + 0.5) * chain.dx);
             profile.mean.push_back(mean_[c]);
             profile.low.push_back(low_[c]);
             profile.high.push_back(high_[c]);

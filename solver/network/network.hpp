@@ -39,7 +39,6 @@ struct Chain {
     int first = 0;  ///< padded index of its first cell
     int count = 0;
     double dx = 0;  ///< [m]
-    double x0 = 0;  ///< x of its start [m]
     EndKind start = EndKind::wall, end = EndKind::wall;
     double start_effective_area = 0, end_effective_area = 0;  ///< throttles, Cd A [m2]
     double exit_loss = 1;  ///< K behind an exit, exit head included
