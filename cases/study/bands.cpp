@@ -109,7 +109,8 @@ std::vector<Change> changes() {
 /// ends begin from `start`, the state of the point itself, if it is given.
 std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
                                                     const OperatingPoint& point,
-                                                    const std::vector<double>* start) {
+                                                    const std::vector<double>* start,
+                                                    int start_age) {
     const auto all = changes();
     std::vector<Moved> moved;
     moved.reserve(2 * all.size());
@@ -123,6 +124,7 @@ std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
     }
     EnsembleOptions options;
     options.start = start;
+    options.start_age = start_age;
     std::vector<std::array<PointResult, 2>> results(all.size());
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < moved.size(); ++i) {
@@ -133,6 +135,7 @@ std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
             CycleOptions alone;
             alone.min_cycles = 1;
             alone.start = start;
+            alone.start_age = start_age;
             results[i / 2][i % 2] =
                 solve_point(moved[i].intake, moved[i].engine, point, moved[i].model, alone);
         }
@@ -208,7 +211,7 @@ Band bias_band(const Case& c,
     };
     BandSum band;
     const auto all = changes();
-    const auto moved = solve_moved(c, point, start);
+    const auto moved = solve_moved(c, point, start, nominal.cycles);
     for (std::size_t k = 0; k < all.size(); ++k) {
         double largest = 0.0;
         for (const std::size_t end : {0u, 1u}) {
@@ -254,7 +257,7 @@ Band bench_band(const Case& c,
 
 MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
     MovedSpreads spreads;
-    for (const auto& moved : solve_moved(c, point, nullptr)) {
+    for (const auto& moved : solve_moved(c, point, nullptr, 0)) {
         auto& ends = spreads.emplace_back();
         for (const std::size_t end : {0u, 1u}) {
             if (moved[end].converged) {

@@ -87,6 +87,7 @@ private:
         march.min_cycles = 1;
         march.final_state = &state;
         march.start = last_state_.empty() ? nullptr : &last_state_;
+        march.start_age = last_age_;
         try {
             result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
             if (!result.converged && march.start != nullptr) {
@@ -100,6 +101,7 @@ private:
         result.pressures.clear();
         result.slots.clear();
         if (result.converged) {
+            last_age_ = march.start == nullptr ? result.cycles : std::max(last_age_, result.cycles);
             last_state_ = std::move(state);
         }
     }
@@ -135,6 +137,7 @@ private:
     std::vector<Model> models_;
     std::size_t point_ = 0;
     std::vector<double> last_state_;  ///< of the last variant solved by itself at `point_`
+    int last_age_ = 0;  ///< cycles that it, or what it began from, took
 };
 
 }  // namespace

@@ -98,6 +98,7 @@ void begin_from(const Finished& from, Job& job) {
     auto state = transfer_state(from.network, from.state, job.network);
     if (!state.empty() && physical(job.network, state)) {
         job.start = std::move(state);
+        job.start_age = from.age;
         job.rate = rate_rung(margin * fastest_rate(job.network, from.waves));
     }
 }
@@ -163,21 +164,11 @@ void search_starts(const SharedPoint& shared, Instructions instructions, Jobs& j
         start->still = job->still;
         start->still_rate = job->still_rate;
         start->start = job->start;
+        start->start_age = job->start_age;
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
     start_from_search(shared, instructions, std::move(starts), jobs);
-}
-
-/// What the first jobs have seen of their waves is the best guess for the rest.
-void share_rates(const Jobs& first, Jobs& rest) {
-    double factor = 0.0;
-    for (const auto& job : first) {
-        factor = std::max(factor, job->rate / job->still_rate);
-    }
-    for (auto& job : rest) {
-        job->rate = rate_rung(factor * job->still_rate);
-    }
 }
 
 /// Where each variant stands in the design, of order one.
@@ -222,6 +213,7 @@ void solve_all(std::span<const Variant> variants,
             job->place = places[i];
             if (options.start != nullptr && options.start->size() == job->still.size()) {
                 job->start = *options.start;
+                job->start_age = options.start_age;
             }
             jobs.push_back(std::move(job));
         } catch (const InputError& error) {
@@ -239,7 +231,6 @@ void solve_all(std::span<const Variant> variants,
         if constexpr (std::is_same_v<T, double>) {
             search_starts(shared, options.instructions, first);
         }
-        share_rates(first, jobs);
         run(lanes, lanes_of<T>(options.instructions, first.size()), first);
     }
     run(lanes, lanes_of<T>(options.instructions, jobs.size()), jobs);

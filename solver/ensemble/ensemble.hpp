@@ -41,6 +41,7 @@ struct EnsembleOptions {
     /// Periodic state of a variant like these, from which all of them begin; none: `warm` or still
     /// gas.
     const std::vector<double>* start = nullptr;
+    int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
     int min_cycles = 1;
 };
 

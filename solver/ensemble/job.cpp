@@ -14,6 +14,22 @@ const Network* Family::topology() const {
     return finished.empty() ? nullptr : &finished.front().network;
 }
 
+double Family::fastest_of_finished(const Network& network) const {
+    double fastest = 0.0;
+    for (const Finished& f : finished) {
+        fastest = std::max(fastest, fastest_rate(network, f.waves));
+    }
+    return fastest;
+}
+
+int Family::age() const {
+    int age = 0;
+    for (const Finished& f : finished) {
+        age = std::max(age, f.age);
+    }
+    return age;
+}
+
 std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
     if (finished.empty()) {
         return std::nullopt;

@@ -18,6 +18,7 @@ struct Job {
     std::vector<double> still;  ///< state of still gas
     double still_rate = 0;  ///< fastest wave of it [1/s]
     std::vector<double> start;  ///< known state to begin from; empty: a warm start or still gas
+    int start_age = 0;  ///< cycles that it took
     double rate = 0;  ///< rung of its steps [1/s]
     std::optional<Iterate> iterate;  ///< once it has begun
 };
@@ -29,6 +30,7 @@ struct Finished {
     std::vector<double> place;
     std::vector<double> state;  ///< periodic
     Waves waves;  ///< of its last cycle
+    int age = 0;  ///< cycles that it, or what it began from, took
 };
 
 /// Jobs of one topology and their final states, for warm starts.
@@ -38,6 +40,10 @@ struct Family {
 
     /// Network of one of its jobs; null where none is left.
     [[nodiscard]] const Network* topology() const;
+    /// Rate that a network's steps need by the waves of all finished ones [1/s].
+    [[nodiscard]] double fastest_of_finished(const Network& network) const;
+    /// Largest age of a finished one.
+    [[nodiscard]] int age() const;
     /// State to begin a variant from: the smooth surface through the nearest finished ones; none
     /// where nothing is finished.
     [[nodiscard]] std::optional<std::vector<double>> warm_start(const Job& job) const;

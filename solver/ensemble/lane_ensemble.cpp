@@ -16,6 +16,11 @@ void LaneEnsemble<T>::add(JobPtr job) {
     for (Family& family : families_) {
         const Network* like = family.topology();
         if (like != nullptr && same_topology(*like, job->network)) {
+            if (options_.warm && !family.finished.empty()) {
+                // Variants differ in their waves by a little.
+                constexpr double margin = 1.01;
+                job->rate = rate_rung(margin * family.fastest_of_finished(job->network));
+            }
             family.waiting.push_back(std::move(job));
             return;
         }
@@ -73,11 +78,13 @@ template <class T>
 void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
     if (!job.start.empty()) {
         job.iterate.emplace(job.network, std::move(job.start), true);
+        job.iterate->start_age = job.start_age;
         return;
     }
     auto warm = options_.warm ? family.warm_start(job) : std::nullopt;
     const bool is_warm = warm.has_value();
     job.iterate.emplace(job.network, is_warm ? std::move(*warm) : job.still, is_warm);
+    job.iterate->start_age = is_warm ? family.age() : 0;
 }
 
 template <class T>
@@ -172,7 +179,8 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
                                std::move(job.network),
                                std::move(job.place),
                                std::move(job.iterate->state),
-                               group.waves(lane)});
+                               group.waves(lane),
+                               job.iterate->age()});
 }
 
 template <class T>

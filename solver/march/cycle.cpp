@@ -28,6 +28,7 @@ public:
 
     /// True once periodic; `start`: state to begin from; null: still gas.
     bool run(const std::vector<double>* start,
+             int start_age,
              int min_cycles,
              ReportCycle& report,
              PointResult& result);
@@ -49,10 +50,12 @@ private:
 };
 
 bool PointMarch::run(const std::vector<double>* start,
+                     int start_age,
                      int min_cycles,
                      ReportCycle& report,
                      PointResult& result) {
     Iterate iterate(n, start != nullptr ? *start : still_, start != nullptr);
+    iterate.start_age = start != nullptr ? start_age : 0;
     while (true) {
         CycleMap map(n);
         iterate.begin_cycle();
@@ -112,8 +115,8 @@ PointResult solve_point(const geometry::Intake& intake,
     const bool fits = options.start != nullptr &&
                       options.start->size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
-    result.converged =
-        march.run(fits ? options.start : nullptr, options.min_cycles, report, result);
+    result.converged = march.run(
+        fits ? options.start : nullptr, options.start_age, options.min_cycles, report, result);
     if (result.converged && options.final_state != nullptr) {
         *options.final_state = std::move(march.state);
     }

@@ -16,6 +16,7 @@ struct CycleOptions {
     /// Periodic state of an intake like this one on the same cells, to begin from; none, or one of
     /// another size: from still gas.
     const std::vector<double>* start = nullptr;
+    int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from
 };

@@ -18,11 +18,12 @@ constexpr int max_retries = 4;
 constexpr double rate_ladder = 1.04;
 constexpr double rate_margin = 1.03;
 
+constexpr double certified = 1e-5;  // tolerance
+
 /// How far the flows of source and cylinders may differ, relative: the tolerance of a certified
 /// answer; a search does with twice its own, because the slow filling of chambers, which it mostly
 /// is, moves no share.
 double flow_tolerance(double tolerance) {
-    constexpr double certified = 1e-5;
     return tolerance > certified ? 2.0 * tolerance : std::max(5e-7, tolerance);
 }
 
@@ -65,8 +66,8 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cy
         anderson_.reset();
         return cycles < n_.model.max_cycles ? Verdict::faster : Verdict::exhausted;
     }
-    const bool done = balances_.periodic_residual < n_.model.tolerance &&
-                      balances_.flow_balance < flow_tolerance(n_.model.tolerance);
+    const bool done = balances_.periodic_residual < tolerance() &&
+                      balances_.flow_balance < flow_tolerance(tolerance());
     if (done && cycles >= min_cycles) {
         return Verdict::periodic;
     }
@@ -93,10 +94,21 @@ bool Iterate::restart(std::vector<double> start, double rate) {
     return retries_++ < max_retries;
 }
 
+int Iterate::age() const {
+    return std::max(start_age, cycles);
+}
+
+double Iterate::tolerance() const {
+    constexpr double usual_cycles = 8.0;
+    const double slowness = std::max(1.0, age() / usual_cycles);
+    const double own = n_.model.tolerance;
+    return std::max(own / (slowness * slowness), std::min(own, certified));
+}
+
 bool Iterate::near_the_end() const {
     // An accelerated cycle seldom gains more than this.
     constexpr double usual_gain = 12.0;
-    return cycles > 0 && balances_.periodic_residual < usual_gain * n_.model.tolerance;
+    return cycles > 0 && balances_.periodic_residual < usual_gain * tolerance();
 }
 
 void Iterate::report(PointResult& result) const {

@@ -49,6 +49,13 @@ public:
 
     /// False where a density, a pressure or a cylinder is not positive and finite.
     [[nodiscard]] bool healthy() const;
+    /// Residual at which it counts as periodic: that of the model, and less for an intake that
+    /// forgets slowly (chambers behind a nearly closed throttle), of which a small residual may
+    /// still be far from the answer: by the square of the cycles it takes over the usual ones, down
+    /// to a certified 1e-5.
+    [[nodiscard]] double tolerance() const;
+    /// Cycles that it, or what it began from, took.
+    [[nodiscard]] int age() const;
     /// Whether the next cycle may well be the last.
     [[nodiscard]] bool near_the_end() const;
     /// Residual and balances of the last cycle.
@@ -57,6 +64,7 @@ public:
     std::vector<double> state;
     double wanted_rate = 0;
     int cycles = 0;
+    int start_age = 0;  ///< cycles that its start took
 
 private:
     void note_balances();
