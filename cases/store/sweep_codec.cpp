@@ -109,6 +109,7 @@ std::string encode_info(const SweepInfo& info) {
                     {"sweep_digest", info.digest},
                     {"method", info.method},
                     {"precision", info.precision},
+                    {"tolerance", info.tolerance},
                     {"variants", info.count},
                     {"block_size", info.block_size},
                     {"blocks", info.blocks()},
@@ -136,6 +137,7 @@ SweepInfo decode_info(std::string_view text, const std::string& path, std::strin
     info.digest = json.at("sweep_digest").get<std::string>();
     info.method = json.at("method").get<std::string>();
     info.precision = json.at("precision").get<std::string>();
+    info.tolerance = json.at("tolerance").get<double>();
     info.count = json.at("variants").get<std::size_t>();
     info.block_size = json.at("block_size").get<std::size_t>();
     for (const auto& item : json.at("inputs")) {
