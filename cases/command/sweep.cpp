@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <charconv>
-#include <filesystem>
 #include <utility>
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/options.hpp"
+#include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/sweep_output.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -37,13 +37,6 @@ std::pair<std::size_t, std::size_t> part_of(const std::string& text) {
     }
     throw InputError(
         {fmt::format("--part {}: write K/N with K from 1 to N, for example --part 2/3", text)});
-}
-
-std::string folder_of(const Request& request) {
-    if (!request.folder.empty()) {
-        return request.folder;
-    }
-    return std::filesystem::path(request.case_path).stem().string() + ".sweep";
 }
 
 SweepProgress compute(const Request& request,
@@ -77,7 +70,7 @@ CLI::App* add_sweep(CLI::App& app, Request& request) {
     verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
         ->type_name("FILE.h5");
     verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
-        ->type_name("FILE");
+        ->type_name("FILE.csv");
     verb->add_option("--part", request.part, "Compute one of N parts of the work and no result")
         ->type_name("K/N");
     verb->add_option("--limit", request.limit, "Refuse more variants than this")
@@ -108,7 +101,7 @@ Status run_sweep(const Request& request) {
     if (!request.quiet) {
         print_warnings(plan.warnings);
     }
-    const std::string folder = folder_of(request);
+    const std::string folder = sweep_folder(request);
     make_folder(folder);
     const SweepLock lock(folder, part.first, part.second);
     const SweepStore store(folder, plan.info);

@@ -8,6 +8,7 @@
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/output_file.hpp"
+#include "cases/command/output_paths.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/store/sweep_results.hpp"
 #include "cases/study/error.hpp"
@@ -16,10 +17,6 @@
 namespace plenair::command {
 
 namespace {
-
-std::string result_path(const Request& request, const SweepStore& store) {
-    return request.output.empty() ? store.folder() + "/result.h5" : request.output;
-}
 
 void expect_complete(const SweepStore& store) {
     const auto missing = store.missing();
@@ -90,10 +87,6 @@ void check_sweep_outputs(const Request& request) {
         refuse_unwritable(request.output);
     }
     if (!request.csv.empty()) {
-        if (request.csv == request.output) {
-            throw InputError({fmt::format("-o {0} and --csv {0} name the same file; give two names",
-                                          request.csv)});
-        }
         refuse_unwritable(request.csv);
     }
 }
@@ -112,7 +105,7 @@ Status write_sweep(const Request& request, const SweepStore& store, const SweepP
     summary.blocks_found = progress.blocks_found;
     summary.blocks_computed = progress.blocks_computed;
     summary.folder = store.folder();
-    summary.result = result_path(request, store);
+    summary.result = sweep_result(request, store.folder());
     summary.csv = request.csv;
     write_files(summary, store);
     print_summary(request, summary);

@@ -6,7 +6,7 @@
 
 namespace plenair::command {
 
-/// Before computing: -o ends in .h5, it and --csv can be written and differ.
+/// Before computing: -o ends in .h5, it and --csv can be written.
 /// @throws InputError, WriteError
 void check_sweep_outputs(const Request& request);
 
