@@ -174,8 +174,8 @@ std::vector<VariantRecord> decode_block(const SweepInfo& info,
     const Json json = Json::from_cbor(bytes);
     if (json.at("format") != block_format || json.at("sweep") != info.digest ||
         json.at("block") != block || json.at("records").size() != info.size_of(block)) {
-        throw ReadError(
-            fmt::format("{}: is not this block of this sweep; delete it and sweep again", path));
+        throw ReadError(fmt::format(
+            "{}: is not this block of this sweep; run sweep on this folder again", path));
     }
     std::vector<VariantRecord> records;
     for (const auto& item : json.at("records")) {
@@ -183,9 +183,9 @@ std::vector<VariantRecord> decode_block(const SweepInfo& info,
     }
     return records;
 } catch (const Json::exception&) {
-    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
 } catch (const std::out_of_range&) {
-    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
 }
 
 }  // namespace plenair
