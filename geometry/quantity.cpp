@@ -154,6 +154,9 @@ std::optional<Fault> settle_event(Text centre, Dimension dimension, double& valu
     if (centre.empty() && firing) {
         return std::nullopt;
     }
+    if (centre == "after firing TDC") {
+        return std::nullopt;  // As results print it: what it becomes inside.
+    }
     const double top = firing ? 0 : 2 * pi;
     const double bottom = dimension == Dimension::exhaust_event ? pi : 3 * pi;
     if (centre == "BTDC") {

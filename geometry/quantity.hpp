@@ -60,7 +60,8 @@ struct ListOutcome {
 /// Text such as "6.0 mm", "250 kPa abs", "5 %" to SI.
 /// Refuses empty text, a missing or foreign unit, a decimal comma, NaN, infinity and overflow.
 /// Valve events follow the four-stroke cycle, TDC of gas exchange at 2 pi: BTDC and ATDC count from
-/// it; BDC is pi for the exhaust BBDC and ABDC, 3 pi for the intake. Factors: NIST SP 811 (2008),
+/// it; BDC is pi for the exhaust BBDC and ABDC, 3 pi for the intake; "616 deg after firing TDC" is
+/// taken as it is. Factors: NIST SP 811 (2008),
 /// appendix B.8: psi, inHg and inH2O conventional, mmHg, inch, pound.
 [[nodiscard]] ParseOutcome parse_quantity(std::string_view text,
                                           Dimension dimension,

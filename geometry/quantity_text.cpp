@@ -148,9 +148,9 @@ std::string accepted_units(Dimension dimension) {
     switch (dimension) {
         case Dimension::intake_event:
         case Dimension::exhaust_event:
-            return "deg BTDC, deg ATDC, deg BBDC, deg ABDC";
+            return "deg BTDC, deg ATDC, deg BBDC, deg ABDC, deg after firing TDC";
         case Dimension::firing_event:
-            return "deg BTDC, deg ATDC";
+            return "deg BTDC, deg ATDC, deg after firing TDC";
         default:
             return list;
     }

@@ -96,6 +96,8 @@ TEST_CASE("units: valve events become crank angles after firing TDC") {
     CHECK(value("66 deg BBDC", Dimension::exhaust_event) == near(pi - 66 * deg, 1e-15));
     CHECK(value("24 deg ATDC", Dimension::exhaust_event) == near(2 * pi + 24 * deg, 1e-15));
     CHECK(value("20 deg BTDC", Dimension::firing_event) == near(-20 * deg, 1e-15));
+    CHECK(value("616.5 deg after firing TDC", Dimension::intake_event) == near(616.5 * deg, 1e-15));
+    CHECK(value("-20 deg after firing TDC", Dimension::firing_event) == near(-20 * deg, 1e-15));
     CHECK(refusal("28 deg", Dimension::intake_event).find("BTDC, ATDC, BBDC or ABDC") !=
           std::string::npos);
     CHECK(refusal("28 deg BTDC", Dimension::angle).find("BTDC") != std::string::npos);
