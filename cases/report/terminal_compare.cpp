@@ -29,6 +29,11 @@ std::string or_dash(const std::optional<double>& ratio, int decimals) {
     return ratio ? fixed(percent(*ratio), decimals) : "-";
 }
 
+/// Of one point there is neither a worst nor a mean.
+bool several_points(const CompareResult& result) {
+    return result.curves.size() > 2;  // The first is that over the points.
+}
+
 /// Whether no other value is better in both, and whether it is the knee.
 std::string badge(const CompareCurve& curve, std::size_t v) {
     std::string text = curve.marks[v].best ? "best set" : "";
@@ -63,7 +68,9 @@ std::string overall_table(const CompareResult& result) {
     const std::size_t width = name_width(result);
     constexpr auto row = "  {:>{}}  {:>6}  {:<6}  {:>9}  {:>8}  {:>8}  {:>8}\n";
     std::string text =
-        fmt::format(row, "", width, "worst", "at", "mean slot", "mean air", "air", "below");
+        several_points(result)
+            ? fmt::format(row, "", width, "worst", "at", "mean slot", "mean air", "air", "below")
+            : fmt::format(row, "", width, "", "at", "slot", "air", "air", "below");
     text += fmt::format(row, "", width, "spread", "point", "loss", "flow", "lost", "the line");
     text += fmt::format(row, "value", width, "%", "", "kPa", "g/s", "%", "0..1");
     for (std::size_t v = 0; v < result.values.size(); ++v) {
@@ -135,14 +142,14 @@ std::string plot(const CompareResult& result) {
                           percent(all.marks[v].spread),
                           result.values[v] + (all.knee == v ? " (knee)" : "")});
     }
-    return scatter_text(points, "mean slot loss, kPa", "worst spread, %");
+    return several_points(result) ? scatter_text(points, "mean slot loss, kPa", "worst spread, %")
+                                  : scatter_text(points, "slot loss, kPa", "spread, %");
 }
 
 std::string sentences(const CompareResult& result, const Paint& paint) {
     std::string text = paint.heading(result.summary) + "\n";
-    const bool one_point = result.curves.size() == 2;
     for (const auto& curve : result.curves) {
-        if (curve.point.empty() && one_point) continue;  // the same again
+        if (curve.point.empty() && !several_points(result)) continue;  // the same again
         const std::string where = curve.point.empty() ? "over the points" : curve.point;
         std::string knee;
         if (curve.knee && !curve.point.empty()) {

@@ -207,10 +207,13 @@ void add_curves(CompareResult& result, const Solved& solved) {
 /// "5 mm: worst spread 3.9 % at A3, mean slot loss 5.7 kPa, 1.2 % less air than without slot".
 std::string figures(const CompareResult& result, std::size_t value) {
     const CompareMark& mark = result.curves.front().marks[value];
-    auto text = fmt::format("{}: worst spread {:.1f} % at {}, mean slot loss {:.1f} kPa",
+    const bool several = result.curves.size() > 2;
+    auto text = fmt::format("{}: {}spread {:.1f} % at {}, {}slot loss {:.1f} kPa",
                             result.values[value],
+                            several ? "worst " : "",
                             100.0 * mark.spread,
                             mark.worst_point,
+                            several ? "mean " : "",
                             geometry::to_unit(mark.slot_loss, "kPa"));
     if (mark.air_lost) {
         text += fmt::format(", {:.1f} % {} air than without slot",

@@ -51,10 +51,27 @@ std::string percent_range(double low, double high) {
     return a == b ? a + " %" : fmt::format("{}-{} %", a, b);
 }
 
-Range spreads(const CompareCurve& curve, const std::vector<std::size_t>& order, std::size_t from) {
-    const std::vector<std::size_t> rest(order.begin() + static_cast<std::ptrdiff_t>(from),
-                                        order.end());
-    return range_of(curve, rest, &CompareMark::spread);
+/// What the spread does from the settled value on, where no later one lowers it by the band.
+std::string course(const CompareCurve& curve,
+                   const std::vector<std::size_t>& rest,
+                   const std::vector<std::string>& values) {
+    const Range range = range_of(curve, rest, &CompareMark::spread);
+    const double first = curve.marks[rest.front()].spread;
+    const std::string band = fmt::format("its band of +/-{:.1f} %", 100.0 * curve.band);
+    if (range.low < first) {
+        return range.high > first
+                   ? fmt::format("the spread is {}, and no value lowers it by more than {}",
+                                 percent_range(range.low, range.high),
+                                 band)
+                   : fmt::format("the spread is {} and falls by less than {}",
+                                 percent_range(range.low, range.high),
+                                 band);
+    }
+    return fmt::format("the spread does not fall, {:.1f} % at {} and {:.1f} % at {}",
+                       100.0 * first,
+                       values[rest.front()],
+                       100.0 * curve.marks[rest.back()].spread,
+                       values[rest.back()]);
 }
 
 }  // namespace
@@ -151,23 +168,22 @@ std::string verdict_of(const CompareCurve& curve,
     if (at + 1 == order.size()) {
         return fmt::format("{} still helps at {}, the last value", more, from);
     }
-    const Range rest = spreads(curve, order, at);
+    const std::vector<std::size_t> later(order.begin() + static_cast<std::ptrdiff_t>(at),
+                                         order.end());
+    const Range rest = range_of(curve, later, &CompareMark::spread);
     const std::string where = at == 0 ? "here" : (by_area ? "below " : "past ") + from;
     std::string left;
     if (!curve.point.empty()) {
         left = rest.low <= little_left ? "; little is left to win"
                                        : "; the rest is wave action behind the slot";
     }
-    return fmt::format(
-        "{} will not help {}: from {} to {} the spread is {} and falls by less than "
-        "its band of +/-{:.1f} %{}",
-        more,
-        where,
-        from,
-        values[order.back()],
-        percent_range(rest.low, rest.high),
-        100.0 * curve.band,
-        left);
+    return fmt::format("{} will not help {}: from {} to {} {}{}",
+                       more,
+                       where,
+                       from,
+                       values[order.back()],
+                       course(curve, later, values),
+                       left);
 }
 
 std::string slot_verdict_of(const CompareCurve& curve) {
@@ -175,7 +191,7 @@ std::string slot_verdict_of(const CompareCurve& curve) {
     if (!curve.no_slot || !curve.no_slot->converged || order.empty()) {
         return "";
     }
-    const Range with = spreads(curve, order, 0);
+    const Range with = range_of(curve, order, &CompareMark::spread);
     const double without = curve.no_slot->spread;
     if (with.high < without) {
         return "";

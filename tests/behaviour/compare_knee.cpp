@@ -110,6 +110,24 @@ TEST_SUITE("narrower will not help") {
         CHECK(text.ends_with("the rest is wave action behind the slot"));
     }
 
+    TEST_CASE("compare verdict: where the spread rises it does not say that it falls") {
+        const std::vector<std::size_t> order{3, 2, 1, 0};
+        const auto text_of = [&](const std::vector<double>& spread) {
+            auto curve = curve_of({10e3, 6e3, 3e3, 2e3}, spread);
+            study::mark_settled(curve, order, [](std::size_t, std::size_t) { return 0.005; });
+            return study::verdict_of(curve, order, true, names);
+        };
+        const std::string lead = "narrower will not help here: from 8 mm to 3 mm the spread ";
+        const std::string end = "; the rest is wave action behind the slot";
+        CHECK(text_of({0.044, 0.041, 0.038, 0.036}) ==
+              lead + "does not fall, 3.6 % at 8 mm and 4.4 % at 3 mm" + end);
+        CHECK(text_of({0.044, 0.041, 0.034, 0.036}) ==
+              lead + "is 3.4-4.4 %, and no value lowers it by more than its band of +/-0.5 %" +
+                  end);
+        CHECK(text_of({0.033, 0.034, 0.034, 0.036}) ==
+              lead + "is 3.3-3.6 % and falls by less than its band of +/-0.5 %" + end);
+    }
+
     TEST_CASE("compare band: what moves both variants alike leaves their difference alone") {
         const plenair::MovedSpreads first{{0.010, 0.020}, {0.015, 0.016}};
         const plenair::MovedSpreads alike{{0.012, 0.022}, {0.017, 0.018}};
