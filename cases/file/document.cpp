@@ -1,5 +1,7 @@
 #include "cases/file/document.hpp"
 
+#include "cases/file/text.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cctype>
@@ -169,6 +171,16 @@ std::string plain(std::string_view description) {
                                   : std::string(text);
 }
 
+/// The parser garbles quoted keys that stand twice: it records them while it looks ahead.
+std::string plain(std::string_view text, const toml::parse_error& fault) {
+    const std::string words = plain(fault.description());
+    const auto quote = words.find('\'');
+    if (!words.starts_with("in key-value pair: cannot redefine") || quote == std::string::npos) {
+        return words;
+    }
+    return words.substr(0, quote) + "'" + key_before(text, place_of(fault.source())) + "'";
+}
+
 /// First line that opens a table header and goes on with something else than a key.
 Place bad_header(std::string_view text) {
     constexpr std::string_view blank = " \t";
@@ -258,7 +270,7 @@ std::optional<toml::table> parse_toml(std::string_view text,
         return table;
     } catch (const toml::parse_error& fault) {
         messages.error(place_of(fault.source()),
-                       fmt::format("not valid TOML: {}", plain(fault.description())));
+                       fmt::format("not valid TOML: {}", plain(text, fault)));
         return std::nullopt;
     } catch (const ParserFault&) {
         messages.error(bad_header(text),

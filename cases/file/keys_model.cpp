@@ -26,8 +26,7 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .high = "<= 0.001",
                  .fallback = "1e-6",
                  .example = "1e-6",
-                 .doc = "Periodic residual at which a cycle counts as converged; a sweep has "
-                        "sweep.tolerance."});
+                 .doc = "Periodic residual at which a cycle counts as converged."});
     t.push_back({.name = "model.max_cycles",
                  .kind = Kind::integer,
                  .low = ">= 2",
@@ -153,8 +152,11 @@ const std::vector<SectionDoc>& section_docs() {
          "2 mm\"\n"
          "    \"point.A4.pressure\" = [\"230 kPa abs\", \"250 kPa abs\"]\n"
          "\n"
-         "A list may hold whatever the entry itself may be. With method `sobol` a range without "
-         "steps gives any number between its ends. The other verbs read the section and do not "
+         "A list may hold whatever the entry itself may be. `to` is a whole number of steps from "
+         "`from`. "
+         "With method `sobol` a range without steps gives any number between its ends, with steps "
+         "one of them. Settings of the section itself do not vary. The other verbs read the "
+         "section and do not "
          "use it; [how to sweep](how-to/sweep.md)."}};
     return docs;
 }

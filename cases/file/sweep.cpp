@@ -122,15 +122,38 @@ void check_gauge(const Scope& root, const SweepAxes& axes, Messages& messages) {
     }
 }
 
+/// A value of --set for an entry that takes other values would never be used.
+void check_sets(const Scope& root,
+                const SweepAxes& axes,
+                const std::vector<std::string>& sets,
+                Messages& messages) {
+    for (const auto& set : sets) {
+        const auto name = set.substr(0, set.find_first_of(" ="));
+        std::string ignored;
+        const auto entry = find_entry(root, name, ignored);
+        const bool swept =
+            entry && std::any_of(axes.axes.begin(), axes.axes.end(), [&](const SweepAxis& axis) {
+                return axis.entry.pattern == entry->pattern &&
+                       axis.entry.children == entry->children;
+            });
+        if (swept) {
+            messages.error({},
+                           fmt::format("{}: {} is swept, so this value would never be used; leave "
+                                       "it out, or take the entry out of the sweep",
+                                       set,
+                                       name));
+        }
+    }
+}
+
 std::string digest_of(const SweepInfo& info, const SweepAxes& axes) {
-    std::string text = fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n{}\n",
+    std::string text = fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n",
                                    info.case_digest,
                                    info.method,
                                    info.method == "sobol" ? axes.seed : 0,
                                    info.count,
                                    info.block_size,
-                                   info.precision,
-                                   info.tolerance);
+                                   info.precision);
     for (const auto& axis : axes.axes) {
         text += fmt::format("{}|{}\n", axis.entry.shown, axis.numeric());
         if (axis.range) {
@@ -156,7 +179,6 @@ SweepInfo info_of(const Case& c,
     info.case_digest = c.digest;
     info.case_text = c.text;
     info.method = axes.method;
-    info.tolerance = axes.tolerance;
     for (const auto& axis : axes.axes) {
         info.inputs.push_back(input_of(axis));
     }
@@ -205,6 +227,7 @@ SweepPlan read_sweep(const std::string& path,
     std::size_t count = 0;
     if (!messages.any_error()) {
         check_gauge(source->root, *axes, messages);
+        check_sets(source->root, *axes, sets, messages);
         count = variant_count(*axes, limit, messages);
     }
     if (messages.any_error()) {

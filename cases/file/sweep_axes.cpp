@@ -24,7 +24,6 @@ private:
     void text_list(SweepAxis& axis, const std::string& text, const toml::node& node);
     void range(SweepAxis& axis, const toml::table& table);
     [[nodiscard]] bool end(SweepAxis& axis, const toml::node& node, double& number);
-    void steps(SweepAxis& axis, const toml::table& table);
     void fault(const SweepAxis& axis, const toml::node& node, const std::string& rule) {
         messages_.error(place_of(node.source()),
                         fmt::format("{} = {}: {}", axis.entry.shown, short_text(node), rule));
@@ -37,7 +36,7 @@ private:
 };
 
 bool is_setting(std::string_view name) {
-    return name == "method" || name == "count" || name == "seed" || name == "tolerance";
+    return name == "method" || name == "count" || name == "seed";
 }
 
 /// A table that holds other entries rather than a range.
@@ -64,7 +63,7 @@ void AxesReader::section(const std::string& prefix, const toml::table& table) {
         } else if (holds_entries(node)) {
             section(name, *node.as_table());
         } else {
-            const auto near = nearest_word(name, {"method", "count", "seed", "tolerance"});
+            const auto near = nearest_word(name, {"method", "count", "seed"});
             messages_.error(
                 place,
                 near.empty()
@@ -84,8 +83,6 @@ void AxesReader::setting(const std::string& name, const toml::node& node) {
         made_.method = value.word();
     } else if (name == "count") {
         made_.count = static_cast<std::size_t>(value.number());
-    } else if (name == "tolerance") {
-        made_.tolerance = value.number();
     } else {
         made_.seed = static_cast<std::uint64_t>(value.number());
     }
@@ -202,61 +199,8 @@ void AxesReader::range(SweepAxis& axis, const toml::table& table) {
     axis.range.emplace();
     if (end(axis, *table.get("from"), axis.range->from) &&
         end(axis, *table.get("to"), axis.range->to)) {
-        steps(axis, table);
-    }
-}
-
-void AxesReader::steps(SweepAxis& axis, const toml::table& table) {
-    SweepRange& range = *axis.range;
-    const auto* count = table.get("steps");
-    const auto* step = table.get("step");
-    if (range.from == range.to) {
-        fault(axis, *table.get("to"), "both ends are the same; a range needs two");
-        return;
-    }
-    if (count && step) {
-        fault(axis, *step, "beside steps; give one of them");
-        return;
-    }
-    if (count) {
-        const auto whole = count->is_integer() ? count->value_or<std::int64_t>(0) : 0;
-        if (whole < 2) {
-            fault(axis, *count, "steps must be a whole number of values, at least 2");
-            return;
-        }
-        range.steps = static_cast<std::size_t>(whole);
-    } else if (step) {
-        const auto text = step->value<std::string>();
-        const auto parts = step->is_number()
-                               ? std::pair(step->value_or(0.0), std::string{})
-                               : number_and_unit(text.value_or("")).value_or(std::pair(NAN, ""));
-        // "5 kPa" steps between pressures that say abs.
-        if (std::isnan(parts.first) || !range.unit.starts_with(parts.second) ||
-            parts.second.empty() != range.unit.empty()) {
-            fault(axis, *step, "step must be a number in the unit of both ends");
-            return;
-        }
-        const double span = range.to - range.from;
-        if (parts.first * span <= 0) {
-            fault(axis,
-                  *step,
-                  fmt::format("step leads away from \"to\", so the range holds 0 values; write {}",
-                              geometry::format_number(-parts.first) + parts.second));
-            return;
-        }
-        constexpr double slack = 1e-9;  // 0.7 / 0.1 is a little below 7
-        const double whole = std::floor(span / parts.first + slack);
-        range.steps = static_cast<std::size_t>(std::min(whole, 1e15)) + 1;
-        range.to = range.from + whole * parts.first;
-    }
-    if (axis.entry.key->kind == Kind::integer && range.steps > 1) {
-        const double width = (range.to - range.from) / static_cast<double>(range.steps - 1);
-        if (width != std::round(width)) {
-            fault(axis,
-                  *table.get("to"),
-                  fmt::format("{} steps of {} are not whole numbers",
-                              range.steps,
-                              geometry::format_number(width)));
+        if (const auto wrong = read_steps(axis.entry, table, *axis.range)) {
+            messages_.error(wrong->place, wrong->text);
         }
     }
 }

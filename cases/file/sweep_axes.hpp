@@ -49,7 +49,7 @@ struct SweepAxis {
     /// Whether every value is one number.
     [[nodiscard]] bool numeric() const;
     [[nodiscard]] Value value(std::size_t index, const geometry::PressureContext& context) const;
-    /// At a place from 0 to 1 between the ends, or along the list.
+    /// At a place from 0 to 1 between the ends, or along the list or the steps.
     [[nodiscard]] Value value_at(double place_between,
                                  const geometry::PressureContext& context) const;
 };
@@ -60,7 +60,6 @@ struct SweepAxes {
     std::string method = "grid";
     std::optional<std::size_t> count;
     std::uint64_t seed = 1;
-    double tolerance = 2e-4;
     geometry::PressureContext context;
 };
 
@@ -70,6 +69,17 @@ struct SweepAxes {
 /// "3 mm" in its number and what follows it.
 [[nodiscard]] std::optional<std::pair<double, std::string>> number_and_unit(
     const std::string& text);
+
+/// What is wrong with the steps of a range.
+struct StepFault {
+    Place place;
+    std::string text;
+};
+
+/// Reads `steps` or `step` of a range whose ends are known; where it has neither, none are set.
+[[nodiscard]] std::optional<StepFault> read_steps(const EntryPath& entry,
+                                                  const toml::table& table,
+                                                  SweepRange& range);
 
 /// A number of a range as the value of its entry, read as if it stood in the file.
 [[nodiscard]] Value range_value(const EntryPath& entry,

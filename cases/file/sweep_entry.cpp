@@ -28,15 +28,18 @@ std::optional<std::size_t> place_in(const std::vector<Scope>& list, const std::s
     return whole && number >= 1 && number <= list.size() ? std::optional(number - 1) : std::nullopt;
 }
 
-std::string missing_item(const std::string& shown, const std::vector<Scope>& list) {
+/// @param written  the entry as it was named
+std::string missing_item(std::string_view written,
+                         const std::string& shown,
+                         const std::vector<Scope>& list) {
     std::vector<std::string> names;
     names.reserve(list.size());
     for (const auto& item : list) {
         names.push_back(name_of(item));
     }
-    return list.empty() ? fmt::format("{}: the file has none", shown)
+    return list.empty() ? fmt::format("{}: the file has no {}", written, shown)
                         : fmt::format("{}: name one of {}, as in {}.{}.<key>",
-                                      shown,
+                                      written,
                                       fmt::join(names, ", "),
                                       shown,
                                       names.front());
@@ -46,6 +49,14 @@ std::string missing_item(const std::string& shown, const std::vector<Scope>& lis
 std::string fixed_reason(const Key& key, const std::string& shown) {
     if (key.kind == Kind::text || key.name == "format") {
         return fmt::format("{}: is only a text; it changes nothing that is computed", shown);
+    }
+    if (key.name.starts_with("sweep.")) {
+        return fmt::format(
+            "{}: is not an entry of the case and cannot vary; write {} = {} in "
+            "[sweep]",
+            shown,
+            key.name.substr(key.name.find('.') + 1),
+            key.example);
     }
     for (const std::string_view part : {"bench.", "source.", "injector.", "nitrous."}) {
         if (key.name.starts_with(part)) {
@@ -99,7 +110,7 @@ std::optional<EntryPath> find_entry(const Scope& root,
                    is_name(join_keys(path.pattern, parts[i + 1]))) {
             place = 0;  // "throttle.bore" where there is one throttle
         } else {
-            problem = missing_item(join_keys(scope->shown, relative), list);
+            problem = missing_item(name, join_keys(scope->shown, relative), list);
             return std::nullopt;
         }
         path.children.emplace_back(std::string(path.key->name), *place);

@@ -10,6 +10,16 @@ namespace {
 
 constexpr int kDigits = 12;  ///< of numbers between two ends: 4 mm is 4 mm, not 3.9999999999999996
 
+/// The value of a range at a place from 0 (its first end) to 1.
+Value between(const SweepAxis& axis, double place, const geometry::PressureContext& context) {
+    Messages ignored("");  // Both ends have passed, and limits are intervals.
+    ValueReader reader(ignored, context);
+    const double number = axis.range->from + place * (axis.range->to - axis.range->from);
+    Value made = range_value(axis.entry, *axis.range, number, reader);
+    made.place = axis.place;
+    return made;
+}
+
 }  // namespace
 
 std::optional<std::pair<double, std::string>> number_and_unit(const std::string& text) {
@@ -52,20 +62,17 @@ Value SweepAxis::value(std::size_t index, const geometry::PressureContext& conte
     if (!range) {
         return values[index];
     }
-    return value_at(static_cast<double>(index) / static_cast<double>(range->steps - 1), context);
+    return between(
+        *this, static_cast<double>(index) / static_cast<double>(range->steps - 1), context);
 }
 
 Value SweepAxis::value_at(double place_between, const geometry::PressureContext& context) const {
-    const double last = static_cast<double>(size()) - 1;
-    if (!range) {
-        return values[static_cast<std::size_t>(std::min(last, place_between * (last + 1)))];
+    if (size() == 0) {
+        return between(*this, place_between, context);
     }
-    Messages ignored("");  // Both ends have passed, and limits are intervals.
-    ValueReader reader(ignored, context);
-    const double number = range->from + place_between * (range->to - range->from);
-    Value made = range_value(entry, *range, number, reader);
-    made.place = place;
-    return made;
+    // Each value of a list, and each step of a range, has an equal part of the way.
+    const auto count = static_cast<double>(size());
+    return value(static_cast<std::size_t>(std::min(count - 1, place_between * count)), context);
 }
 
 }  // namespace plenair::file

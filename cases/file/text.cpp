@@ -1,5 +1,6 @@
 #include "cases/file/text.hpp"
 
+#include "cases/file/key.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
 
@@ -87,6 +88,30 @@ std::string read_text(const std::string& path) {
         throw ReadError(fmt::format("{}: cannot be read to its end", path));
     }
     return text;
+}
+
+std::string key_before(std::string_view text, Place place) {
+    const auto rows = split(text, '\n');
+    if (place.line < 1 || static_cast<std::size_t>(place.line) > rows.size()) {
+        return {};
+    }
+    std::string_view row = rows[static_cast<std::size_t>(place.line) - 1];
+    row = row.substr(0, static_cast<std::size_t>(std::max(0, place.column - 1)));
+    row = row.substr(0, std::min(row.size(), row.find_last_not_of(" \t=") + 1));
+    char quote = '\0';
+    std::size_t begin = 0;
+    for (std::size_t i = 0; i < row.size(); ++i) {
+        const char sign = row[i];
+        if (quote != '\0') {
+            quote = sign == quote ? '\0' : quote;
+        } else if (sign == '"' || sign == '\'') {
+            quote = sign;
+        } else if (sign == '{' || sign == ',') {
+            begin = i + 1;
+        }
+    }
+    begin = row.find_first_not_of(" \t", begin);
+    return begin == std::string_view::npos ? std::string{} : std::string(row.substr(begin));
 }
 
 }  // namespace plenair::file

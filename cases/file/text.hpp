@@ -19,4 +19,7 @@ void check_text(std::string_view text, Messages& messages);
 /// The file after --set, so that stored results can be computed again from it.
 [[nodiscard]] std::string text_after(std::string_view text, const toml::table& table, bool changed);
 
+/// The key, as written, of the value that begins at a place of a TOML text.
+[[nodiscard]] std::string key_before(std::string_view text, Place place);
+
 }  // namespace plenair::file

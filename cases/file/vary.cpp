@@ -112,6 +112,18 @@ Variation variation_of(const SweepPlan& plan, const std::string& path) {
     return variation;
 }
 
+/// --set and --vary of one entry contradict each other.
+void refuse_set(std::string_view key, const std::vector<std::string>& sets) {
+    for (const auto& set : sets) {
+        const auto equals = set.find('=');
+        if (equals != std::string::npos &&
+            trimmed(std::string_view(set).substr(0, equals)) == key) {
+            throw InputError({fmt::format(
+                "--set: {}: --vary gives {} its values; leave one of them out", set, key)});
+        }
+    }
+}
+
 }  // namespace
 
 Variation read_variation(const std::string& vary,
@@ -129,6 +141,7 @@ Variation read_variation(const std::string& vary,
                                      "results"});
         }
     }
+    refuse_set(trimmed(std::string_view(vary).substr(0, vary.find('='))), sets);
     const auto entry = sweep_entry(vary);
     if (entry.empty()) {
         return parse_variation(vary);
@@ -152,6 +165,9 @@ Variation parse_variation(std::string_view text) {
     variation.key = std::string(trimmed(text.substr(0, std::min(equals, text.size()))));
     if (equals == std::string_view::npos || variation.key.empty()) {
         throw fault("no key and values");
+    }
+    if (variation.key.starts_with("sweep.")) {
+        throw fault(variation.key + " is not an entry of the case and cannot vary");
     }
     variation.values = parts_of(trimmed(text.substr(equals + 1)));
     give_unit(variation.values);

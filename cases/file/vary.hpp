@@ -25,7 +25,8 @@ inline constexpr std::size_t most_values = 1000;
 
 /// What compare varies: `vary` as above; or one range, "slot.width={ from = \"3 mm\", ... }", as in
 /// [sweep]; or, where `vary` is empty, the one entry of the case's [sweep].
-/// @throws InputError  as parse_variation and read_sweep do; where [sweep] names several entries
+/// @throws InputError  as parse_variation and read_sweep do; where [sweep] names several entries,
+/// or `sets` the one that varies
 [[nodiscard]] Variation read_variation(const std::string& vary,
                                        const std::string& path,
                                        const std::vector<std::string>& sets);

@@ -246,6 +246,20 @@ TEST_SUITE("files and faults") {
         CHECK(scratch.count() == 0);
     }
 
+    TEST_CASE("compare: of one point the table names neither worst nor mean, of two it does") {
+        std::vector<std::string> arguments{
+            "compare", hill_climb, "--vary", "slot.width=4, 6 mm", "--point", "A4"};
+        const auto one = run_plenair(arguments);
+        REQUIRE(one.status == 0);
+        const auto head = one.out.substr(0, one.out.find("Knee:"));
+        CHECK_FALSE(has(head, "worst"));
+        CHECK_FALSE(has(head, "mean"));
+        arguments.insert(arguments.end(), {"--point", "A2"});
+        const auto two = run_plenair(arguments);
+        CHECK(has(two.out, "worst"));
+        CHECK(has(two.out, "mean slot"));
+    }
+
     TEST_CASE("compare: wrong use is refused with what to write") {
         struct Wrong {
             std::string vary, part;
@@ -256,6 +270,7 @@ TEST_SUITE("files and faults") {
                                        {"slot.width=3,, 4 mm", "a value is empty"},
                                        {"slot.width=3, 4, 3 mm", "3 mm stands twice"},
                                        {"slot.widht=3, 4 mm", "did you mean slot.width?"},
+                                       {"sweep.seed=1, 2", "is not an entry of the case"},
                                        {"slot.width=3, 4", "no unit"}};
         for (const auto& fault : wrong) {
             CAPTURE(fault.vary);
@@ -267,6 +282,10 @@ TEST_SUITE("files and faults") {
             run_plenair({"compare", hill_climb, "--vary", "slot.width=3, 4 mm", "--point", "A9"});
         CHECK(point.status == 2);
         CHECK(has(point.err, "no point 'A9'; the points are A1, A2, A3, A4, A5"));
+        const auto twice = run_plenair(
+            {"compare", hill_climb, "--vary", "slot.width=3, 4 mm", "--set", "slot.width=9 mm"});
+        CHECK(twice.status == 2);
+        CHECK(has(twice.err, "--set: slot.width=9 mm: --vary gives slot.width its values"));
         const auto ending =
             run_plenair({"compare", hill_climb, "--vary", "slot.width=3, 4 mm", "-o", "widths.h5"});
         CHECK(ending.status == 2);

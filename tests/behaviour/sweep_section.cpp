@@ -59,7 +59,7 @@ TEST_SUITE("values") {
         const auto by_count =
             plan_of("\"slot.width\" = { from = \"3 mm\", to = \"10 mm\", steps = 8 }\n");
         const auto by_step =
-            plan_of("\"slot.width\" = { from = \"3 mm\", to = \"10.4 mm\", step = \"1 mm\" }\n");
+            plan_of("\"slot.width\" = { from = \"3 mm\", to = \"10 mm\", step = \"1 mm\" }\n");
         const auto listed = plan_of("\"slot.width\" = \"3, 4, 5, 6, 7, 8, 9, 10 mm\"\n");
         CHECK(column(by_count, 0) == column(listed, 0));
         CHECK(column(by_step, 0) == column(listed, 0));
@@ -138,7 +138,8 @@ TEST_SUITE("refused") {
     TEST_CASE("sweep: an entry that does not exist is refused in the usual words") {
         CHECK(has(refusal("\"slot.widht\" = [\"4 mm\"]\n"),
                   "unknown key slot.widht; did you mean slot.width?"));
-        CHECK(has(refusal("\"point.B7.speed\" = [\"4000 rpm\"]\n"), "point: name one of top"));
+        CHECK(has(refusal("\"point.B7.speed\" = [\"4000 rpm\"]\n"),
+                  "point.B7.speed: name one of top, as in"));
         CHECK(has(refusal("cuont = 5\n"), "unknown key sweep.cuont; did you mean sweep.count?"));
         CHECK(has(refusal("\"slot\" = [\"4 mm\"]\n"), "slot: is a section"));
         CHECK(has(refusal("\"point.top.name\" = [\"a\"]\n"), "is only a text"));
