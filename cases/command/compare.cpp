@@ -145,7 +145,7 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
         ->check(CLI::IsMember({"on", "off"}));
     verb->add_option("-o,--output", request.output, "Write the comparison: .json or .csv")
         ->type_name("FILE");
-    verb->add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE");
+    verb->add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE.csv");
     verb->footer(
         "Examples:\n"
         "  plenair compare cases/shipped/hill-climb-four/case.toml \\\n"

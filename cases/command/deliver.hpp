@@ -13,16 +13,11 @@
 
 namespace plenair::command {
 
-/// Before computing: every output path of the request is writable, has a known ending, and they
-/// differ.
+/// Before computing: every output path of the request is writable and has a known ending.
 /// @throws InputError, WriteError
 inline void check_outputs(const Request& request) {
     if (!request.output.empty()) {
         (void)file_kind(request.output);
-    }
-    if (!request.output.empty() && request.output == request.csv) {
-        throw InputError(
-            {fmt::format("-o {0} and --csv {0} name the same file; give two names", request.csv)});
     }
     for (const auto& path : {request.output, request.csv}) {
         if (!path.empty()) {

@@ -12,7 +12,7 @@ CLI::App* add_gather(CLI::App& app, Request& request) {
     verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
         ->type_name("FILE.h5");
     verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
-        ->type_name("FILE");
+        ->type_name("FILE.csv");
     verb->add_flag("--json", request.json, "Print the summary as JSON on standard output");
     verb->add_flag("--quiet", request.quiet, "No summary; errors only");
     verb->footer("Example:\n  plenair gather /shared/widths --csv widths.csv");

@@ -10,6 +10,7 @@
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/options.hpp"
+#include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
@@ -79,6 +80,7 @@ Status run(int argc, char** argv) {
     }
     for (const auto& verb : verbs) {
         if (verb.options->parsed()) {
+            check_output_paths(request, verb.options->get_name());
             return verb.run(request);
         }
     }

@@ -42,7 +42,7 @@ void add_common_options(CLI::App& verb, Request& request) {
 void add_result_files(CLI::App& verb, Request& request) {
     verb.add_option("-o,--output", request.output, "Write the result: .h5 (HDF5), .json or .csv")
         ->type_name("FILE");
-    verb.add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE");
+    verb.add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE.csv");
 }
 
 }  // namespace plenair::command

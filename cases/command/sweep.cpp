@@ -2,15 +2,18 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
-#include <filesystem>
 #include <utility>
+#include <vector>
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/options.hpp"
+#include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/sweep_output.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
 #include "cases/study/sweep.hpp"
 #include "geometry/error.hpp"
@@ -39,11 +42,23 @@ std::pair<std::size_t, std::size_t> part_of(const std::string& text) {
         {fmt::format("--part {}: write K/N with K from 1 to N, for example --part 2/3", text)});
 }
 
-std::string folder_of(const Request& request) {
-    if (!request.folder.empty()) {
-        return request.folder;
+/// Damaged blocks of a part, of which a warning is given: they are computed again.
+std::vector<std::size_t> damaged_blocks(const Request& request,
+                                        const SweepStore& store,
+                                        std::pair<std::size_t, std::size_t> part) {
+    auto damaged = store.damaged(part.first, part.second);
+    if (!damaged.empty() && !request.quiet) {
+        const bool one = damaged.size() == 1;
+        print_warnings(
+            {fmt::format("{}: {} finished block{} damaged (the first is {}) and {} "
+                         "computed again",
+                         store.folder(),
+                         damaged.size(),
+                         one ? " is" : "s are",
+                         SweepStore::file_of(damaged.front()),
+                         one ? "is" : "are")});
     }
-    return std::filesystem::path(request.case_path).stem().string() + ".sweep";
+    return damaged;
 }
 
 SweepProgress compute(const Request& request,
@@ -51,6 +66,7 @@ SweepProgress compute(const Request& request,
                       const SweepStore& store,
                       std::pair<std::size_t, std::size_t> part) {
     const StopAtLeisure leisure;
+    const auto damaged = damaged_blocks(request, store, part);
     ProgressLine progress(!request.quiet);
     SweepOptions options;
     options.threads = request.threads;
@@ -60,7 +76,9 @@ SweepProgress compute(const Request& request,
     options.progress = [&](std::size_t done, std::size_t wanted) {
         progress(static_cast<int>(done), static_cast<int>(wanted));
     };
-    options.finished = [&store](std::size_t block) { return store.has(block); };
+    options.finished = [&](std::size_t block) {
+        return store.has(block) && !std::binary_search(damaged.begin(), damaged.end(), block);
+    };
     options.save = [&store](std::size_t block, const auto& records) { store.save(block, records); };
     const auto done = run_sweep(plan, options);
     progress.clear();
@@ -69,20 +87,36 @@ SweepProgress compute(const Request& request,
 
 }  // namespace
 
+namespace {
+
+std::string not_a_count(const std::string& text) {
+    std::size_t count = 0;
+    const auto read = std::from_chars(text.data(), text.data() + text.size(), count);
+    const bool whole = read.ec == std::errc{} && read.ptr == text.data() + text.size();
+    return whole && count > 0 ? ""
+                              : "'" + text +
+                                    "' is no number of variants; write a whole number from 1 up, "
+                                    "for example --limit 50000";
+}
+
+}  // namespace
+
 CLI::App* add_sweep(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("sweep", "Every variant that [sweep] asks for, at every point");
     add_common_options(*verb, request);
-    verb->add_option("--folder", request.folder, "Keep finished work here (default: CASE.sweep)")
+    verb->add_option("--folder",
+                     request.folder,
+                     "Keep finished work here: new, empty or of this sweep (default: CASE.sweep)")
         ->type_name("FOLDER");
     verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
         ->type_name("FILE.h5");
     verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
-        ->type_name("FILE");
+        ->type_name("FILE.csv");
     verb->add_option("--part", request.part, "Compute one of N parts of the work and no result")
         ->type_name("K/N");
     verb->add_option("--limit", request.limit, "Refuse more variants than this")
         ->type_name("N")
-        ->check(CLI::PositiveNumber)
+        ->check(CLI::Validator(not_a_count, ""))
         ->capture_default_str();
     verb->add_option("--precision",
                      request.precision,
@@ -108,7 +142,8 @@ Status run_sweep(const Request& request) {
     if (!request.quiet) {
         print_warnings(plan.warnings);
     }
-    const std::string folder = folder_of(request);
+    const std::string folder = sweep_folder(request);
+    refuse_foreign_folder(folder);
     make_folder(folder);
     const SweepLock lock(folder, part.first, part.second);
     const SweepStore store(folder, plan.info);

@@ -5,10 +5,15 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <set>
+#include <string>
+#include <vector>
 
 #include "cases/command/interrupt.hpp"
 #include "cases/command/output_file.hpp"
+#include "cases/command/output_paths.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_results.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
@@ -17,20 +22,59 @@ namespace plenair::command {
 
 namespace {
 
-std::string result_path(const Request& request, const SweepStore& store) {
-    return request.output.empty() ? store.folder() + "/result.h5" : request.output;
+/// "2/3, 3/3" and how many more, of the parts that compute `blocks`.
+std::string parts_text(const std::vector<std::size_t>& blocks, std::size_t parts) {
+    constexpr std::size_t most = 10;
+    std::set<std::size_t> wanted;
+    for (const std::size_t block : blocks) {
+        wanted.insert(block % parts);
+    }
+    std::string text;
+    std::size_t named = 0;
+    for (const std::size_t part : wanted) {
+        if (named == most) {
+            return fmt::format("{} and {} more", text, wanted.size() - most);
+        }
+        text += fmt::format("{}--part {}/{}", named++ == 0 ? "" : ", ", part + 1, parts);
+    }
+    return text;
+}
+
+/// What the folder lacks, all of it, and the command that makes it.
+ReadError incomplete(const SweepStore& store,
+                     const std::vector<std::size_t>& missing,
+                     const std::vector<std::size_t>& damaged) {
+    std::string faults;
+    if (!missing.empty()) {
+        faults =
+            fmt::format("{} of {} blocks are not there yet", missing.size(), store.info().blocks());
+    }
+    if (!damaged.empty()) {
+        std::vector<std::string> files;
+        for (const std::size_t block : damaged) {
+            files.push_back(SweepStore::file_of(block));
+        }
+        faults += fmt::format("{}{} of {} blocks {} damaged: {}",
+                              faults.empty() ? "" : "; ",
+                              damaged.size(),
+                              store.info().blocks(),
+                              damaged.size() == 1 ? "is" : "are",
+                              fmt::join(files, ", "));
+    }
+    auto blocks = missing;
+    blocks.insert(blocks.end(), damaged.begin(), damaged.end());
+    const std::size_t parts = parts_of_sweep(store.folder());
+    return ReadError(
+        fmt::format("{}: {}; run sweep on this folder again{}, which computes only these",
+                    store.folder(),
+                    faults,
+                    parts == 1 ? "" : " with " + parts_text(blocks, parts)));
 }
 
 void expect_complete(const SweepStore& store) {
     const auto missing = store.missing();
     if (!missing.empty()) {
-        throw ReadError(
-            fmt::format("{}: {} of {} blocks are not there yet, the first is block {} (part K/N "
-                        "computes blocks K, K + N, K + 2N, ...); run sweep on this folder again",
-                        store.folder(),
-                        missing.size(),
-                        store.info().blocks(),
-                        missing.front() + 1));
+        throw incomplete(store, missing, store.damaged());
     }
 }
 
@@ -90,10 +134,6 @@ void check_sweep_outputs(const Request& request) {
         refuse_unwritable(request.output);
     }
     if (!request.csv.empty()) {
-        if (request.csv == request.output) {
-            throw InputError({fmt::format("-o {0} and --csv {0} name the same file; give two names",
-                                          request.csv)});
-        }
         refuse_unwritable(request.csv);
     }
 }
@@ -112,9 +152,18 @@ Status write_sweep(const Request& request, const SweepStore& store, const SweepP
     summary.blocks_found = progress.blocks_found;
     summary.blocks_computed = progress.blocks_computed;
     summary.folder = store.folder();
-    summary.result = result_path(request, store);
+    summary.result = sweep_result(request, store.folder());
     summary.csv = request.csv;
-    write_files(summary, store);
+    try {
+        write_files(summary, store);
+    } catch (const ReadError&) {
+        // Looked for only now: a sweep of a million variants need not be read twice.
+        const auto damaged = store.damaged();
+        if (damaged.empty()) {
+            throw;
+        }
+        throw incomplete(store, {}, damaged);
+    }
     print_summary(request, summary);
     const auto& tally = summary.tally;
     const std::size_t lost =

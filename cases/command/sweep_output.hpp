@@ -6,13 +6,14 @@
 
 namespace plenair::command {
 
-/// Before computing: -o ends in .h5, it and --csv can be written and differ.
+/// Before computing: -o ends in .h5, it and --csv can be written.
 /// @throws InputError, WriteError
 void check_sweep_outputs(const Request& request);
 
 /// Joins all blocks of a folder into the HDF5 file and the CSV file, prints the summary.
 /// @returns not_converged where not one point has a result
-/// @throws ReadError  where blocks are missing, with their number and the first part to run again
+/// @throws ReadError  where blocks are missing or damaged, with all of these and the parts to run
+/// again
 [[nodiscard]] Status write_sweep(const Request& request,
                                  const SweepStore& store,
                                  const SweepProgress& progress);

@@ -26,7 +26,8 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .high = "<= 0.001",
                  .fallback = "1e-6",
                  .example = "1e-6",
-                 .doc = "Periodic residual at which a cycle counts as converged."});
+                 .doc = "Periodic residual at which a cycle counts as converged; a sweep has "
+                        "sweep.tolerance."});
     t.push_back({.name = "model.max_cycles",
                  .kind = Kind::integer,
                  .low = ">= 2",

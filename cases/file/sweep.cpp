@@ -147,13 +147,14 @@ void check_sets(const Scope& root,
 }
 
 std::string digest_of(const SweepInfo& info, const SweepAxes& axes) {
-    std::string text = fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n",
+    std::string text = fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n{}\n",
                                    info.case_digest,
                                    info.method,
                                    info.method == "sobol" ? axes.seed : 0,
                                    info.count,
                                    info.block_size,
-                                   info.precision);
+                                   info.precision,
+                                   info.tolerance);
     for (const auto& axis : axes.axes) {
         text += fmt::format("{}|{}\n", axis.entry.shown, axis.numeric());
         if (axis.range) {
@@ -179,6 +180,7 @@ SweepInfo info_of(const Case& c,
     info.case_digest = c.digest;
     info.case_text = c.text;
     info.method = axes.method;
+    info.tolerance = axes.tolerance;
     for (const auto& axis : axes.axes) {
         info.inputs.push_back(input_of(axis));
     }

@@ -36,7 +36,7 @@ private:
 };
 
 bool is_setting(std::string_view name) {
-    return name == "method" || name == "count" || name == "seed";
+    return name == "method" || name == "count" || name == "seed" || name == "tolerance";
 }
 
 /// A table that holds other entries rather than a range.
@@ -63,7 +63,7 @@ void AxesReader::section(const std::string& prefix, const toml::table& table) {
         } else if (holds_entries(node)) {
             section(name, *node.as_table());
         } else {
-            const auto near = nearest_word(name, {"method", "count", "seed"});
+            const auto near = nearest_word(name, {"method", "count", "seed", "tolerance"});
             messages_.error(
                 place,
                 near.empty()
@@ -83,6 +83,8 @@ void AxesReader::setting(const std::string& name, const toml::node& node) {
         made_.method = value.word();
     } else if (name == "count") {
         made_.count = static_cast<std::size_t>(value.number());
+    } else if (name == "tolerance") {
+        made_.tolerance = value.number();
     } else {
         made_.seed = static_cast<std::uint64_t>(value.number());
     }

@@ -39,6 +39,7 @@ std::string json_text(const SweepSummary& summary) {
     json["sweep_digest"] = summary.info.digest;
     json["method"] = summary.info.method;
     json["precision"] = summary.info.precision;
+    json["tolerance"] = summary.info.tolerance;
     json["inputs"] = Json::array();
     for (const auto& input : summary.info.inputs) {
         json["inputs"].push_back(input.key);

@@ -109,6 +109,7 @@ std::string encode_info(const SweepInfo& info) {
                     {"sweep_digest", info.digest},
                     {"method", info.method},
                     {"precision", info.precision},
+                    {"tolerance", info.tolerance},
                     {"variants", info.count},
                     {"block_size", info.block_size},
                     {"blocks", info.blocks()},
@@ -136,6 +137,7 @@ SweepInfo decode_info(std::string_view text, const std::string& path, std::strin
     info.digest = json.at("sweep_digest").get<std::string>();
     info.method = json.at("method").get<std::string>();
     info.precision = json.at("precision").get<std::string>();
+    info.tolerance = json.at("tolerance").get<double>();
     info.count = json.at("variants").get<std::size_t>();
     info.block_size = json.at("block_size").get<std::size_t>();
     for (const auto& item : json.at("inputs")) {
@@ -172,8 +174,8 @@ std::vector<VariantRecord> decode_block(const SweepInfo& info,
     const Json json = Json::from_cbor(bytes);
     if (json.at("format") != block_format || json.at("sweep") != info.digest ||
         json.at("block") != block || json.at("records").size() != info.size_of(block)) {
-        throw ReadError(
-            fmt::format("{}: is not this block of this sweep; delete it and sweep again", path));
+        throw ReadError(fmt::format(
+            "{}: is not this block of this sweep; run sweep on this folder again", path));
     }
     std::vector<VariantRecord> records;
     for (const auto& item : json.at("records")) {
@@ -181,9 +183,9 @@ std::vector<VariantRecord> decode_block(const SweepInfo& info,
     }
     return records;
 } catch (const Json::exception&) {
-    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
 } catch (const std::out_of_range&) {
-    throw ReadError(fmt::format("{}: is damaged; delete it and sweep again", path));
+    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
 }
 
 }  // namespace plenair

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <limits>
 
+#include <fmt/format.h>
+
 namespace plenair {
 
 namespace {
@@ -50,6 +52,7 @@ SweepResultsWriter::SweepResultsWriter(const std::string& path,
     file_.attribute("sweep_digest", info.digest);
     file_.attribute("method", info.method);
     file_.attribute("precision", info.precision);
+    file_.attribute("tolerance", fmt::format("{}", info.tolerance));
     declare();
 }
 

@@ -146,6 +146,10 @@ SweepStore::SweepStore(std::string folder, const SweepInfo& info)
 SweepStore::SweepStore(std::string folder) : folder_(std::move(folder)) {
     const std::string path = info_path(folder_);
     std::error_code ignored;
+    if (fs::is_regular_file(folder_, ignored)) {
+        throw InputError(
+            {fmt::format("{}: is a file, the folder of a sweep is expected", folder_)});
+    }
     if (!fs::exists(path, ignored)) {
         throw ReadError(
             fmt::format("{}: is no sweep folder; name one that plenair sweep made "
@@ -165,7 +169,11 @@ SweepStore::SweepStore(std::string folder) : folder_(std::move(folder)) {
 }
 
 std::string SweepStore::path_of(std::size_t block) const {
-    return fmt::format("{}/blocks/{:04}/{:08}.cbor", folder_, block / blocks_in_folder, block);
+    return fmt::format("{}/{}", folder_, file_of(block));
+}
+
+std::string SweepStore::file_of(std::size_t block) {
+    return fmt::format("blocks/{:04}/{:08}.cbor", block / blocks_in_folder, block);
 }
 
 bool SweepStore::has(std::size_t block) const {
@@ -177,6 +185,20 @@ std::vector<std::size_t> SweepStore::missing() const {
     std::vector<std::size_t> blocks;
     for (std::size_t block = 0; block < info_.blocks(); ++block) {
         if (!has(block)) {
+            blocks.push_back(block);
+        }
+    }
+    return blocks;
+}
+
+std::vector<std::size_t> SweepStore::damaged(std::size_t part, std::size_t parts) const {
+    std::vector<std::size_t> blocks;
+    for (std::size_t block = part; block < info_.blocks(); block += parts) {
+        try {
+            if (has(block)) {
+                (void)load(block);
+            }
+        } catch (const ReadError&) {
             blocks.push_back(block);
         }
     }

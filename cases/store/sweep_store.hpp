@@ -26,6 +26,11 @@ public:
     [[nodiscard]] bool has(std::size_t block) const;
     /// Blocks not there yet.
     [[nodiscard]] std::vector<std::size_t> missing() const;
+    /// Blocks of this part that have a file which cannot be read as that block.
+    [[nodiscard]] std::vector<std::size_t> damaged(std::size_t part = 0,
+                                                   std::size_t parts = 1) const;
+    /// File of a block within the folder, "blocks/0000/00000012.cbor".
+    [[nodiscard]] static std::string file_of(std::size_t block);
     /// @throws WriteError  the store is then as before
     void save(std::size_t block, const std::vector<VariantRecord>& records) const;
     /// @throws ReadError  where the block is missing or damaged

@@ -113,6 +113,7 @@ void Work::compute(std::size_t block) {
     const auto places = places_of(plan_.info.inputs, records, solved);
     BlockOptions block_options;
     block_options.places = places;
+    block_options.tolerance = plan_.info.tolerance;
     block_options.single = plan_.info.precision == "single";
     block_options.stop = options_.stop;
     block_options.progress = [this](std::size_t points) { count_points(points); };

@@ -27,9 +27,10 @@ struct InputValue {
 /// What a sweep is, in plain values: all that its store and its results need of the case.
 struct SweepInfo {
     std::string title, case_digest, case_text;
-    std::string digest;  ///< of case, swept values, order, precision and block size
+    std::string digest;  ///< of case, swept values, order, precision, tolerance, block size
     std::string method;  ///< "grid", "paired" or "sobol"
     std::string precision = "double";  ///< or "single": search lanes, shares to 0.01 %
+    double tolerance = 2e-4;  ///< periodic residual, where that of the model is smaller
     std::vector<SweepInput> inputs;
     std::vector<std::string> points;  ///< names
     std::vector<int> cylinders;  ///< numbers, rising

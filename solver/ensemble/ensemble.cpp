@@ -2,9 +2,9 @@
 
 #include "geometry/error.hpp"
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/ensemble/coarse_start.hpp"
 #include "solver/ensemble/lane_ensemble.hpp"
 #include "solver/ensemble/warm_start.hpp"
+#include "solver/march/coarse_start.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
 #include "solver/network/builder.hpp"

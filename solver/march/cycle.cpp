@@ -1,11 +1,13 @@
 #include "solver/march/cycle.hpp"
 
 #include "solver/cylinder/crank_table.hpp"
+#include "solver/march/coarse_start.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
 #include "solver/march/iterate.hpp"
 #include "solver/march/report_cycle.hpp"
 #include "solver/network/builder.hpp"
+#include "solver/network/transfer.hpp"
 
 #include <cstdio>
 #include <string>
@@ -35,6 +37,7 @@ public:
 
     Network n;
     std::vector<double> state;  ///< periodic, after a run that came to its end
+    bool lost = false;  ///< whether a run left physical states for good
 
 private:
     void make_table() {
@@ -65,6 +68,7 @@ bool PointMarch::run(const std::vector<double>* start,
             // The first transient was faster than the guess: begin again with a shorter step.
             if (!iterate.restart(still_, rate_)) {
                 result.failure = not_physical(iterate.cycles + 1);
+                lost = true;
                 return false;
             }
             rate_ = iterate.wanted_rate;
@@ -101,7 +105,8 @@ std::string not_periodic(int cycles, double residual) {
 
 std::string not_physical(int cycle) {
     return "the march left physical states in cycle " + std::to_string(cycle) +
-           "; lower model.courant or check the point's pressures";
+           "; check the point's pressures and whether a chamber is narrower than what feeds it, or "
+           "lower model.courant";
 }
 
 PointResult solve_point(const geometry::Intake& intake,
@@ -117,6 +122,20 @@ PointResult solve_point(const geometry::Intake& intake,
     ReportCycle report(march.n, engine, point, options.traces);
     result.converged = march.run(
         fits ? options.start : nullptr, options.start_age, options.min_cycles, report, result);
+    if (!result.converged && march.lost) {
+        // What breaks loose from still gas is softer on coarse cells.
+        PointMarch coarse(engine, point, build_engine(intake, engine, point, coarse_model(model)));
+        ReportCycle unused(coarse.n, engine, point, false);
+        PointResult ignored;
+        if (coarse.run(nullptr, 0, 1, unused, ignored)) {
+            const auto start = transfer_state(coarse.n, coarse.state, march.n);
+            if (!start.empty() && physical(march.n, start)) {
+                result.failure.clear();
+                result.converged =
+                    march.run(&start, ignored.cycles, options.min_cycles, report, result);
+            }
+        }
+    }
     if (result.converged && options.final_state != nullptr) {
         *options.final_state = std::move(march.state);
     }

@@ -50,3 +50,15 @@ TEST_CASE("throttled: jets from both ends of a plenum are each other's mirror im
         }
     }
 }
+
+TEST_CASE("throttled: what still gas cannot begin begins on coarse cells") {
+    // A throttle wider than the header behind it: the first cycle from still gas chokes.
+    const Case c =
+        test::shipped(test::marine_log, {"plenum.diameter=\"50 mm\"", "throttle.bore=\"60.5 mm\""});
+    for (const auto& point : c.points) {
+        CAPTURE(point.name);
+        const PointResult r = test::solve_named(c, point.name);
+        REQUIRE_MESSAGE(r.converged, r.failure);
+        CHECK(r.flow_balance < 1e-5);
+    }
+}

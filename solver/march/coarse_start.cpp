@@ -1,4 +1,4 @@
-#include "solver/ensemble/coarse_start.hpp"
+#include "solver/march/coarse_start.hpp"
 
 #include <algorithm>
 
