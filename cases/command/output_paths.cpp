@@ -92,6 +92,10 @@ void refuse_store_file(const Output& output,
                        std::vector<std::string>& faults) {
     const auto place = plain_path(output.path).lexically_relative(plain_path(folder));
     const std::string first = place.empty() ? "" : place.begin()->string();
+    if (first == ".") {
+        faults.push_back(fmt::format(
+            "{} {}: is the folder of the sweep; name a file", output.option, output.path));
+    }
     if (first == "blocks" || first == "sweep.json" || first == "lock" ||
         first.starts_with("lock-")) {
         faults.push_back(fmt::format("{} {}: the sweep keeps its own work there; name another file",

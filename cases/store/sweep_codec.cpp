@@ -2,6 +2,7 @@
 
 #include "cases/store/fields.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
 
 #include <fmt/format.h>
@@ -16,7 +17,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr auto store_format = "plenair.sweep-folder/1";
-constexpr auto block_format = "plenair.sweep-block/1";
+constexpr auto block_format = "plenair.sweep-block/2";
 
 template <class Result>
 Json numbers_of(const Result& result, const std::vector<Field<Result>>& fields, bool converged) {
@@ -86,6 +87,20 @@ VariantRecord record_of(const Json& json, const SweepInfo& info) {
         record.points.push_back(point_of(item, info.points.at(record.points.size())));
     }
     return record;
+}
+
+}  // namespace
+
+namespace {
+
+using Bytes = std::vector<std::uint8_t>;
+
+std::string sha256_of(const Bytes& bytes) {
+    return sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+}
+
+ReadError damaged(const std::string& path) {
+    return ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
 }
 
 }  // namespace
@@ -161,10 +176,14 @@ std::vector<std::uint8_t> encode_block(const SweepInfo& info,
     for (const auto& record : records) {
         list.push_back(json_of(record));
     }
-    return Json::to_cbor(Json{{"format", block_format},
-                              {"sweep", info.digest},
-                              {"block", block},
-                              {"records", std::move(list)}});
+    // As bytes within the block, so that one changed bit of any number is noticed.
+    Bytes packed = Json::to_cbor(list);
+    Json json{{"format", block_format},
+              {"sweep", info.digest},
+              {"block", block},
+              {"sha256", sha256_of(packed)}};
+    json["records"] = Json::binary(std::move(packed));
+    return Json::to_cbor(json);
 }
 
 std::vector<VariantRecord> decode_block(const SweepInfo& info,
@@ -173,19 +192,27 @@ std::vector<VariantRecord> decode_block(const SweepInfo& info,
                                         const std::string& path) try {
     const Json json = Json::from_cbor(bytes);
     if (json.at("format") != block_format || json.at("sweep") != info.digest ||
-        json.at("block") != block || json.at("records").size() != info.size_of(block)) {
+        json.at("block") != block) {
         throw ReadError(fmt::format(
             "{}: is not this block of this sweep; run sweep on this folder again", path));
     }
+    const Bytes& packed = json.at("records").get_binary();
+    if (sha256_of(packed) != json.at("sha256").get<std::string>()) {
+        throw damaged(path);
+    }
+    const Json list = Json::from_cbor(packed);
     std::vector<VariantRecord> records;
-    for (const auto& item : json.at("records")) {
+    for (const auto& item : list) {
         records.push_back(record_of(item, info));
+    }
+    if (records.size() != info.size_of(block)) {
+        throw damaged(path);
     }
     return records;
 } catch (const Json::exception&) {
-    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
+    throw damaged(path);
 } catch (const std::out_of_range&) {
-    throw ReadError(fmt::format("{}: is damaged; run sweep on this folder again", path));
+    throw damaged(path);
 }
 
 }  // namespace plenair

@@ -22,7 +22,8 @@ namespace plenair {
 /// "0.1.0 (0123456789ab)" of this program.
 [[nodiscard]] std::string this_program();
 
-/// One block as CBOR (RFC 8949); equal records give equal bytes.
+/// One block as CBOR (RFC 8949), its records a byte string of CBOR with their SHA-256 beside them;
+/// equal records give equal bytes.
 [[nodiscard]] std::vector<std::uint8_t> encode_block(const SweepInfo& info,
                                                      std::size_t block,
                                                      const std::vector<VariantRecord>& records);

@@ -122,6 +122,9 @@ TEST_CASE("output: nothing is written over the work that a sweep keeps in its fo
         bench.refused({"gather", sub, "--csv", sub + "/" + name},
                       {"--csv " + sub + "/" + name + ":", "keeps its own work there"});
     }
+    const auto absent = bench.scratch.path("new.h5");
+    bench.refused({"sweep", bench.case_file, "--folder", absent, "-o", absent},
+                  {"-o " + absent + ": is the folder of the sweep; name a file"});
     bench.refused({"sweep", bench.case_file, "--folder", sub, "-o", sub + "/blocks/../sweep.json"},
                   {"keeps its own work there"});
 }

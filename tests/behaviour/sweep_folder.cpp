@@ -82,6 +82,24 @@ TEST_SUITE("damage") {
         sweep.expect_same_result();
     }
 
+    TEST_CASE("gather: one changed bit anywhere in a block is noticed") {
+        const FinishedSweep sweep;
+        const std::string good = read_text(sweep.file(2));
+        REQUIRE(good.size() > 1000);
+        for (std::size_t at = 0; at < good.size(); at += good.size() / 40) {
+            CAPTURE(at);
+            auto bad = good;
+            bad[at] = static_cast<char>(bad[at] ^ 1);
+            (void)sweep.scratch.write("store/" + block(2), bad);
+            const auto outcome = run_plenair({"gather", sweep.store, "--quiet"});
+            CHECK(outcome.status == 4);
+            CHECK(has(outcome.err, "1 of 5 blocks is damaged: " + block(2)));
+        }
+        (void)sweep.scratch.write("store/" + block(2), good);
+        CHECK(run_plenair({"gather", sweep.store, "--quiet", "--csv", sweep.csv()}).status == 0);
+        sweep.expect_same_result();
+    }
+
     TEST_CASE("sweep: a part computes the damaged blocks of its own and no others") {
         const FinishedSweep sweep;
         sweep.empty(1);
