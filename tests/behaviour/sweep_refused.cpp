@@ -111,14 +111,14 @@ TEST_SUITE("steps of a range") {
 
 TEST_SUITE("what does not vary") {
     TEST_CASE("sweep: settings of the section are no entries of the case") {
-        for (const auto& [entry, fix] : std::vector<std::pair<std::string, std::string>>{
+        for (const auto& wrong : std::vector<std::pair<std::string, std::string>>{
                  {"\"sweep.count\" = [1, 2]\n", "write count = 1000 in [sweep]"},
                  {"\"sweep.method\" = [\"grid\", \"sobol\"]\n", "write method = \"sobol\""},
                  {"sweep.seed = [1, 2]\n", "write seed = 1 in [sweep]"}}) {
-            CAPTURE(entry);
-            const auto text = refusal("\"slot.width\" = \"4, 5 mm\"\n" + entry);
+            CAPTURE(wrong.first);
+            const auto text = refusal("\"slot.width\" = \"4, 5 mm\"\n" + wrong.first);
             CHECK(has(text, "is not an entry of the case and cannot vary"));
-            CHECK(has(text, fix));
+            CHECK(has(text, wrong.second));
         }
     }
 
@@ -170,6 +170,7 @@ TEST_SUITE("from a row to its case") {
              fmt::format("slot.width={:.12g} mm", row.inputs[4].number * 1e3)});
         CHECK(again.engine.intake.closes == near(row.c.engine.intake.closes, 1e-12));
         CHECK(again.engine.exhaust.opens == near(row.c.engine.exhaust.opens, 1e-12));
+        CHECK(again.points[0].combustion.start == near(row.c.points[0].combustion.start, 1e-12));
         CHECK(again.points[0].pressure == near(row.c.points[0].pressure, 1e-12));
         CHECK(again.intake.banks[0].slot->area() ==
               near(row.c.intake.banks[0].slot->area(), 1e-12));
