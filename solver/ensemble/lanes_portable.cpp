@@ -10,30 +10,40 @@ const LaneKernels<float>* portable_single_lanes() {
     return lanes::table<arithmetic::Pack<float, 4, arithmetic::Isa::fast_portable>>("portable");
 }
 
+namespace {
+
+template <class T>
+struct Lanes {
+    const LaneKernels<T>*wide, *twins, *half, *portable;
+};
+
+template <class T>
+const LaneKernels<T>& best(const Lanes<T>& lanes, std::size_t variants) {
+    if (lanes.twins != nullptr && variants > static_cast<std::size_t>(lanes.wide->width)) {
+        return *lanes.twins;
+    }
+    if (lanes.wide != nullptr) {
+        return *lanes.wide;
+    }
+    return lanes.half != nullptr ? *lanes.half : *lanes.portable;
+}
+
+}  // namespace
+
 const LaneKernels<double>& best_double_lanes(std::size_t variants) {
-    const auto* wide = avx512_double_lanes();
-    const auto* twins = avx512_double_twins();
-    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
-        return *twins;
-    }
-    if (wide != nullptr) {
-        return *wide;
-    }
-    const auto* half = avx2_double_lanes();
-    return half != nullptr ? *half : *portable_double_lanes();
+    return best<double>({avx512_double_lanes(),
+                         avx512_double_twins(),
+                         avx2_double_lanes(),
+                         portable_double_lanes()},
+                        variants);
 }
 
 const LaneKernels<float>& best_single_lanes(std::size_t variants) {
-    const auto* wide = avx512_single_lanes();
-    const auto* twins = avx512_single_twins();
-    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
-        return *twins;
-    }
-    if (wide != nullptr) {
-        return *wide;
-    }
-    const auto* half = avx2_single_lanes();
-    return half != nullptr ? *half : *portable_single_lanes();
+    return best<float>({avx512_single_lanes(),
+                        avx512_single_twins(),
+                        avx2_single_lanes(),
+                        portable_single_lanes()},
+                       variants);
 }
 
 }  // namespace plenair

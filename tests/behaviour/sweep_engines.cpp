@@ -21,6 +21,65 @@ std::vector<std::string> split(const std::string& text, char separator) {
     return parts;
 }
 
+/// A sweep as its CSV has it.
+class Swept final {
+public:
+    explicit Swept(const std::string& text) {
+        path_ = scratch_.write("case.toml", text);
+        const auto csv = scratch_.path("rows.csv");
+        const auto run = run_process(
+            PLENAIR_EXECUTABLE,
+            {"sweep", path_, "--folder", scratch_.path("store"), "--quiet", "--csv", csv});
+        CAPTURE(run.err);
+        REQUIRE(run.status == 0);
+        rows_ = split(read_text(csv), '\n');
+        names_ = split(rows_.at(0), ',');
+    }
+
+    [[nodiscard]] std::size_t count() const { return rows_.size() - 1; }
+    [[nodiscard]] std::string input(std::size_t variant) const {
+        return split(rows_.at(variant + 1), ',').at(1);
+    }
+    [[nodiscard]] double number(std::size_t variant, const std::string& name) const {
+        const auto at = std::find(names_.begin(), names_.end(), name) - names_.begin();
+        return std::stod(split(rows_.at(variant + 1), ',').at(static_cast<std::size_t>(at)));
+    }
+    /// The one point of the case, with an entry set, by `solve`.
+    [[nodiscard]] nlohmann::json alone(const std::string& set) const {
+        const auto run = run_process(PLENAIR_EXECUTABLE,
+                                     {"solve",
+                                      path_,
+                                      "--set",
+                                      set,
+                                      "--set",
+                                      "model.tolerance=1e-6",
+                                      "--bands",
+                                      "off",
+                                      "--json"});
+        CAPTURE(run.err);
+        REQUIRE(run.status == 0);
+        return nlohmann::json::parse(run.out).at("points").at(0);
+    }
+    void check_shares(std::size_t variant, const nlohmann::json& point, double tolerance) const {
+        for (std::size_t c = 0; c < 4; ++c) {
+            const auto name = "cylinder_" + std::to_string(c + 1) + "_share_ratio";
+            const double share = point.at("cylinders").at(c).at("share").get<double>();
+            CHECK(number(variant, name) == near(share, tolerance));
+        }
+    }
+
+private:
+    ScratchFolder scratch_;
+    std::string path_;
+    std::vector<std::string> rows_, names_;
+};
+
+/// A quick case that stops where any other does.
+std::string certified(const std::string& sweep) {
+    std::string text = plenair::test::sweep_case(sweep);
+    return text.replace(text.find("tolerance = 1e-3"), 16, "tolerance = 1e-6");
+}
+
 std::string lifts(int count) {
     return "\"valve.intake.lift\" = { from = \"9.8 mm\", to = \"10.8 mm\", steps = " +
            std::to_string(count) + " }\n";
@@ -31,44 +90,15 @@ std::string lifts(int count) {
 // Lanes share their engine: variants whose engines differ are solved one by one, each from where
 // the one before came to.
 TEST_CASE("sweep: a variant with an engine of its own gets what solve says of it") {
-    const ScratchFolder scratch;
-    const auto path = scratch.write("case.toml", plenair::test::sweep_case(lifts(3)));
-    const auto csv = scratch.path("rows.csv");
-    const auto swept =
-        run_process(PLENAIR_EXECUTABLE,
-                    {"sweep", path, "--folder", scratch.path("store"), "--quiet", "--csv", csv});
-    CAPTURE(swept.err);
-    REQUIRE(swept.status == 0);
-    const auto rows = split(read_text(csv), '\n');
-    REQUIRE(rows.size() == 4);
-    const auto names = split(rows[0], ',');
-    const std::vector<std::string> set{"9.8 mm", "10.3 mm", "10.8 mm"};
-    for (std::size_t v = 0; v < set.size(); ++v) {
-        CAPTURE(set[v]);
-        const auto cells = split(rows[v + 1], ',');
-        const auto cell = [&](const std::string& name) {
-            const auto at = std::find(names.begin(), names.end(), name) - names.begin();
-            return std::stod(cells.at(static_cast<std::size_t>(at)));
-        };
-        const auto alone = run_process(PLENAIR_EXECUTABLE,
-                                       {"solve",
-                                        path,
-                                        "--set",
-                                        "valve.intake.lift=" + set[v],
-                                        "--set",
-                                        "model.tolerance=1e-6",
-                                        "--bands",
-                                        "off",
-                                        "--json"});
-        REQUIRE(alone.status == 0);
-        const auto point = nlohmann::json::parse(alone.out).at("points").at(0);
+    const Swept swept(plenair::test::sweep_case(lifts(3)));
+    REQUIRE(swept.count() == 3);
+    for (std::size_t v = 0; v < 3; ++v) {
+        CAPTURE(swept.input(v));
+        const auto point = swept.alone("valve.intake.lift=" + swept.input(v) + " mm");
         // Quick cases stop at 1e-3, which is worth 0.2 % of a share.
-        CHECK(cell("air_flow_kg_s") == near(point.at("air_flow_kg_s").get<double>(), 2e-3));
-        for (std::size_t c = 0; c < 4; ++c) {
-            const auto name = "cylinder_" + std::to_string(c + 1) + "_share_ratio";
-            const double share = point.at("cylinders").at(c).at("share").get<double>();
-            CHECK(cell(name) == near(share, 2e-3));
-        }
+        CHECK(swept.number(v, "air_flow_kg_s") ==
+              near(point.at("air_flow_kg_s").get<double>(), 2e-3));
+        swept.check_shares(v, point, 2e-3);
     }
 }
 
@@ -85,57 +115,24 @@ TEST_CASE("sweep: engines too give the same bytes at any number of threads") {
     CHECK(read_text(scratch.path("1") + "/result.h5") == read_text(scratch.path("3/result.h5")));
 }
 
+// Slow gas: a cycle forgets little, and a small residual may be far from the answer.
 TEST_CASE("sweep: behind a nearly closed throttle a variant gets what solve says of it") {
-    // Slow gas: a cycle forgets little, and a small residual may be far from the answer.
-    const ScratchFolder scratch;
-    std::string text = plenair::test::sweep_case(
-        "\"slot.width\" = { from = \"5 mm\", to = \"7 mm\", steps = 20 }\n");
-    text.replace(text.find("tolerance = 1e-3"), 16, "tolerance = 1e-6");
-    const auto at = text.find("exhaust_pressure = \"270 kPa abs\"");
-    text.insert(at, "throttle_angle = \"10 deg\"\n");
-    const auto path = scratch.write("case.toml", text);
-    const auto csv = scratch.path("rows.csv");
-    const auto swept =
-        run_process(PLENAIR_EXECUTABLE,
-                    {"sweep", path, "--folder", scratch.path("store"), "--quiet", "--csv", csv});
-    CAPTURE(swept.err);
-    REQUIRE(swept.status == 0);
-    const auto rows = split(read_text(csv), '\n');
-    REQUIRE(rows.size() == 21);
-    const auto names = split(rows[0], ',');
+    std::string text =
+        certified("\"slot.width\" = { from = \"5 mm\", to = \"6.9 mm\", steps = 20 }\n");
+    text.insert(text.find("exhaust_pressure = \"270 kPa abs\""), "throttle_angle = \"10 deg\"\n");
+    const Swept swept(text);
+    REQUIRE(swept.count() == 20);
     for (const std::size_t v : {0u, 9u, 19u}) {
-        const auto cells = split(rows[v + 1], ',');
-        CAPTURE(cells[1]);
-        const auto alone = run_process(
-            PLENAIR_EXECUTABLE,
-            {"solve", path, "--set", "slot.width=" + cells[1] + " mm", "--bands", "off", "--json"});
-        REQUIRE(alone.status == 0);
-        const auto point = nlohmann::json::parse(alone.out).at("points").at(0);
-        for (std::size_t c = 0; c < 4; ++c) {
-            const auto name = "cylinder_" + std::to_string(c + 1) + "_share_ratio";
-            const auto column = std::find(names.begin(), names.end(), name) - names.begin();
-            const double share = point.at("cylinders").at(c).at("share").get<double>();
-            CHECK(std::stod(cells.at(static_cast<std::size_t>(column))) == near(share, 1e-3));
-        }
+        CAPTURE(swept.input(v));
+        swept.check_shares(v, swept.alone("slot.width=" + swept.input(v) + " mm"), 1e-3);
     }
 }
 
 TEST_CASE("sweep: sweep.tolerance says how periodic a variant must be") {
-    const ScratchFolder scratch;
-    std::string text = plenair::test::sweep_case(
-        "tolerance = 1e-6\n\"slot.width\" = { from = \"5 mm\", to = \"7 mm\", steps = 5 }\n");
-    text.replace(text.find("tolerance = 1e-3"), 16, "tolerance = 1e-6");
-    const auto path = scratch.write("case.toml", text);
-    const auto csv = scratch.path("rows.csv");
-    REQUIRE(run_process(PLENAIR_EXECUTABLE,
-                        {"sweep", path, "--folder", scratch.path("store"), "--quiet", "--csv", csv})
-                .status == 0);
-    const auto rows = split(read_text(csv), '\n');
-    REQUIRE(rows.size() == 6);
-    const auto names = split(rows[0], ',');
-    const auto column =
-        std::find(names.begin(), names.end(), "periodic_residual_ratio") - names.begin();
-    for (std::size_t v = 1; v < rows.size(); ++v) {
-        CHECK(std::stod(split(rows[v], ',').at(static_cast<std::size_t>(column))) < 1e-6);
+    const Swept swept(certified(
+        "tolerance = 1e-6\n\"slot.width\" = { from = \"5 mm\", to = \"7 mm\", steps = 5 }\n"));
+    REQUIRE(swept.count() == 5);
+    for (std::size_t v = 0; v < 5; ++v) {
+        CHECK(swept.number(v, "periodic_residual_ratio") < 1e-6);
     }
 }
