@@ -69,7 +69,7 @@ private:
 
     /// Variants with engines of their own: each from where the one before came to.
     void solve_one_by_one(std::size_t point, const Party& party) {
-        if (point != point_ || !options_.warm) {
+        if (point != point_) {
             point_ = point;
             last_state_.clear();
         }
@@ -86,7 +86,7 @@ private:
         CycleOptions march;
         march.min_cycles = 1;
         march.final_state = &state;
-        march.start = last_state_.empty() ? nullptr : &last_state_;
+        march.start = options_.warm && !last_state_.empty() ? &last_state_ : nullptr;
         march.start_age = last_age_;
         try {
             result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
@@ -124,10 +124,7 @@ private:
                 outcomes_[party.members[k]].points[point] = std::move(results[k]);
             }
         } catch (const std::exception&) {
-            last_state_.clear();
-            for (const std::size_t v : party.members) {
-                solve_alone(v, point);
-            }
+            solve_one_by_one(point, party);
         }
     }
 

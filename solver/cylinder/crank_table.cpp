@@ -143,16 +143,7 @@ CrankTable make_crank_table(const geometry::Engine& engine,
     }
     table.nodes = 2 * static_cast<int>(table.step.size()) + 1;
     const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
-    for (auto* v : {&table.intake,
-                    &table.exhaust,
-                    &table.volume,
-                    &table.volume_rate,
-                    &table.burn,
-                    &table.motored,
-                    &table.wall_area,
-                    &table.piston,
-                    &table.combustion_factor,
-                    &table.open}) {
+    for (auto* v : table.columns()) {
         v->assign(size, 0.0);
     }
     double time = 0.0;

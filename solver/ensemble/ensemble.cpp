@@ -25,17 +25,11 @@ using Jobs = std::vector<std::unique_ptr<Job>>;
 CrankTable short_table(const SharedPoint& shared) {
     CrankTable table =
         make_crank_table(shared.engine, shared.point, first_table_step(shared.point));
-    for (auto* v : {&table.exhaust,
-                    &table.volume,
-                    &table.volume_rate,
-                    &table.burn,
-                    &table.motored,
-                    &table.wall_area,
-                    &table.piston,
-                    &table.combustion_factor,
-                    &table.open}) {
-        v->resize(static_cast<std::size_t>(table.cylinders));
-        v->shrink_to_fit();
+    for (auto* v : table.columns()) {
+        if (v != &table.intake) {
+            v->resize(static_cast<std::size_t>(table.cylinders));
+            v->shrink_to_fit();
+        }
     }
     return table;
 }
@@ -93,13 +87,11 @@ void run(LaneEnsemble<T>& lanes, const LaneKernels<T>& kernels, Jobs& jobs) {
 
 /// Begins a job where another ended, on its own cells.
 void begin_from(const Finished& from, Job& job) {
-    // The finer the cells the steeper the waves, by a little.
-    constexpr double margin = 1.01;
     auto state = transfer_state(from.network, from.state, job.network);
     if (!state.empty() && physical(job.network, state)) {
         job.start = std::move(state);
         job.start_age = from.age;
-        job.rate = rate_rung(margin * fastest_rate(job.network, from.waves));
+        job.rate = rate_of_waves(job.network, from.waves);
     }
 }
 

@@ -14,12 +14,20 @@ const Network* Family::topology() const {
     return finished.empty() ? nullptr : &finished.front().network;
 }
 
-double Family::fastest_of_finished(const Network& network) const {
-    double fastest = 0.0;
+double rate_of_waves(const Network& network, const Waves& waves) {
+    constexpr double margin = 1.01;
+    return rate_rung(margin * fastest_rate(network, waves));
+}
+
+Waves Family::waves() const {
+    Waves largest = finished.front().waves;
     for (const Finished& f : finished) {
-        fastest = std::max(fastest, fastest_rate(network, f.waves));
+        largest.damping = std::max(largest.damping, f.waves.damping);
+        for (std::size_t c = 0; c < largest.speed.size(); ++c) {
+            largest.speed[c] = std::max(largest.speed[c], f.waves.speed[c]);
+        }
     }
-    return fastest;
+    return largest;
 }
 
 int Family::age() const {

@@ -33,6 +33,10 @@ struct Finished {
     int age = 0;  ///< cycles that it, or what it began from, took
 };
 
+/// Rung for steps of a network by the waves seen in another: finer cells have steeper waves, other
+/// variants other ones, by a little [1/s].
+[[nodiscard]] double rate_of_waves(const Network& network, const Waves& waves);
+
 /// Jobs of one topology and their final states, for warm starts.
 struct Family {
     std::vector<std::unique_ptr<Job>> waiting;  ///< in the order in which they are taken
@@ -40,8 +44,8 @@ struct Family {
 
     /// Network of one of its jobs; null where none is left.
     [[nodiscard]] const Network* topology() const;
-    /// Rate that a network's steps need by the waves of all finished ones [1/s].
-    [[nodiscard]] double fastest_of_finished(const Network& network) const;
+    /// Largest waves of all finished ones. @pre there are some
+    [[nodiscard]] Waves waves() const;
     /// Largest age of a finished one.
     [[nodiscard]] int age() const;
     /// State to begin a variant from: the smooth surface through the nearest finished ones; none

@@ -17,9 +17,7 @@ void LaneEnsemble<T>::add(JobPtr job) {
         const Network* like = family.topology();
         if (like != nullptr && same_topology(*like, job->network)) {
             if (options_.warm && !family.finished.empty()) {
-                // Variants differ in their waves by a little.
-                constexpr double margin = 1.01;
-                job->rate = rate_rung(margin * family.fastest_of_finished(job->network));
+                job->rate = rate_of_waves(job->network, family.waves());
             }
             family.waiting.push_back(std::move(job));
             return;

@@ -7,6 +7,7 @@
 #include "solver/network/layout.hpp"
 #include "solver/network/model.hpp"
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -105,6 +106,20 @@ struct CrankTable {
     std::vector<double> wall_area, piston;  ///< heat loss: surface [m2], Woschni factor C1 Sp [m/s]
     std::vector<double> combustion_factor;  ///< C2 Vd [m4/(s K)]
     std::vector<double> open;  ///< 1 while the intake valve is open
+
+    /// Everything that has a row a node.
+    [[nodiscard]] std::array<std::vector<double>*, 10> columns() {
+        return {&intake,
+                &exhaust,
+                &volume,
+                &volume_rate,
+                &burn,
+                &motored,
+                &wall_area,
+                &piston,
+                &combustion_factor,
+                &open};
+    }
 };
 
 /// Cylinder constants shared by all cylinders.
