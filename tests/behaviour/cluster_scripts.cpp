@@ -4,14 +4,11 @@
 #include <string>
 
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 // What scripts/cluster/submit asks of the scheduler, with a stand-in that only writes it down.
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// A folder with an sbatch that notes its arguments, a line a call, and numbers its jobs from 71.
 struct StandIn {

@@ -8,9 +8,10 @@
 #include <regex>
 #include <string>
 #include <thread>
-#include <vector>
 
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 // A sweep as a job array on a real Slurm of one host, started for this test alone. Where Slurm
 // cannot start the test says so and counts as skipped; scripts/setup.sh installs what it needs.
@@ -21,10 +22,6 @@ using namespace std::chrono_literals;
 
 Outcome shell(const std::string& line) {
     return run_process("/bin/bash", {"-c", line});
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 /// Whether it became true in time.
@@ -99,8 +96,7 @@ std::string number_of(const std::string& text, const std::string& pattern) {
 
 void compare_with_one_process(const OneHost& host, const std::string& case_path) {
     const auto alone = host.scratch().path("alone");
-    const auto outcome =
-        run_process(PLENAIR_EXECUTABLE, {"sweep", case_path, "--folder", alone, "--quiet"});
+    const auto outcome = run_plenair({"sweep", case_path, "--folder", alone, "--quiet"});
     REQUIRE(outcome.status == 0);
     const auto gathered = read_text(host.scratch().path("gathered.h5"));
     CHECK(gathered.size() > 10000);

@@ -7,7 +7,9 @@
 #include <vector>
 
 #include "tests/support/near.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 // Two revisions of one design: what changed in, what changed out.
 
@@ -16,14 +18,6 @@ namespace {
 using nlohmann::json;
 
 const std::string hill_climb = "cases/shipped/hill-climb-four/case.toml";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// Results of the hill-climb case as it stands and with a slot of 5 mm, solved once.
 struct Revisions {

@@ -6,7 +6,9 @@
 #include <vector>
 
 #include "tests/support/near.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 // Slot widths of the hill-climb case side by side at its top point. The hand losses beside each
 // width are the designer's estimates: steady flow through an ideal nozzle times Cd, no regain, no
@@ -20,14 +22,6 @@ const std::string hill_climb = "cases/shipped/hill-climb-four/case.toml";
 const std::vector<std::string> widths{"3 mm", "4 mm", "5 mm", "6 mm", "8 mm", "10 mm"};
 const std::vector<double> hand_loss_kpa{17.9, 10.8, 7.4, 5.5, 3.5, 2.5};
 const std::string six_widths = "slot.width=3, 4, 5, 6, 8, 10 mm";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 json compared(const std::string& vary, const std::vector<std::string>& more = {}) {
     std::vector<std::string> arguments{"compare", hill_climb, "--vary", vary, "--json"};

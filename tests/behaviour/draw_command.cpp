@@ -3,19 +3,13 @@
 #include <string>
 #include <vector>
 
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
 const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 }  // namespace
 

@@ -2,7 +2,7 @@
 
 #include "cases/report/json.hpp"
 #include "tests/support/engine.hpp"
-#include "tests/support/run_process.hpp"
+#include "tests/support/run_plenair.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -20,8 +20,7 @@ std::string shipped_path(const std::string& name) {
 
 // First in this file: the largest child so far is then the solve itself.
 TEST_CASE("command: solving the hill-climb four takes less than 50 MB") {
-    const auto outcome =
-        run_process(PLENAIR_EXECUTABLE, {"solve", shipped_path(test::hill_climb), "--json"});
+    const auto outcome = run_plenair({"solve", shipped_path(test::hill_climb), "--json"});
     REQUIRE(outcome.status == 0);
     rusage usage{};
     REQUIRE(getrusage(RUSAGE_CHILDREN, &usage) == 0);
@@ -45,8 +44,7 @@ TEST_CASE("solve: the same bytes for 1, 2 and 8 threads") {
 }
 
 TEST_CASE("command: a point that is not periodic gets status 3, a reason and no shares") {
-    const auto outcome = run_process(
-        PLENAIR_EXECUTABLE,
+    const auto outcome = run_plenair(
         {"solve", shipped_path(test::hill_climb), "--set", "model.max_cycles=3", "--json"});
     CHECK(outcome.status == 3);
     CHECK(outcome.err.find("did not converge") != std::string::npos);

@@ -10,6 +10,7 @@
 #include "cases/report/sheet.hpp"
 #include "cases/study/sha256.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -21,10 +22,6 @@ std::string html_of(const plenair::Case& c, plenair::Paper paper = plenair::Pape
 
 std::string shipped(const std::vector<std::string>& sets = {}) {
     return html_of(plenair::read_case(shipped_case, sets));
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 int count(const std::string& text, const std::string& part) {

@@ -1,5 +1,7 @@
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -10,10 +12,6 @@
 namespace fs = std::filesystem;
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// A case in a folder of its own; after every refusal the folder must be as it was.
 class Bench final {
@@ -31,7 +29,7 @@ public:
                  const std::vector<std::string>& parts) const {
         CAPTURE(arguments.front());
         CAPTURE(parts.front());
-        const auto outcome = run_process(PLENAIR_EXECUTABLE, arguments);
+        const auto outcome = run_plenair(arguments);
         CAPTURE(outcome.err);
         CHECK(outcome.status == 2);
         CHECK(outcome.out.empty());

@@ -1,19 +1,15 @@
 #include <doctest/doctest.h>
 
 #include "tests/support/browser/inspect.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <string>
-#include <vector>
 
 namespace {
 
 using plenair::test::check_page;
 using plenair::test::inspect;
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
 
 }  // namespace
 

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/support/browser/inspect.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <filesystem>
@@ -13,10 +14,6 @@
 namespace {
 
 namespace fs = std::filesystem;
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
 
 /// Shipped case files that name an engine.
 std::vector<fs::path> shipped_engines() {

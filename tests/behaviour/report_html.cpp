@@ -6,12 +6,13 @@
 #include "cases/report/html.hpp"
 #include "cases/report/html_tools.hpp"
 #include "cases/store/store.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/sample_results.hpp"
+#include "tests/support/text.hpp"
 
 #include <regex>
 #include <string>
-#include <vector>
 
 namespace {
 
@@ -20,14 +21,6 @@ using plenair::ReportOptions;
 using plenair::ReportSource;
 
 const std::string four = "cases/shipped/hill-climb-four/case.toml";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// Processor time of the programs run so far [s]: what the clock would show were nothing else
 /// running.

@@ -3,7 +3,9 @@
 #include "cases/file/read.hpp"
 #include "cases/live/fragments.hpp"
 #include "tests/support/browser/live.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 #include <fmt/format.h>
 
@@ -21,14 +23,6 @@ using plenair::test::has_model;
 using plenair::test::work;
 
 const std::string four = "cases/shipped/hill-climb-four/case.toml";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 std::string page_of(const ScratchFolder& scratch, const std::string& file = four) {
     auto page = scratch.path("live.html");

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/support/browser/live.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <algorithm>
@@ -14,10 +15,6 @@
 // takes its time from the page.
 
 namespace {
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
 
 /// The value below which a share of the times lies [ms].
 double at_share(std::vector<double> times, double share) {

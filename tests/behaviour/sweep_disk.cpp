@@ -1,5 +1,7 @@
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -11,14 +13,6 @@ namespace fs = std::filesystem;
 using plenair::test::sweep_case;
 
 namespace {
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// A small disk in memory at a folder; only root may make one.
 class SmallDisk final {

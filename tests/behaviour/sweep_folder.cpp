@@ -1,5 +1,7 @@
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -13,14 +15,6 @@ namespace fs = std::filesystem;
 using plenair::test::sweep_case;
 
 namespace {
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 /// Variants that make five blocks.
 const std::string five_blocks = "\"slot.width\" = { from = \"4 mm\", to = \"9 mm\", steps = 40 }\n";

@@ -1,3 +1,4 @@
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/running_process.hpp"
 #include "tests/support/sweep_case.hpp"
@@ -45,8 +46,7 @@ TEST_CASE("sweep: killed at 50 random moments it ends with the same file and rep
                       plenair::test::sweep_case(
                           "\"slot.width\" = { from = \"4 mm\", to = \"9 mm\", steps = 512 }\n"));
     const std::string whole = scratch.path("whole"), killed = scratch.path("killed");
-    REQUIRE(run_process(PLENAIR_EXECUTABLE, {"sweep", path, "--folder", whole, "--quiet"}).status ==
-            0);
+    REQUIRE(run_plenair({"sweep", path, "--folder", whole, "--quiet"}).status == 0);
     REQUIRE(blocks_in(whole).size() == all_blocks);
     // Half of the kills come at once, the others after the next block: so they fall all over the
     // sweep, from its first moment on, whatever the speed of the machine.
@@ -77,7 +77,7 @@ TEST_CASE("sweep: killed at 50 random moments it ends with the same file and rep
         before = after;
     }
     CHECK(runs_that_added > 10);
-    const auto last = run_process(PLENAIR_EXECUTABLE, {"sweep", path, "--folder", killed});
+    const auto last = run_plenair({"sweep", path, "--folder", killed});
     CAPTURE(last.err);
     CHECK(last.status == 0);
     const auto after = blocks_in(killed);

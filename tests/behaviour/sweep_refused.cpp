@@ -3,6 +3,7 @@
 #include "geometry/error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -31,10 +32,6 @@ std::string refusal(const std::string& sweep, const std::vector<std::string>& se
         return error.what();
     }
     return {};
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 std::vector<std::string> texts(const plenair::SweepPlan& plan, std::size_t input) {

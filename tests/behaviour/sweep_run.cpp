@@ -1,7 +1,9 @@
 #include "tests/support/near.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/running_process.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -11,7 +13,6 @@
 #include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
-#include <sstream>
 #include <string>
 #include <thread>
 #include <vector>
@@ -20,14 +21,6 @@ namespace fs = std::filesystem;
 using plenair::test::sweep_case;
 
 namespace {
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
 
 std::vector<std::string> cells_of(const std::string& row) {
     std::vector<std::string> cells(1);
@@ -39,15 +32,6 @@ std::vector<std::string> cells_of(const std::string& row) {
         }
     }
     return cells;
-}
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);) {
-        lines.push_back(line);
-    }
-    return lines;
 }
 
 /// 3 widths, one of them impossible, 3 land radii, 2 plenums.
@@ -93,7 +77,7 @@ TEST_SUITE("result") {
         CHECK(outcome.status == 0);
         CHECK(has(outcome.out, "18 variants x 5 points by grid"));
         CHECK(has(outcome.out, "6 variants could not be built"));
-        const auto rows = lines_of(read_text(csv));
+        const auto rows = split(read_text(csv), '\n');
         REQUIRE(rows.size() == 91);
         CHECK(
             rows[0].starts_with("variant_number,slot.width_mm,slot.edge_radius_mm,plenum.area_"

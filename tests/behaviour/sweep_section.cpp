@@ -2,6 +2,7 @@
 #include "geometry/error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
 
@@ -28,10 +29,6 @@ std::string refusal(const std::string& sweep, std::size_t limit = 1000000) {
         return error.what();
     }
     return {};
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 std::vector<double> column(const SweepPlan& plan, std::size_t input) {

@@ -10,7 +10,9 @@
 #include <vector>
 
 #include "tests/support/near.hpp"
+#include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
+#include "tests/support/text.hpp"
 
 namespace {
 
@@ -18,10 +20,6 @@ using Json = nlohmann::json;
 
 const std::string six = "cases/shipped/marine-six/log.toml";
 const std::string four = "cases/shipped/hill-climb-four/case.toml";
-
-Outcome run_plenair(const std::vector<std::string>& arguments) {
-    return run_process(PLENAIR_EXECUTABLE, arguments);
-}
 
 /// With coarse cells and a loose periodic state: the tests are about what is done with the air.
 Outcome quick(const std::string& verb,
@@ -31,10 +29,6 @@ Outcome quick(const std::string& verb,
         verb, input, "--set", "model.cells=coarse", "--set", "model.tolerance=1e-4"};
     arguments.insert(arguments.end(), more.begin(), more.end());
     return run_plenair(arguments);
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 /// A result of the inline six, stored as JSON.
@@ -59,15 +53,6 @@ void set_biases(Json& point, const std::vector<double>& percents) {
     for (auto& cylinder : point["cylinders"]) {
         cylinder["bias_percent"] = percents.at(cylinder["cylinder"].get<std::size_t>() - 1);
     }
-}
-
-std::vector<std::string> cells(const std::string& line) {
-    std::vector<std::string> all;
-    std::istringstream stream(line);
-    for (std::string cell; std::getline(stream, cell, ',');) {
-        all.push_back(cell);
-    }
-    return all;
 }
 
 }  // namespace
@@ -197,7 +182,7 @@ TEST_CASE("trim command: CSV has a row per point and cylinder, and units in ever
     std::istringstream file(read_text(path));
     std::string line;
     std::getline(file, line);
-    const auto names = cells(line);
+    const auto names = split(line, ',');
     const std::vector<std::string> units{
         "_rpm", "_pa", "_0_1", "_text", "_number", "_percent", "_ratio", "_kg_s"};
     for (const auto& name : names) {
@@ -210,7 +195,7 @@ TEST_CASE("trim command: CSV has a row per point and cylinder, and units in ever
     }
     int points = 0, places = 0;
     while (std::getline(file, line)) {
-        const auto row = cells(line);
+        const auto row = split(line, ',');
         CHECK(row.size() == names.size());
         points += row[0] == "point" ? 1 : 0;
         places += row[0] == "map" ? 1 : 0;
