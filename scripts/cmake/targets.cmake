@@ -50,13 +50,16 @@ if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
         PROPERTIES COMPILE_OPTIONS "${avx2};-mno-fma")
     set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx512.cpp
         PROPERTIES COMPILE_OPTIONS "${avx512}")
+    # Landing pads, empty as they are, end the blocks within which products and sums are fused, here
+    # for one lane and there for another; without them every lane gets the same bits.
+    set(fused -mfma -ffp-contract=fast -fno-exceptions)
     foreach(precision double single)
         set_source_files_properties(
             ${PROJECT_SOURCE_DIR}/solver/ensemble/lanes_avx2_${precision}.cpp
-            PROPERTIES COMPILE_OPTIONS "${avx2};-mfma;-ffp-contract=fast")
+            PROPERTIES COMPILE_OPTIONS "${avx2};${fused}")
         set_source_files_properties(
             ${PROJECT_SOURCE_DIR}/solver/ensemble/lanes_avx512_${precision}.cpp
-            PROPERTIES COMPILE_OPTIONS "${avx512};-mfma;-ffp-contract=fast")
+            PROPERTIES COMPILE_OPTIONS "${avx512};${fused}")
     endforeach()
 endif()
 

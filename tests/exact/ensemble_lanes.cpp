@@ -109,6 +109,29 @@ TEST_CASE("lanes: neither its lane nor its company changes a bit of a variant") 
     }
 }
 
+// What the compiler fuses must not depend on the lane: the same variant in all of them.
+TEST_CASE("lanes: every lane gives the same bits") {
+    for (const std::string file : {"hill-climb-four/case.toml", "marine-six/log.toml"}) {
+        CAPTURE(file);
+        const Case c = test::shipped(file);
+        Model model = c.model;
+        model.tolerance = 1e-4;
+        const std::vector<Variant> all(32, {&c.intake, &model});
+        for (const auto precision : {Precision::full, Precision::search}) {
+            EnsembleOptions options = cold();
+            options.coarse_start = false;
+            options.precision = precision;
+            const auto results = solve_ensemble(all, c.engine, c.points.back(), options);
+            REQUIRE(results.front().converged);
+            for (const PointResult& r : results) {
+                CHECK(r.air_flow == results.front().air_flow);
+                CHECK(r.periodic_residual == results.front().periodic_residual);
+                CHECK(largest_difference(r, results.front()) == 0.0);
+            }
+        }
+    }
+}
+
 TEST_CASE("lanes: one that cannot converge says so and leaves the others alone") {
     const Slots slots(9, 3e-4);
     const auto whole = slots.solve(cold());
