@@ -29,11 +29,12 @@ void add_sweep_keys(std::vector<Key>& t) {
                  .kind = Kind::number,
                  .low = "> 0",
                  .high = "<= 0.001",
-                 .fallback = "2e-4",
+                 .fallback = "3e-5",
                  .example = "1e-5",
-                 .doc = "Periodic residual at which a variant counts as converged, if not "
-                        "model.tolerance is larger: 2e-4 is worth 0.04 % of a share, seldom 0.1 %. "
-                        "Variants that take many cycles are held to less, down to 1e-5."});
+                 .doc =
+                     "Periodic residual at which a variant counts as converged, if not "
+                     "model.tolerance is larger: 3e-5 is worth 0.01 % of a share, seldom 0.03 %. "
+                     "Variants that take many cycles are held to less, down to 1e-5."});
 }
 
 }  // namespace plenair::file

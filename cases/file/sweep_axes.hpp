@@ -60,7 +60,7 @@ struct SweepAxes {
     std::string method = "grid";
     std::optional<std::size_t> count;
     std::uint64_t seed = 1;
-    double tolerance = 2e-4;
+    double tolerance = 3e-5;
     geometry::PressureContext context;
 };
 

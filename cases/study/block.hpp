@@ -15,9 +15,9 @@ namespace plenair {
 struct BlockOptions {
     bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block
-    /// Periodic residual at which a variant counts as converged, where its own is smaller: 2e-4 is
-    /// worth 0.04 % of a share, seldom 0.1 %.
-    double tolerance = 2e-4;
+    /// Periodic residual at which a variant counts as converged, where its own is smaller: 3e-5 is
+    /// worth 0.01 % of a share, seldom 0.03 %.
+    double tolerance = 3e-5;
     /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
     /// order one; empty: by its number.
     std::span<const std::vector<double>> places;

@@ -30,7 +30,7 @@ struct SweepInfo {
     std::string digest;  ///< of case, swept values, order, precision, tolerance, block size
     std::string method;  ///< "grid", "paired" or "sobol"
     std::string precision = "double";  ///< or "single": search lanes, shares to 0.01 %
-    double tolerance = 2e-4;  ///< periodic residual, where that of the model is smaller
+    double tolerance = 3e-5;  ///< periodic residual, where that of the model is smaller
     std::vector<SweepInput> inputs;
     std::vector<std::string> points;  ///< names
     std::vector<int> cylinders;  ///< numbers, rising

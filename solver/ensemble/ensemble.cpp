@@ -91,7 +91,10 @@ void begin_from(const Finished& from, Job& job) {
     if (!state.empty() && physical(job.network, state)) {
         job.start = std::move(state);
         job.start_age = from.age;
-        job.rate = rate_of_waves(job.network, from.waves);
+        // On the same cells the same steps too: what is left of their error is then the same for
+        // both precisions.
+        const bool same_cells = from.network.layout.size() == job.network.layout.size();
+        job.rate = same_cells ? from.rate : rate_of_waves(job.network, from.waves);
     }
 }
 

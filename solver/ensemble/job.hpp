@@ -28,8 +28,9 @@ struct Finished {
     std::size_t index = 0;
     Network network;
     std::vector<double> place;
-    std::vector<double> state;  ///< periodic
+    std::vector<double> state;  ///< where one more cycle would begin
     Waves waves;  ///< of its last cycle
+    double rate = 0;  ///< rung of its last cycle [1/s]
     int age = 0;  ///< cycles that it, or what it began from, took
 };
 

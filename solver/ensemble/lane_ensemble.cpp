@@ -152,7 +152,7 @@ bool LaneEnsemble<T>::judge(
                 not_periodic(iterate.cycles, results_[job->index].periodic_residual);
             break;
         case Iterate::Verdict::periodic:
-            finish(group, lane, family, *job);
+            finish(group, lane, rate, family, *job);
             break;
     }
     job.reset();
@@ -160,7 +160,7 @@ bool LaneEnsemble<T>::judge(
 }
 
 template <class T>
-void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job) {
+void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job) {
     PointResult& result = results_[job.index];
     job.iterate->report(result);
     result.converged = true;
@@ -176,8 +176,9 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
     family.finished.push_back({job.index,
                                std::move(job.network),
                                std::move(job.place),
-                               std::move(job.iterate->state),
+                               job.iterate->take_next(),
                                group.waves(lane),
+                               rate,
                                job.iterate->age()});
 }
 

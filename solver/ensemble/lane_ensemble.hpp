@@ -53,7 +53,7 @@ private:
     /// Looks at a job after a cycle; true while it stays in its lane.
     [[nodiscard]] bool judge(
         LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job);
-    void finish(LaneGroup<T>& group, int lane, Family& family, Job& job);
+    void finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job);
 
     const SharedPoint& shared_;
     LaneOptions options_;

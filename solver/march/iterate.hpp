@@ -12,7 +12,7 @@
 namespace plenair {
 
 /// Steps of several points can be shared where their rates stand on the same rung of a ladder: the
-/// smallest 1.08^k that is not below `rate` [1/s].
+/// smallest 1.04^k that is not below `rate` [1/s].
 [[nodiscard]] double rate_rung(double rate);
 
 /// Fastest wave of a running engine over that of still gas, for the first table of steps.
@@ -58,6 +58,9 @@ public:
     [[nodiscard]] int age() const;
     /// Whether the next cycle may well be the last.
     [[nodiscard]] bool near_the_end() const;
+    /// Where one more cycle would begin: nearer to the periodic state than the last image is, for
+    /// others to begin from. @pre the last verdict was `periodic`
+    [[nodiscard]] std::vector<double> take_next() { return std::move(next_); }
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
 
@@ -69,11 +72,12 @@ public:
 private:
     void note_balances();
     [[nodiscard]] double residual() const;
-    [[nodiscard]] bool accelerate();
+    void accelerate();
+    [[nodiscard]] bool sensible(const Eigen::VectorXd& next, const Eigen::VectorXd& image) const;
 
     const Network& n_;
     Anderson anderson_;
-    std::vector<double> scale_, start_;
+    std::vector<double> scale_, start_, next_;
     Stored before_;
     PointResult balances_;
     bool warm_ = false;

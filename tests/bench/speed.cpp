@@ -125,7 +125,7 @@ void one_by_one(benchmark::State& state, const std::string& name, double toleran
 }
 
 void add_many(const std::string& label, const std::string& file) {
-    constexpr double sweep = 2e-4;
+    constexpr double sweep = 3e-5;
     const auto add = [&](const std::string& what,
                          Precision precision,
                          bool warm,

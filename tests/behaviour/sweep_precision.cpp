@@ -1,0 +1,43 @@
+#include "tests/support/run_process.hpp"
+#include "tests/support/swept.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+namespace {
+
+using plenair::test::Swept;
+
+constexpr int cylinders = 4;
+
+double bias(const Swept& swept, std::size_t row, int cylinder) {
+    const auto name = "cylinder_" + std::to_string(cylinder) + "_share_ratio";
+    return cylinders * swept.number(row, name) - 1.0;
+}
+
+}  // namespace
+
+// As it is used: the grid, the tolerance and the starts that a sweep has by default. Both
+// precisions take the same steps and stop where the rest is worth less than what is checked.
+TEST_CASE("sweep: biases in single precision are those in double to 0.01 %") {
+    const std::string text =
+        read_text(std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/hill-climb-four/case.toml") +
+        "[sweep]\n\"slot.width\" = { from = \"3 mm\", to = \"10 mm\", steps = 36 }\n";
+    const Swept full(text);
+    const Swept single(text, "single");
+    constexpr std::size_t rows = 36 * 5;
+    REQUIRE(full.count() == rows);
+    REQUIRE(single.count() == rows);
+    double largest = 0.0;
+    for (std::size_t row = 0; row < rows; ++row) {
+        for (int c = 1; c <= cylinders; ++c) {
+            largest = std::max(largest, std::abs(bias(single, row, c) - bias(full, row, c)));
+        }
+    }
+    CHECK(largest < 1e-4);
+    // Not the same lanes by mistake.
+    CHECK(largest > 0.0);
+}
