@@ -62,18 +62,12 @@ private:
     Network like_;
 };
 
-const LaneKernels<double>* double_lanes(Instructions instructions, std::size_t variants) {
-    const auto* chosen = instructions == Instructions::avx2       ? avx2_double_lanes()
-                         : instructions == Instructions::portable ? portable_double_lanes()
+template <class T>
+const LaneKernels<T>& lanes_of(Instructions instructions, std::size_t variants) {
+    const auto* chosen = instructions == Instructions::avx2       ? avx2_lanes<T>()
+                         : instructions == Instructions::portable ? portable_lanes<T>()
                                                                   : nullptr;
-    return chosen != nullptr ? chosen : &best_double_lanes(variants);
-}
-
-const LaneKernels<float>* single_lanes(Instructions instructions, std::size_t variants) {
-    const auto* chosen = instructions == Instructions::avx2       ? avx2_single_lanes()
-                         : instructions == Instructions::portable ? portable_single_lanes()
-                                                                  : nullptr;
-    return chosen != nullptr ? chosen : &best_single_lanes(variants);
+    return chosen != nullptr ? *chosen : best_lanes<T>(variants);
 }
 
 template <class T>
@@ -113,7 +107,7 @@ void start_from_search(const SharedPoint& shared,
         unused.resize(std::max(unused.size(), start->index + 1));
     }
     LaneEnsemble<float> lanes(shared, {false, 1}, unused);
-    run(lanes, *single_lanes(instructions, starts.size()), starts);
+    run(lanes, lanes_of<float>(instructions, starts.size()), starts);
     for (const Finished& finished : lanes.take_finished()) {
         const auto job = find(jobs, finished.index);
         if (job != jobs.end()) {
@@ -182,15 +176,6 @@ std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
     return places;
 }
 
-template <class T>
-const LaneKernels<T>& lanes_of(Instructions instructions, std::size_t variants) {
-    if constexpr (std::is_same_v<T, double>) {
-        return *double_lanes(instructions, variants);
-    } else {
-        return *single_lanes(instructions, variants);
-    }
-}
-
 /// Jobs that begin from still gas although warm starts are wanted: the rest begins between them.
 constexpr std::size_t first_starts = 16;
 
@@ -251,12 +236,9 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
 }
 
 EnsembleWidth ensemble_width(Precision precision, std::size_t variants, Instructions instructions) {
-    if (precision == Precision::full) {
-        const auto& lanes = *double_lanes(instructions, variants);
-        return {lanes.name, lanes.width};
-    }
-    const auto& lanes = *single_lanes(instructions, variants);
-    return {lanes.name, lanes.width};
+    const auto width = [](const auto& lanes) { return EnsembleWidth{lanes.name, lanes.width}; };
+    return precision == Precision::full ? width(lanes_of<double>(instructions, variants))
+                                        : width(lanes_of<float>(instructions, variants));
 }
 
 }  // namespace plenair

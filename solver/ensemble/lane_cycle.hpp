@@ -5,6 +5,7 @@
 #include "solver/network/numbers.hpp"
 #include "solver/network/scratch.hpp"
 
+#include <cstddef>
 #include <vector>
 
 namespace plenair {
@@ -35,20 +36,21 @@ struct LaneKernels {
     void (*cycle)(const LaneCycle<T>&);
 };
 
+// Defined for double and float.
+
 /// The widest that this processor has and `variants` fill: in pairs of packs, which hide each
 /// other's waits, from more than one pack on.
-[[nodiscard]] const LaneKernels<double>& best_double_lanes(std::size_t variants);
-[[nodiscard]] const LaneKernels<float>& best_single_lanes(std::size_t variants);
-
+template <class T>
+[[nodiscard]] const LaneKernels<T>& best_lanes(std::size_t variants);
 /// Any x86-64, arm64, browser: the compiler's own short vectors.
-[[nodiscard]] const LaneKernels<double>* portable_double_lanes();
-[[nodiscard]] const LaneKernels<float>* portable_single_lanes();
+template <class T>
+[[nodiscard]] const LaneKernels<T>* portable_lanes();
 /// Null where the build or the processor has no such instruction set.
-[[nodiscard]] const LaneKernels<double>* avx2_double_lanes();
-[[nodiscard]] const LaneKernels<float>* avx2_single_lanes();
-[[nodiscard]] const LaneKernels<double>* avx512_double_lanes();
-[[nodiscard]] const LaneKernels<double>* avx512_double_twins();
-[[nodiscard]] const LaneKernels<float>* avx512_single_lanes();
-[[nodiscard]] const LaneKernels<float>* avx512_single_twins();
+template <class T>
+[[nodiscard]] const LaneKernels<T>* avx2_lanes();
+template <class T>
+[[nodiscard]] const LaneKernels<T>* avx512_lanes();
+template <class T>
+[[nodiscard]] const LaneKernels<T>* avx512_twins();
 
 }  // namespace plenair

@@ -1,25 +1,8 @@
-#include "solver/arithmetic/twin.hpp"
-#include "solver/ensemble/lane_march.hpp"
+#include "solver/ensemble/lanes_avx512.hpp"
 
 namespace plenair {
 
-const LaneKernels<double>* avx512_double_lanes() {
-#if defined(__AVX512F__)
-    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq")) {
-        return lanes::table<arithmetic::Pack<double, 8, arithmetic::Isa::fast_avx512>>("AVX-512");
-    }
-#endif
-    return nullptr;
-}
-
-const LaneKernels<double>* avx512_double_twins() {
-#if defined(__AVX512F__)
-    if (avx512_double_lanes() != nullptr) {
-        using Pack = arithmetic::Pack<double, 8, arithmetic::Isa::fast_avx512>;
-        return lanes::table<arithmetic::Twin<Pack>>("AVX-512, in pairs");
-    }
-#endif
-    return nullptr;
-}
+template const LaneKernels<double>* avx512_lanes();
+template const LaneKernels<double>* avx512_twins();
 
 }  // namespace plenair

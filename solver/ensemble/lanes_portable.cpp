@@ -2,48 +2,29 @@
 
 namespace plenair {
 
-const LaneKernels<double>* portable_double_lanes() {
-    return lanes::table<arithmetic::Pack<double, 2, arithmetic::Isa::fast_portable>>("portable");
+template <class T>
+const LaneKernels<T>* portable_lanes() {
+    constexpr std::size_t width = 16 / sizeof(T);
+    return lanes::table<arithmetic::Pack<T, width, arithmetic::Isa::fast_portable>>("portable");
 }
-
-const LaneKernels<float>* portable_single_lanes() {
-    return lanes::table<arithmetic::Pack<float, 4, arithmetic::Isa::fast_portable>>("portable");
-}
-
-namespace {
 
 template <class T>
-struct Lanes {
-    const LaneKernels<T>*wide, *twins, *half, *portable;
-};
-
-template <class T>
-const LaneKernels<T>& best(const Lanes<T>& lanes, std::size_t variants) {
-    if (lanes.twins != nullptr && variants > static_cast<std::size_t>(lanes.wide->width)) {
-        return *lanes.twins;
+const LaneKernels<T>& best_lanes(std::size_t variants) {
+    const auto* wide = avx512_lanes<T>();
+    const auto* twins = avx512_twins<T>();
+    const auto* half = avx2_lanes<T>();
+    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
+        return *twins;
     }
-    if (lanes.wide != nullptr) {
-        return *lanes.wide;
+    if (wide != nullptr) {
+        return *wide;
     }
-    return lanes.half != nullptr ? *lanes.half : *lanes.portable;
+    return half != nullptr ? *half : *portable_lanes<T>();
 }
 
-}  // namespace
-
-const LaneKernels<double>& best_double_lanes(std::size_t variants) {
-    return best<double>({avx512_double_lanes(),
-                         avx512_double_twins(),
-                         avx2_double_lanes(),
-                         portable_double_lanes()},
-                        variants);
-}
-
-const LaneKernels<float>& best_single_lanes(std::size_t variants) {
-    return best<float>({avx512_single_lanes(),
-                        avx512_single_twins(),
-                        avx2_single_lanes(),
-                        portable_single_lanes()},
-                       variants);
-}
+template const LaneKernels<double>* portable_lanes();
+template const LaneKernels<float>* portable_lanes();
+template const LaneKernels<double>& best_lanes(std::size_t);
+template const LaneKernels<float>& best_lanes(std::size_t);
 
 }  // namespace plenair

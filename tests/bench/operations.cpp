@@ -163,7 +163,7 @@ int main() {
         1e-6 * counts.other,
         1e-6 * counts.bytes);
 
-    const auto& kernels = best_double_lanes(16);
+    const auto& kernels = best_lanes<double>(16);
     LaneGroup<double> lanes(n, kernels, trapped);
     for (int lane = 0; lane < lanes.width(); ++lane) {
         lanes.write_state(lane, periodic);
