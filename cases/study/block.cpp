@@ -80,29 +80,48 @@ private:
 
     /// Whatever befalls one variant must never cost a night's work on the others.
     void solve_alone(std::size_t v, std::size_t point) {
-        const Case& c = variants_[v];
-        PointResult& result = outcomes_[v].points[point];
         std::vector<double> state;
         CycleOptions march;
-        march.min_cycles = 1;
         march.final_state = &state;
         march.start = options_.warm && !last_state_.empty() ? &last_state_ : nullptr;
         march.start_age = last_age_;
         try {
-            result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
+            PointResult result = alone(v, point, march);
             if (!result.converged && march.start != nullptr) {
                 march.start = nullptr;
-                result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
+                result = alone(v, point, march);
             }
+            if (result.converged) {
+                last_age_ =
+                    march.start == nullptr ? result.cycles : std::max(last_age_, result.cycles);
+                last_state_ = std::move(state);
+            }
+            outcomes_[v].points[point] = std::move(result);
         } catch (const std::exception& error) {
             outcomes_[v].failure = error.what();
-            return;
         }
+    }
+
+    /// A point of one variant as `solve` does it, without what a sweep does not store.
+    PointResult alone(std::size_t v, std::size_t point, CycleOptions march) const {
+        const Case& c = variants_[v];
+        march.min_cycles = 1;
+        PointResult result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
         result.pressures.clear();
         result.slots.clear();
-        if (result.converged) {
-            last_age_ = march.start == nullptr ? result.cycles : std::max(last_age_, result.cycles);
-            last_state_ = std::move(state);
+        return result;
+    }
+
+    /// A march that left physical states in lanes may keep to them alone: `solve` has ways to begin
+    /// anew that lanes have not.
+    PointResult second_try(std::size_t v, std::size_t point, PointResult first) const {
+        if (first.converged || first.cycles >= models_[v].max_cycles) {
+            return first;
+        }
+        try {
+            return alone(v, point, {});
+        } catch (const std::exception&) {
+            return first;  // not to be built: it says so already
         }
     }
 
@@ -121,7 +140,8 @@ private:
             auto results = solve_ensemble(
                 side_by_side, party.first->engine, party.first->points[point], ensemble);
             for (std::size_t k = 0; k < results.size(); ++k) {
-                outcomes_[party.members[k]].points[point] = std::move(results[k]);
+                const std::size_t v = party.members[k];
+                outcomes_[v].points[point] = second_try(v, point, std::move(results[k]));
             }
         } catch (const std::exception&) {
             solve_one_by_one(point, party);

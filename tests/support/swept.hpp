@@ -38,9 +38,12 @@ public:
     [[nodiscard]] std::string input(std::size_t variant) const {
         return split(rows_.at(variant + 1), ',').at(1);
     }
-    [[nodiscard]] double number(std::size_t variant, const std::string& name) const {
+    [[nodiscard]] std::string text(std::size_t variant, const std::string& name) const {
         const auto at = std::find(names_.begin(), names_.end(), name) - names_.begin();
-        return std::stod(split(rows_.at(variant + 1), ',').at(static_cast<std::size_t>(at)));
+        return split(rows_.at(variant + 1), ',').at(static_cast<std::size_t>(at));
+    }
+    [[nodiscard]] double number(std::size_t variant, const std::string& name) const {
+        return std::stod(text(variant, name));
     }
     /// The one point of the case, with an entry set, by `solve`.
     [[nodiscard]] nlohmann::json alone(const std::string& set) const {
