@@ -120,7 +120,7 @@ CLI::App* add_sweep(CLI::App& app, Request& request) {
         ->capture_default_str();
     verb->add_option("--precision",
                      request.precision,
-                     "single: search lanes, faster, arithmetic worth 0.01 %; the file says so")
+                     "single: search lanes, faster, biases within 0.01 % of double; recorded")
         ->check(CLI::IsMember({"double", "single"}))
         ->capture_default_str();
     verb->footer(

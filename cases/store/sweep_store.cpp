@@ -87,6 +87,15 @@ std::string info_path(const std::string& folder) {
     return folder + "/sweep.json";
 }
 
+/// What of a sweep can tell it from another of the same case, but for its values.
+std::string described(const SweepInfo& info) {
+    return fmt::format("{} variants by {}, precision {}, tolerance {}",
+                       info.count,
+                       info.method,
+                       info.precision,
+                       info.tolerance);
+}
+
 /// What keeps this sweep out of a folder; empty where nothing does.
 std::string difference(const SweepInfo& stored, const std::string& program, const SweepInfo& mine) {
     if (stored.case_digest != mine.case_digest) {
@@ -97,15 +106,11 @@ std::string difference(const SweepInfo& stored, const std::string& program, cons
                            mine.case_digest);
     }
     if (stored.digest != mine.digest) {
-        return fmt::format(
-            "holds another sweep ({} variants by {}, {:.15}...; this one has {} by "
-            "{}, {:.15}...)",
-            stored.count,
-            stored.method,
-            stored.digest,
-            mine.count,
-            mine.method,
-            mine.digest);
+        const std::string theirs = described(stored);
+        const std::string own = described(mine);
+        return fmt::format("holds another sweep ({}; this one: {})",
+                           theirs,
+                           own == theirs ? "the same, of other entries or values" : own);
     }
     if (program != this_program()) {
         return fmt::format("was begun by plenair {}, this is plenair {}", program, this_program());

@@ -268,6 +268,14 @@ TEST_SUITE("usage") {
         const auto other_sweep = run_plenair({"sweep", other, "--folder", store});
         CHECK(other_sweep.status == 2);
         CHECK(has(other_sweep.err, "holds another sweep (2 variants by grid"));
+        const auto single =
+            run_plenair({"sweep", path, "--folder", store, "--precision", "single"});
+        CHECK(has(single.err, "grid, precision double, tolerance 3e-05; this one: 2 variants by"));
+        const auto values = scratch.write(
+            "values.toml",
+            sweep_case("\"slot.width\" = { from = \"4 mm\", to = \"8 mm\", steps = 2 }\n"));
+        CHECK(has(run_plenair({"sweep", values, "--folder", store}).err,
+                  "of other entries or values"));
         auto info = read_text(store + "/sweep.json");
         const std::string program = "\"program\": \"0.1.0";
         REQUIRE(has(info, program));
