@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -16,6 +16,7 @@
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
 #include "cases/study/sweep.hpp"
+#include "cases/study/whole_number.hpp"
 #include "geometry/error.hpp"
 
 namespace plenair::command {
@@ -28,14 +29,13 @@ std::pair<std::size_t, std::size_t> part_of(const std::string& text) {
         return {0, 1};
     }
     constexpr std::size_t most = 100000;
-    std::size_t part = 0, parts = 0;
-    const char* end = text.data() + text.size();
-    const auto first = std::from_chars(text.data(), end, part);
-    if (first.ec == std::errc{} && first.ptr != end && *first.ptr == '/') {
-        const auto second = std::from_chars(first.ptr + 1, end, parts);
-        if (second.ec == std::errc{} && second.ptr == end && part >= 1 && part <= parts &&
-            parts <= most) {
-            return {part - 1, parts};
+    const std::string_view whole = text;
+    const auto slash = whole.find('/');
+    if (slash != std::string_view::npos) {
+        const auto part = whole_number(whole.substr(0, slash));
+        const auto parts = whole_number(whole.substr(slash + 1));
+        if (part && parts && *part >= 1 && *part <= *parts && *parts <= most) {
+            return {*part - 1, *parts};
         }
     }
     throw InputError(
@@ -85,18 +85,12 @@ SweepProgress compute(const Request& request,
     return done;
 }
 
-}  // namespace
-
-namespace {
-
 std::string not_a_count(const std::string& text) {
-    std::size_t count = 0;
-    const auto read = std::from_chars(text.data(), text.data() + text.size(), count);
-    const bool whole = read.ec == std::errc{} && read.ptr == text.data() + text.size();
-    return whole && count > 0 ? ""
-                              : "'" + text +
-                                    "' is no number of variants; write a whole number from 1 up, "
-                                    "for example --limit 50000";
+    return whole_number(text).value_or(0) > 0
+               ? ""
+               : "'" + text +
+                     "' is no number of variants; write a whole number from 1 up, "
+                     "for example --limit 50000";
 }
 
 }  // namespace

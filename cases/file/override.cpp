@@ -1,6 +1,6 @@
 #include "cases/file/document.hpp"
+#include "cases/study/whole_number.hpp"
 
-#include <charconv>
 #include <exception>
 #include <utility>
 
@@ -19,10 +19,9 @@ toml::table* item_of(toml::array& list, const std::string& name) {
             return table;
         }
     }
-    std::size_t index = 0;
-    const auto end = std::from_chars(name.data(), name.data() + name.size(), index);
-    const bool number = end.ec == std::errc{} && end.ptr == name.data() + name.size();
-    return number && index >= 1 && index <= list.size() ? list[index - 1].as_table() : nullptr;
+    const auto number = whole_number(name);
+    return number && *number >= 1 && *number <= list.size() ? list[*number - 1].as_table()
+                                                            : nullptr;
 }
 
 /// Inserts the value as TOML where it reads as TOML, else as text: 5 mm needs no inner quotes.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/file/document.hpp"
+#include "cases/study/block.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -60,7 +61,7 @@ struct SweepAxes {
     std::string method = "grid";
     std::optional<std::size_t> count;
     std::uint64_t seed = 1;
-    double tolerance = 3e-5;
+    double tolerance = sweep_tolerance;
     geometry::PressureContext context;
 };
 

@@ -1,8 +1,8 @@
 #include "cases/file/sweep_axes.hpp"
+#include "cases/study/whole_number.hpp"
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -22,10 +22,9 @@ std::optional<std::size_t> place_in(const std::vector<Scope>& list, const std::s
     if (named != list.end()) {
         return static_cast<std::size_t>(named - list.begin());
     }
-    std::size_t number = 0;
-    const auto end = std::from_chars(name.data(), name.data() + name.size(), number);
-    const bool whole = end.ec == std::errc{} && end.ptr == name.data() + name.size();
-    return whole && number >= 1 && number <= list.size() ? std::optional(number - 1) : std::nullopt;
+    const auto number = whole_number(name);
+    return number && *number >= 1 && *number <= list.size() ? std::optional(*number - 1)
+                                                            : std::nullopt;
 }
 
 /// @param written  the entry as it was named

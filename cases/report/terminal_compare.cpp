@@ -29,11 +29,6 @@ std::string or_dash(const std::optional<double>& ratio, int decimals) {
     return ratio ? fixed(percent(*ratio), decimals) : "-";
 }
 
-/// Of one point there is neither a worst nor a mean.
-bool several_points(const CompareResult& result) {
-    return result.curves.size() > 2;  // The first is that over the points.
-}
-
 /// Whether no other value is better in both, and whether it is the knee.
 std::string badge(const CompareCurve& curve, std::size_t v) {
     std::string text = curve.marks[v].best ? "best set" : "";
@@ -68,7 +63,7 @@ std::string overall_table(const CompareResult& result) {
     const std::size_t width = name_width(result);
     constexpr auto row = "  {:>{}}  {:>6}  {:<6}  {:>9}  {:>8}  {:>8}  {:>8}\n";
     std::string text =
-        several_points(result)
+        result.several_points()
             ? fmt::format(row, "", width, "worst", "at", "mean slot", "mean air", "air", "below")
             : fmt::format(row, "", width, "", "at", "slot", "air", "air", "below");
     text += fmt::format(row, "", width, "spread", "point", "loss", "flow", "lost", "the line");
@@ -142,14 +137,14 @@ std::string plot(const CompareResult& result) {
                           percent(all.marks[v].spread),
                           result.values[v] + (all.knee == v ? " (knee)" : "")});
     }
-    return several_points(result) ? scatter_text(points, "mean slot loss, kPa", "worst spread, %")
-                                  : scatter_text(points, "slot loss, kPa", "spread, %");
+    return result.several_points() ? scatter_text(points, "mean slot loss, kPa", "worst spread, %")
+                                   : scatter_text(points, "slot loss, kPa", "spread, %");
 }
 
 std::string sentences(const CompareResult& result, const Paint& paint) {
     std::string text = paint.heading(result.summary) + "\n";
     for (const auto& curve : result.curves) {
-        if (curve.point.empty() && !several_points(result)) continue;  // the same again
+        if (curve.point.empty() && !result.several_points()) continue;  // the same again
         const std::string where = curve.point.empty() ? "over the points" : curve.point;
         std::string knee;
         if (curve.knee && !curve.point.empty()) {

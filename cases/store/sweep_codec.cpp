@@ -89,10 +89,6 @@ VariantRecord record_of(const Json& json, const SweepInfo& info) {
     return record;
 }
 
-}  // namespace
-
-namespace {
-
 using Bytes = std::vector<std::uint8_t>;
 
 std::string sha256_of(const Bytes& bytes) {

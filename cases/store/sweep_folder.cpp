@@ -1,12 +1,12 @@
 #include "cases/store/sweep_folder.hpp"
 
 #include "cases/study/error.hpp"
+#include "cases/study/whole_number.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <filesystem>
 #include <string_view>
 #include <system_error>
@@ -24,10 +24,7 @@ std::size_t parts_of_lock(std::string_view name) {
     if (!name.starts_with(begin) || place == std::string_view::npos) {
         return 0;
     }
-    name.remove_prefix(place + between.size());
-    std::size_t parts = 0;
-    const auto read = std::from_chars(name.data(), name.data() + name.size(), parts);
-    return read.ec == std::errc{} && read.ptr == name.data() + name.size() ? parts : 0;
+    return whole_number(name.substr(place + between.size())).value_or(0);
 }
 
 /// What is there before a sweep has described itself: its locks, its empty folder of blocks, the

@@ -12,12 +12,15 @@
 
 namespace plenair {
 
+/// Periodic residual at which a swept variant counts as converged where the case says nothing:
+/// worth 0.01 % of a share, seldom 0.03 %.
+inline constexpr double sweep_tolerance = 3e-5;
+
 struct BlockOptions {
     bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block
-    /// Periodic residual at which a variant counts as converged, where its own is smaller: 3e-5 is
-    /// worth 0.01 % of a share, seldom 0.03 %.
-    double tolerance = 3e-5;
+    /// Periodic residual at which a variant counts as converged, where its own is smaller.
+    double tolerance = sweep_tolerance;
     /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
     /// order one; empty: by its number.
     std::span<const std::vector<double>> places;

@@ -207,7 +207,7 @@ void add_curves(CompareResult& result, const Solved& solved) {
 /// "5 mm: worst spread 3.9 % at A3, mean slot loss 5.7 kPa, 1.2 % less air than without slot".
 std::string figures(const CompareResult& result, std::size_t value) {
     const CompareMark& mark = result.curves.front().marks[value];
-    const bool several = result.curves.size() > 2;
+    const bool several = result.several_points();
     auto text = fmt::format("{}: {}spread {:.1f} % at {}, {}slot loss {:.1f} kPa",
                             result.values[value],
                             several ? "worst " : "",

@@ -64,6 +64,8 @@ struct CompareResult {
     bool computed_bands = false;  ///< else the band is variant_band
     std::vector<CompareCurve> curves;  ///< over the points first, then each point
     std::string summary;  ///< in a sentence
+    /// Of one point there is neither a worst nor a mean.
+    [[nodiscard]] bool several_points() const { return curves.size() > 2; }
     /// Of the values; a point without slot that did not converge only leaves its column empty.
     [[nodiscard]] bool converged() const;
 };

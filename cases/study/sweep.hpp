@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/block.hpp"
 #include "cases/study/study.hpp"
 
 #include <atomic>
@@ -30,7 +31,8 @@ struct SweepInfo {
     std::string digest;  ///< of case, swept values, order, precision, tolerance, block size
     std::string method;  ///< "grid", "paired" or "sobol"
     std::string precision = "double";  ///< or "single": search lanes, shares to 0.01 %
-    double tolerance = 3e-5;  ///< periodic residual, where that of the model is smaller
+    /// Periodic residual, where that of the model is smaller.
+    double tolerance = sweep_tolerance;
     std::vector<SweepInput> inputs;
     std::vector<std::string> points;  ///< names
     std::vector<int> cylinders;  ///< numbers, rising

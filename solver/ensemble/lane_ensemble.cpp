@@ -173,10 +173,11 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family&
         result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
             .mouth_velocity_peak = group.mouth_peak(static_cast<int>(m), lane);
     }
+    std::vector<double> onward = job.iterate->next();  // while the network is still the job's
     family.finished.push_back({job.index,
                                std::move(job.network),
                                std::move(job.place),
-                               job.iterate->take_next(),
+                               std::move(onward),
                                group.waves(lane),
                                rate,
                                job.iterate->age()});

@@ -69,7 +69,6 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cy
     const bool done = balances_.periodic_residual < tolerance() &&
                       balances_.flow_balance < flow_tolerance(tolerance());
     if (done && cycles >= min_cycles) {
-        accelerate();
         return Verdict::periodic;
     }
     if (cycles >= n_.model.max_cycles) {
@@ -80,8 +79,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cy
     }
     last_residual_ = balances_.periodic_residual;
     if (balances_.periodic_residual < anderson_threshold && (warm_ || cycles > plain_cycles)) {
-        accelerate();
-        std::swap(state, next_);
+        state = next();
     }
     return Verdict::again;
 }
@@ -133,8 +131,7 @@ double Iterate::residual() const {
     return std::sqrt(sum / static_cast<double>(scale_.size()));
 }
 
-/// Where to go on from, by the history of images; the image itself where that makes no sense.
-void Iterate::accelerate() {
+std::vector<double> Iterate::next() {
     const auto size = static_cast<Eigen::Index>(scale_.size());
     Eigen::VectorXd x(size);
     Eigen::VectorXd g(size);
@@ -143,32 +140,33 @@ void Iterate::accelerate() {
         x[i] = start_[j] / scale_[j];
         g[i] = state[j] / scale_[j];
     }
-    const Eigen::VectorXd next = anderson_.next(x, g);
-    next_ = state;
-    if (!sensible(next, g)) {
+    const Eigen::VectorXd combined = anderson_.next(x, g);
+    std::vector<double> onward = state;  // the image itself where the combination makes no sense
+    if (!sensible(combined, g)) {
         anderson_.reset();
-        return;
+        return onward;
     }
     for (Eigen::Index i = 0; i < size; ++i) {
         const auto j = static_cast<std::size_t>(i);
-        next_[j] = next[i] * scale_[j];
+        onward[j] = combined[i] * scale_[j];
     }
+    return onward;
 }
 
 /// Whether a combination can stand for an image: densities and energies keep their sign.
-bool Iterate::sensible(const Eigen::VectorXd& next, const Eigen::VectorXd& image) const {
+bool Iterate::sensible(const Eigen::VectorXd& combined, const Eigen::VectorXd& image) const {
     const Layout& at = n_.layout;
     for (int i = 0; i < at.cells; ++i) {
-        const double rho = next[at.rho() + i];
+        const double rho = combined[at.rho() + i];
         const double of_image = image[at.rho() + i];
         if (!(rho > 0.2 * of_image && rho < 5.0 * of_image &&
-              next[at.rho_e() + i] > 0.2 * image[at.rho_e() + i])) {
+              combined[at.rho_e() + i] > 0.2 * image[at.rho_e() + i])) {
             return false;
         }
     }
     for (int c = 0; c < at.cylinders; ++c) {
         const int m = at.cylinder_mass() + c;
-        if (!(next[m] > 0.2 * image[m])) {
+        if (!(combined[m] > 0.2 * image[m])) {
             return false;
         }
     }

@@ -59,8 +59,8 @@ public:
     /// Whether the next cycle may well be the last.
     [[nodiscard]] bool near_the_end() const;
     /// Where one more cycle would begin: nearer to the periodic state than the last image is, for
-    /// others to begin from. @pre the last verdict was `periodic`
-    [[nodiscard]] std::vector<double> take_next() { return std::move(next_); }
+    /// others to begin from. @pre the last verdict was `periodic`; once
+    [[nodiscard]] std::vector<double> next();
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
 
@@ -72,12 +72,12 @@ public:
 private:
     void note_balances();
     [[nodiscard]] double residual() const;
-    void accelerate();
-    [[nodiscard]] bool sensible(const Eigen::VectorXd& next, const Eigen::VectorXd& image) const;
+    [[nodiscard]] bool sensible(const Eigen::VectorXd& combined,
+                                const Eigen::VectorXd& image) const;
 
     const Network& n_;
     Anderson anderson_;
-    std::vector<double> scale_, start_, next_;
+    std::vector<double> scale_, start_;
     Stored before_;
     PointResult balances_;
     bool warm_ = false;
