@@ -143,8 +143,8 @@ CrankTable make_crank_table(const geometry::Engine& engine,
     }
     table.nodes = 2 * static_cast<int>(table.step.size()) + 1;
     const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
-    for (auto* v : table.columns()) {
-        v->assign(size, 0.0);
+    for (const auto member : CrankTable::members()) {
+        (table.*member).assign(size, 0.0);
     }
     double time = 0.0;
     for (std::size_t k = 0; k < table.step.size(); ++k) {

@@ -25,10 +25,10 @@ using Jobs = std::vector<std::unique_ptr<Job>>;
 CrankTable short_table(const SharedPoint& shared) {
     CrankTable table =
         make_crank_table(shared.engine, shared.point, first_table_step(shared.point));
-    for (auto* v : table.columns()) {
-        if (v != &table.intake) {
-            v->resize(static_cast<std::size_t>(table.cylinders));
-            v->shrink_to_fit();
+    for (const auto member : CrankTable::members()) {
+        if (member != &CrankTable::intake) {
+            (table.*member).resize(static_cast<std::size_t>(table.cylinders));
+            (table.*member).shrink_to_fit();
         }
     }
     return table;

@@ -24,6 +24,16 @@ struct CylinderGas {
         arithmetic::Polynomial<10> energy;  ///< u(T) [J/kg]
         arithmetic::Polynomial<4> guess;  ///< T(u) to 2 %
         double lowest = 0, highest = 0;  ///< u at the ends of the range
+
+        [[nodiscard]] double energy_coefficient(std::size_t i) const {
+            return energy.coefficient[i];
+        }
+        template <class R>
+        [[nodiscard]] R guess_of(R u) const {
+            using arithmetic::max;
+            using arithmetic::min;
+            return guess(min(max(u, R(lowest)), R(highest)));
+        }
     };
     Component fresh, burned;
 
@@ -68,26 +78,35 @@ struct CylinderGas {
     /// meet energy(t, y) = u to rounding between 150 and 4500 K.
     template <class R>
     [[nodiscard]] R temperature(R u, R y) const {
-        return temperature_after(newton_steps, u, y);
+        return temperature_after(newton_steps, fresh, burned, u, y);
     }
 
     /// The same with one Newton step less: within 1e-7 of it, for rates within a time step.
     template <class R>
     [[nodiscard]] R temperature_of_step(R u, R y) const {
-        return temperature_after(newton_steps - 1, u, y);
+        return temperature_of_step(fresh, burned, u, y);
+    }
+
+    /// The same of two gases that may be others in each lane.
+    template <class Gas, class R>
+    [[nodiscard]] static R temperature_of_step(const Gas& fresh, const Gas& burned, R u, R y) {
+        return temperature_after(newton_steps - 1, fresh, burned, u, y);
     }
 
 private:
-    template <class R>
-    [[nodiscard]] R temperature_after(int steps, R u, R y) const {
+    template <class Gas, class R>
+    [[nodiscard]] static R temperature_after(
+        int steps, const Gas& fresh, const Gas& burned, R u, R y) {
+        constexpr double middle = 0.5 * (coldest + hottest);
+        constexpr double scale = 1.0 / (0.5 * (hottest - coldest));
         // one polynomial of this mixture; value and slope share a Horner scheme
         std::array<R, 11> c;
         for (std::size_t i = 0; i < c.size(); ++i)
-            c[i] = mix(R(fresh.energy.coefficient[i]), R(burned.energy.coefficient[i]), y);
-        R t = mix(start(fresh, u), start(burned, u), y);
+            c[i] = mix(R(fresh.energy_coefficient(i)), R(burned.energy_coefficient(i)), y);
+        R t = mix(fresh.guess_of(u), burned.guess_of(u), y);
         for (int step = 0; step < steps; ++step) {
             const R inside = hold(t);
-            const R x = (inside - R(fresh.energy.middle)) * R(fresh.energy.scale);
+            const R x = (inside - R(middle)) * R(scale);
             R value = c[10];
             R slope = c[10];
             for (std::size_t i = 9; i > 0; --i) {
@@ -95,7 +114,7 @@ private:
                 slope = slope * x + value;
             }
             value = value * x + c[0];
-            t = inside + (u - value) / (slope * R(fresh.energy.scale));
+            t = inside + (u - value) / (slope * R(scale));
         }
         return t;
     }
@@ -110,13 +129,6 @@ private:
         using arithmetic::max;
         using arithmetic::min;
         return min(max(t, R(coldest)), R(hottest));
-    }
-
-    template <class R>
-    [[nodiscard]] static R start(const Component& gas, R u) {
-        using arithmetic::max;
-        using arithmetic::min;
-        return gas.guess(min(max(u, R(gas.lowest)), R(gas.highest)));
     }
 
     [[nodiscard]] static Component component(const Mixture& mixture) {

@@ -28,20 +28,11 @@ inline double psi_exact(double r, double gamma) {
 
 /// psi^2 = x P(x), x = 1 - p2/p1, with P a polynomial made once for one gamma: no power function in
 /// the inner loop. P is within 1e-8 of the exact function for gamma 1.2 to 1.67.
-struct OrificeFunction {
-    double gamma = 1.4;
-    double choked_x = 0;  ///< 1 - critical ratio
-    arithmetic::Polynomial<8> factor;
-
-    OrificeFunction() = default;  ///< not fitted: to be assigned
-    explicit OrificeFunction(double gamma_)
-        : gamma(gamma_), choked_x(1.0 - critical_ratio(gamma_)) {
-        const auto exact = [gamma_](double x) {
-            const double psi = psi_exact(1.0 - x, gamma_);
-            return psi * psi / x;
-        };
-        factor = arithmetic::fit_chebyshev<8>(exact, 0.0, choked_x);
-    }
+/// C is a number or a pack, F a polynomial of such numbers.
+template <class C, class F>
+struct OrificeLaw {
+    C choked_x{};  ///< 1 - critical ratio
+    F factor{};
 
     /// psi^2 of x = 1 - p2/p1; 0 below x = 0, constant beyond choking.
     template <class R>
@@ -62,6 +53,21 @@ struct OrificeFunction {
     }
 };
 
+/// The law of one gas.
+struct OrificeFunction : OrificeLaw<double, arithmetic::Polynomial<8>> {
+    double gamma = 1.4;
+
+    OrificeFunction() = default;  ///< not fitted: to be assigned
+    explicit OrificeFunction(double gamma_) : gamma(gamma_) {
+        choked_x = 1.0 - critical_ratio(gamma_);
+        const auto exact = [gamma_](double x) {
+            const double psi = psi_exact(1.0 - x, gamma_);
+            return psi * psi / x;
+        };
+        factor = arithmetic::fit_chebyshev<8>(exact, 0.0, choked_x);
+    }
+};
+
 /// Pressure difference (over the upstream pressure) at which the root near zero becomes a straight
 /// line.
 inline constexpr double orifice_rounding = 2.5e-5;
@@ -70,8 +76,8 @@ inline constexpr double orifice_rounding = 2.5e-5;
 /// pressures [Pa] and R T [J/kg] of both sides. Odd under exchange of the sides, monotone, finite
 /// slope at zero: sqrt(x) is replaced by x (x^2 + e^2)^(-1/4), 0.06 % lower at x = 5e-4 and less
 /// beyond.
-template <class R>
-[[nodiscard]] R orifice_mass_flow(const OrificeFunction& function,
+template <class Law, class R>
+[[nodiscard]] R orifice_mass_flow(const Law& function,
                                   R effective_area,
                                   R p1,
                                   R rt1,

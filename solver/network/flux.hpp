@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/arithmetic/real.hpp"
+#include "solver/gas/perfect_gas.hpp"
 
 namespace plenair {
 
@@ -25,10 +26,10 @@ inline constexpr double entropy_floor = 0.02;
 /// keeps low-Mach checkerboards away without spoiling slow flow.
 /// @source Kitamura K., Shima E. 2013, J. Comput. Phys. 245, 62-83, eq. (2.3) (second pressure
 /// flux).
-template <class R>
+template <class R, class C>
 [[nodiscard]] inline FaceFlux<R> face_flux(const FaceState<R>& l,
                                            const FaceState<R>& r,
-                                           double gamma) {
+                                           const gas::PerfectGas<C>& gas) {
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
@@ -43,7 +44,7 @@ template <class R>
     const R inverse_product = sum * inverse;
     const R rtl = pl * r.rho * inverse_product;
     const R rtr = pr * l.rho * inverse_product;
-    const R square = (0.5 * gamma) * (rtl + rtr);
+    const R square = (0.5 * gas.gamma) * (rtl + rtr);
     const R inverse_c = reciprocal_sqrt(square);
     const R c = square * inverse_c;
     const R ml = l.u * inverse_c;
@@ -70,7 +71,7 @@ template <class R>
     const R minus = cr * (0.75 - 0.25 * cr * cr);
     f.pressure =
         0.5 * (pl + pr + (plus + minus) * dp + max(speed, 0.1 * c) * c * ((plus - minus) * sum));
-    const double k = gamma / (gamma - 1.0);
+    const C k = gas.h_per_rt;
     const R hl = k * rtl + head_l;
     const R hr = k * rtr + head_r;
     const R half = 0.5 * f.mass;

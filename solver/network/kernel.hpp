@@ -1,5 +1,6 @@
 #pragma once
 
+#include "solver/gas/perfect_gas.hpp"
 #include "solver/laws/heat.hpp"
 #include "solver/laws/jet.hpp"
 #include "solver/laws/slot_edge.hpp"
@@ -86,6 +87,36 @@ private:
     static void add(Aligned<T>& v, std::size_t i, R value) { set(v, i, at(v, i) + value); }
     [[nodiscard]] static std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
+    // Gas, operating point and cylinder of each variant.
+    using Point = typename Numbers<T>::Point;
+    using Orifice = laws::OrificeLaw<R, LanePolynomial<Numbers<T>::orifice_degree, R>>;
+    [[nodiscard]] R point(Point number) const { return at(d_.point, number); }
+    [[nodiscard]] R gamma() const { return point(Numbers<T>::gamma); }
+    [[nodiscard]] R enthalpy_factor() const { return point(Numbers<T>::enthalpy_factor); }
+    [[nodiscard]] gas::PerfectGas<R> gas() const {
+        return {gamma(), point(Numbers<T>::pressure_exponent), enthalpy_factor()};
+    }
+    [[nodiscard]] static Orifice orifice(const Aligned<T>& numbers) {
+        return {at(numbers, 0), {numbers.data() + Lane<R>::width}};
+    }
+    [[nodiscard]] static R expansion(const Numbers<T>& numbers, R x) {
+        return LanePolynomial<Numbers<T>::expansion_degree, R>{numbers.expansion.data()}(x);
+    }
+    [[nodiscard]] LaneCylinderGas<R> cylinder_gas(std::size_t component) const {
+        return {d_.cylinder_gas.data() + component * Numbers<T>::component_count * Lane<R>::width};
+    }
+    /// At this crank angle, of a cylinder.
+    [[nodiscard]] R crank(CrankColumn column, int cylinder) const {
+        return R(n_.crank.column(column)[crank_row(cylinder)]);
+    }
+    /// Whether it is above zero in any variant.
+    [[nodiscard]] bool acts(CrankColumn column, int cylinder) const {
+        return n_.crank.column(column)[crank_row(cylinder)] > 0.0;
+    }
+    [[nodiscard]] std::size_t crank_row(int cylinder) const {
+        return index(node_ * n_.layout.cylinders + cylinder);
+    }
+
     // Inlined by force is what gcc 12 would hand packs to through memory: a seventh of the time.
     // kernel_update
     struct Conserved {
@@ -122,7 +153,7 @@ private:
     // kernel_exchanges
     [[nodiscard, gnu::always_inline]] inline Around around(const Footprint& f,
                                                            std::size_t footprint) const;
-    [[nodiscard]] Around still(const Reservoir& room) const;
+    [[nodiscard]] Around still(std::size_t side) const;
     [[nodiscard]] static Approach approach(R u, R out, R rho, R theta);
     [[gnu::always_inline]] inline void give(
         const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
@@ -136,7 +167,7 @@ private:
     void cylinder_states(const T* s);
     void valves(T* r);
     void cylinders(const T* s, T* r, bool refresh);
-    [[nodiscard]] R exhaust_flow(const T* s, T* r, int cylinder, std::size_t row);
+    [[nodiscard]] R exhaust_flow(const T* s, T* r, int cylinder);
     // kernel_walls
     void wall_factors();
 

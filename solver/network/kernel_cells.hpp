@@ -170,7 +170,7 @@ FaceFlux<R> Kernel<R>::interior_face(std::size_t f) const {
     r.p = reconstruction::positive(r.p, at(w_.p, f), 0.55, 1.45);
     l.y = at(w_.y, f - 1);
     r.y = at(w_.y, f);
-    return face_flux(l, r, n_.gas.gamma);
+    return face_flux(l, r, gas());
 }
 
 template <class R>

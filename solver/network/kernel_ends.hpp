@@ -37,7 +37,7 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     set(w_.thrust, face, R(0.0));
     // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look
     // downstream.
-    const R a2 = n_.gas.gamma * c.pressure / c.rho;
+    const R a2 = gamma() * c.pressure / c.rho;
     const R square = c.velocity * c.velocity;
     const R inflow =
         select(c.velocity > R(0.0), square / (square + a2 * (inflow_mach * inflow_mach)), R(0.0));
@@ -74,7 +74,7 @@ template <class R>
 void Kernel<R>::closed_end(std::size_t chain, bool at_start) {
     using arithmetic::sqrt;
     const auto f = duct_end(chain, at_start);
-    const R p = f.p - f.rho * sqrt(n_.gas.gamma * f.rt) * f.v;
+    const R p = f.p - f.rho * sqrt(gamma() * f.rt) * f.v;
     const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
     for (const std::size_t k : {0u, 1u, 3u, 4u}) {
         set(w_.edge, e + k, R(0.0));
@@ -102,11 +102,10 @@ void Kernel<R>::count_exit(T* r, R mass, R h0, R fresh) {
 
 template <class R>
 void Kernel<R>::open_end(std::size_t chain, bool at_start, T* r) {
-    const double gamma = n_.gas.gamma;
-    const R h0(gamma / (gamma - 1.0) * n_.source.rt);
-    const R p0(n_.source.pressure);
-    const auto c =
-        ends::entry(duct_end(chain, at_start), p0, h0, R(n_.source.fresh), R(0.0), p0, gamma);
+    const R h0 = enthalpy_factor() * point(Numbers<T>::source_rt);
+    const R p0 = point(Numbers<T>::source_pressure);
+    const R fresh = point(Numbers<T>::source_fresh);
+    const auto c = ends::entry(duct_end(chain, at_start), p0, h0, fresh, R(0.0), p0, gas());
     set_face(chain, at_start, c, R(1.0));
     count_source(r, c.mass, c.h0, c.fresh);
 }
@@ -117,20 +116,19 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     using arithmetic::min;
     using arithmetic::select;
     using arithmetic::sqrt;
-    const double gamma = n_.gas.gamma;
     const R cd_a = at(at_start ? d_.start_area : d_.end_area, chain);
     const auto f = duct_end(chain, at_start);
-    const R p0(n_.source.pressure);
-    const auto c =
-        ends::orifice_end(f, n_.orifice, cd_a, p0, R(n_.source.rt), R(n_.source.fresh), gamma);
+    const R p0 = point(Numbers<T>::source_pressure);
+    const R rt0 = point(Numbers<T>::source_rt);
+    const auto c = ends::orifice_end(
+        f, orifice(d_.orifice), cd_a, p0, rt0, point(Numbers<T>::source_fresh), gas());
     // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
     // pressure allows.
     R beta(1.0);
     if (n_.chains[chain].jet) {
         const R ratio = max(f.area / cd_a, R(1.0));
         const R x = max(1.0 - c.pressure / p0, R(0.0));
-        const R fastest2 =
-            (2.0 * gamma / (gamma - 1.0) * n_.source.rt) * x * n_.expansion(min(x, R(0.9)));
+        const R fastest2 = (2.0 * enthalpy_factor() * rt0) * x * expansion(d_, min(x, R(0.9)));
         const R v2 = c.velocity * c.velocity + 1e-12;
         beta = select(c.mass > R(0.0), max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)), R(1.0));
     }
@@ -143,11 +141,10 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
 
 template <class R>
 void Kernel<R>::exit_end(std::size_t chain, T* r) {
-    const ends::Outside<R> room{R(n_.chains[chain].exit_pressure.value_or(n_.room.pressure)),
-                                R(n_.room.rt),
-                                R(n_.room.fresh)};
+    const ends::Outside<R> room{
+        at(d_.exit_pressure, chain), point(Numbers<T>::room_rt), point(Numbers<T>::room_fresh)};
     const auto c = ends::exit_end(
-        duct_end(chain, false), n_.orifice, at(d_.exit_loss, chain), room, n_.gas.gamma);
+        duct_end(chain, false), orifice(d_.orifice), at(d_.exit_loss, chain), room, gas());
     set_face(chain, false, c, R(1.0));
     count_exit(r, -c.mass, c.h0, c.fresh);
     if constexpr (single) {

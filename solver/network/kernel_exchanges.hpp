@@ -8,7 +8,7 @@ namespace plenair {
 /// Weighted means of the gas over a footprint.
 template <class R>
 auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Around {
-    const double k = n_.gas.gamma / (n_.gas.gamma - 1.0);
+    const R k = enthalpy_factor();
     const std::size_t first = index(f.first);
     const auto cell = [&](std::size_t c) {
         const R u = at(w_.u, c);
@@ -35,16 +35,12 @@ auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Aroun
     return sum;
 }
 
-/// Air at rest behind a passage.
+/// Air at rest behind a side of a passage, numbered as the footprints are.
 template <class R>
-auto Kernel<R>::still(const Reservoir& room) const -> Around {
-    const double h_per_rt = n_.gas.gamma / (n_.gas.gamma - 1.0);
-    return {R(room.pressure),
-            R(room.pressure),
-            R(room.pressure / room.rt),
-            R(0.0),
-            R(h_per_rt * room.rt),
-            R(room.fresh)};
+auto Kernel<R>::still(std::size_t side) const -> Around {
+    const std::size_t room = side * Numbers<T>::room_count;
+    const R p = at(d_.rooms, room);
+    return {p, p, at(d_.rooms, room + 1), R(0.0), at(d_.rooms, room + 2), at(d_.rooms, room + 3)};
 }
 
 /// Takes `mass` per time out of a footprint (negative: puts in). Leaving air carries each cell's
@@ -55,7 +51,7 @@ void Kernel<R>::give(
     const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh) {
     using arithmetic::max;
     using arithmetic::min;
-    const double k = n_.gas.gamma / (n_.gas.gamma - 1.0);
+    const R k = enthalpy_factor();
     const R out = max(mass, R(0.0));
     const R in = min(mass, R(0.0));
     const std::size_t weights = index(d_.weight_at[footprint]);
@@ -142,7 +138,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
             lost_head = branch.lost;
         }
         const R drive = beside.p0 - v.p0_correction - 0.5 * beside.rho * lost_head;
-        const auto c = ends::entry(f, drive, beside.h0, beside.y, k0, drive, n_.gas.gamma);
+        const auto c = ends::entry(f, drive, beside.h0, beside.y, k0, drive, gas());
         set_face(chain, true, c, one);
         const R factor = tee ? select(c.mass > R(0.0), R(0.0), 2.0 - theta) : 2.0 - theta;
         give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
@@ -210,8 +206,8 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const bool to_room = p.to.weight.empty();
     const R theta = at(d_.regain, 0);
     const R m = get(s, layout.passage_flow() + static_cast<int>(i));
-    const Around from = from_room ? still(p.from_room) : around(p.from, 2 * i);
-    const Around to = to_room ? still(p.to_room) : around(p.to, 2 * i + 1);
+    const Around from = from_room ? still(2 * i) : around(p.from, 2 * i);
+    const Around to = to_room ? still(2 * i + 1) : around(p.to, 2 * i + 1);
     R p_from = from.p;
     if (p.upstream_static && !from_room) {
         const R out = m / (from.rho * at(d_.from_area, i));
@@ -225,7 +221,7 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const R x = min(max(select(reverse, -dp, dp) / p_up, R(0.0)), R(1.0));
     const R area = at(d_.area, i);
     const R cd2 = discharge_squared(i, m, x);
-    const R k2 = cd2 * area * area * rho_up * n_.orifice.flow_factor(x);
+    const R k2 = cd2 * area * area * rho_up * orifice(d_.orifice).flow_factor(x);
     const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
     if constexpr (!single) {
         if (refresh) {
@@ -235,7 +231,7 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
                 0,
                 max(at(w_.damping, 0), 2.0 * fastest * at(d_.inverse_inertance, i) / k2));
             if (p.slot) {
-                const R square = m * m / (cd2 * area * area * rho_up * n_.gas.gamma * p_up);
+                const R square = m * m / (cd2 * area * area * rho_up * gamma() * p_up);
                 set(w_.slot_mach_square, 0, max(at(w_.slot_mach_square, 0), square));
             }
         }
@@ -270,7 +266,7 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     if constexpr (single) {
         if (seen_ != nullptr) {
             const R v = abs(m) / (rho_up * area * sqrt(cd2));
-            seen_->passage_mach[i] = v / sqrt(n_.gas.gamma * p_up / rho_up);
+            seen_->passage_mach[i] = v / sqrt(gamma() * p_up / rho_up);
         }
     }
 }

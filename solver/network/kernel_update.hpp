@@ -28,7 +28,7 @@ void Kernel<R>::put_gas(CellGas<T>& gas, int i, const Conserved& q) const {
     const std::size_t c = index(i);
     const R inverse = 1.0 / q.rho;
     const R u = q.rho_u * inverse;
-    const R rt = (n_.gas.gamma - 1.0) * (q.rho_e * inverse - 0.5 * u * u);
+    const R rt = point(Numbers<T>::gamma_less_one) * (q.rho_e * inverse - 0.5 * u * u);
     set(gas.rho, c, q.rho);
     set(gas.u, c, u);
     set(gas.flow, c, u * at(d_.section, c));
@@ -119,7 +119,7 @@ void Kernel<R>::note_speeds(T* speed) const {
         const Chain& chain = n_.chains[n];
         R largest = get(speed, static_cast<int>(n));
         for (std::size_t i = index(chain.first); i < index(chain.first + chain.count); ++i) {
-            largest = max(largest, abs(at(w_.u, i)) + sqrt(n_.gas.gamma * at(w_.rt, i)));
+            largest = max(largest, abs(at(w_.u, i)) + sqrt(gamma() * at(w_.rt, i)));
         }
         put(speed, static_cast<int>(n), largest);
     }

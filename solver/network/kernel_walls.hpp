@@ -19,9 +19,13 @@ void Kernel<R>::wall_factors() {
             }
             continue;
         }
-        const WallLaw law = wall_law(n_, chain);
+        const WallLaw law = wall_law(chain);
         WallNumbers<R> numbers;
         numbers.darcy = at(d_.darcy, c);
+        numbers.viscosity = point(Numbers<T>::viscosity);
+        numbers.viscosity_slope = point(Numbers<T>::viscosity_slope);
+        numbers.inverse_charge_rt = point(Numbers<T>::inverse_charge_rt);
+        numbers.heat_factor = point(Numbers<T>::heat_factor);
         if (chain.friction >= 0) {
             // Every fit runs over the same range.
             const auto& fit = n_.frictions[index(chain.friction)].turbulent;

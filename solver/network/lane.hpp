@@ -23,4 +23,35 @@ struct Lane<double> {
     static void store(double* p, std::size_t i, double value) { p[i] = value; }
 };
 
+/// A polynomial of one variant a lane, read where it is used: middle, scale, coefficients.
+template <std::size_t Degree, class R>
+struct LanePolynomial {
+    const typename Lane<R>::Element* numbers = nullptr;
+
+    [[nodiscard]] R operator()(R x) const {
+        const R t = (x - Lane<R>::load(numbers, 0)) * Lane<R>::load(numbers, 1);
+        R value = Lane<R>::load(numbers, Degree + 2);
+        for (std::size_t i = Degree; i-- > 0;) {
+            value = value * t + Lane<R>::load(numbers, i + 2);
+        }
+        return value;
+    }
+};
+
+/// One of the two gases of a cylinder, as Numbers::cylinder_gas has it.
+template <class R>
+struct LaneCylinderGas {
+    static constexpr std::size_t energy_count = 11, guess_degree = 4;
+    const typename Lane<R>::Element* numbers = nullptr;
+
+    [[nodiscard]] R energy_coefficient(std::size_t i) const { return Lane<R>::load(numbers, i); }
+    [[nodiscard]] R guess_of(R u) const {
+        using arithmetic::max;
+        using arithmetic::min;
+        constexpr std::size_t range = energy_count + guess_degree + 3;
+        const LanePolynomial<guess_degree, R> guess{numbers + energy_count * Lane<R>::width};
+        return guess(min(max(u, Lane<R>::load(numbers, range)), Lane<R>::load(numbers, range + 1)));
+    }
+};
+
 }  // namespace plenair

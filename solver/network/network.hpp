@@ -8,6 +8,7 @@
 #include "solver/network/model.hpp"
 
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -92,6 +93,21 @@ struct ValveEnd {
     int cylinder = 0;  ///< 0-based
 };
 
+/// What changes with crank angle.
+enum class CrankColumn {
+    intake,
+    exhaust,
+    volume,
+    volume_rate,
+    burn,
+    motored,
+    wall_area,
+    piston,
+    combustion_factor,
+    open,
+    count
+};
+
 /// Values that change with crank angle, one row per half step: effective areas, volume, heat
 /// release.
 struct CrankTable {
@@ -107,18 +123,26 @@ struct CrankTable {
     std::vector<double> combustion_factor;  ///< C2 Vd [m4/(s K)]
     std::vector<double> open;  ///< 1 while the intake valve is open
 
+    static constexpr std::array<std::vector<double> CrankTable::*,
+                                static_cast<std::size_t>(CrankColumn::count)>
+    members() {
+        return {&CrankTable::intake,
+                &CrankTable::exhaust,
+                &CrankTable::volume,
+                &CrankTable::volume_rate,
+                &CrankTable::burn,
+                &CrankTable::motored,
+                &CrankTable::wall_area,
+                &CrankTable::piston,
+                &CrankTable::combustion_factor,
+                &CrankTable::open};
+    }
     /// Everything that has a row a node.
-    [[nodiscard]] std::array<std::vector<double>*, 10> columns() {
-        return {&intake,
-                &exhaust,
-                &volume,
-                &volume_rate,
-                &burn,
-                &motored,
-                &wall_area,
-                &piston,
-                &combustion_factor,
-                &open};
+    [[nodiscard]] const std::vector<double>& column(CrankColumn c) const {
+        return this->*members()[static_cast<std::size_t>(c)];
+    }
+    [[nodiscard]] std::vector<double>& column(CrankColumn c) {
+        return this->*members()[static_cast<std::size_t>(c)];
     }
 };
 

@@ -1,5 +1,6 @@
 #include "solver/network/numbers.hpp"
 
+#include "solver/gas/perfect_gas.hpp"
 #include "solver/network/sweeps.hpp"
 
 #include <algorithm>
@@ -61,8 +62,14 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
         std::fill(v->begin(), v->end(), T(1));
     }
     const std::size_t chains = topology.chains.size();
-    for (auto* v :
-         {&inverse_dx, &start_area, &end_area, &exit_loss, &jet_decay, &jet_rate, &darcy}) {
+    for (auto* v : {&inverse_dx,
+                    &start_area,
+                    &end_area,
+                    &exit_loss,
+                    &exit_pressure,
+                    &jet_decay,
+                    &jet_rate,
+                    &darcy}) {
         size(*v, chains);
     }
     size(friction, chains * friction_count);
@@ -71,6 +78,7 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
         size(*v, passages);
     }
     size(discharge, passages * 2 * discharge_count);
+    size(rooms, passages * 2 * room_count);
     const std::size_t mouths = topology.mouths.size();
     for (auto* v : {&entry_loss, &mouth_area, &plenum_area, &area_ratio, &corner}) {
         size(*v, mouths);
@@ -90,6 +98,11 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
     size(weight, static_cast<std::size_t>(weights));
     size(regain, 1);
     size(crossflow_loss, 1);
+    size(point, point_count);
+    size(orifice, orifice_count);
+    size(exhaust_orifice, orifice_count);
+    size(expansion, static_cast<std::size_t>(polynomial_count(expansion_degree)));
+    size(cylinder_gas, 2 * component_count);
     for (int lane = 0; lane < lanes; ++lane) {
         set_lane(lane, topology);
     }
@@ -114,9 +127,74 @@ public:
         }
     }
 
+    /// Middle, scale and coefficients from place `i` on; returns the place behind them.
+    template <std::size_t Degree>
+    std::size_t put(Aligned<T>& to,
+                    std::size_t i,
+                    const arithmetic::Polynomial<Degree>& polynomial) const {
+        put(to, i++, polynomial.middle);
+        put(to, i++, polynomial.scale);
+        for (const double c : polynomial.coefficient) {
+            put(to, i++, c);
+        }
+        return i;
+    }
+
 private:
     std::size_t lanes_, lane_;
 };
+
+template <class T>
+void put_gas(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    const ChargeGas& gas = n.gas;
+    const auto perfect = gas::perfect_gas(gas.gamma);
+    using N = Numbers<T>;
+    w.put(to.point, N::gamma, gas.gamma);
+    w.put(to.point, N::gamma_less_one, gas.gamma - 1.0);
+    w.put(to.point, N::pressure_exponent, perfect.k);
+    w.put(to.point, N::enthalpy_factor, perfect.h_per_rt);
+    w.put(to.point, N::viscosity, gas.viscosity);
+    w.put(to.point, N::viscosity_slope, gas.viscosity_slope);
+    w.put(to.point, N::inverse_charge_rt, 1.0 / n.source.rt);
+    w.put(to.point, N::heat_factor, perfect.h_per_rt / gas.prandtl);
+    w.put(to.point, N::source_pressure, n.source.pressure);
+    w.put(to.point, N::source_rt, n.source.rt);
+    w.put(to.point, N::source_fresh, n.source.fresh);
+    w.put(to.point, N::room_rt, n.room.rt);
+    w.put(to.point, N::room_fresh, n.room.fresh);
+    w.put(to.orifice, 0, n.orifice.choked_x);
+    w.put(to.orifice, 1, n.orifice.factor);
+    w.put(to.expansion, 0, n.expansion);
+}
+
+template <class T>
+void put_cylinder(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    const CylinderModel& c = n.cylinder;
+    using N = Numbers<T>;
+    w.put(to.point, N::exhaust_pressure, n.exhaust.pressure);
+    w.put(to.point, N::exhaust_rt, n.exhaust.rt);
+    w.put(to.point, N::exhaust_enthalpy, n.exhaust_enthalpy);
+    w.put(to.point, N::inverse_exhaust_delay, c.exhaust_delay > 0.0 ? 1.0 / c.exhaust_delay : 0.0);
+    w.put(to.point, N::offset_fresh, c.offset_fresh);
+    w.put(to.point, N::offset_burned, c.offset_burned);
+    w.put(to.point, N::heat_per_air, c.heat_per_air);
+    w.put(to.point, N::wall_temperature, c.wall_temperature);
+    w.put(to.point, N::woschni, c.woschni);
+    w.put(to.point, N::relax, c.relax);
+    w.put(to.point, N::gas_constant_fresh, c.gas.fresh.gas_constant);
+    w.put(to.point, N::gas_constant_burned, c.gas.burned.gas_constant);
+    w.put(to.exhaust_orifice, 0, n.exhaust_orifice.choked_x);
+    w.put(to.exhaust_orifice, 1, n.exhaust_orifice.factor);
+    std::size_t i = 0;
+    for (const auto* gas : {&c.gas.fresh, &c.gas.burned}) {
+        for (const double e : gas->energy.coefficient) {
+            w.put(to.cylinder_gas, i++, e);
+        }
+        i = w.put(to.cylinder_gas, i, gas->guess);
+        w.put(to.cylinder_gas, i++, gas->lowest);
+        w.put(to.cylinder_gas, i++, gas->highest);
+    }
+}
 
 }  // namespace
 
@@ -139,6 +217,7 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
         w.put(start_area, c, chain.start_effective_area);
         w.put(end_area, c, chain.end_effective_area);
         w.put(exit_loss, c, chain.exit_loss);
+        w.put(exit_pressure, c, chain.exit_pressure.value_or(n.room.pressure));
         w.put(jet_decay, c, chain.jet_decay);
         w.put(jet_rate, c, chain.jet_rate);
         w.put(darcy, c, chain.darcy);
@@ -155,6 +234,13 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
         w.put(inverse_inertance, i, 1.0 / p.inertance);
         w.put(reynolds, i, p.hydraulic_diameter / (p.area * n.gas.viscosity));
         w.put(from_area, i, p.from.area);
+        std::size_t room = i * 2 * room_count;
+        for (const Reservoir* r : {&p.from_room, &p.to_room}) {
+            w.put(rooms, room++, r->pressure);
+            w.put(rooms, room++, r->pressure / r->rt);
+            w.put(rooms, room++, gas::perfect_gas(n.gas.gamma).h_per_rt * r->rt);
+            w.put(rooms, room++, r->fresh);
+        }
         std::size_t at = i * 2 * discharge_count;
         for (const int index : {p.discharge, p.discharge_reverse}) {
             const auto& law = n.discharges[static_cast<std::size_t>(index)];
@@ -188,6 +274,8 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
     }
     w.put(regain, 0, n.model.regain);
     w.put(crossflow_loss, 0, n.model.crossflow_loss);
+    put_gas(*this, w, n);
+    put_cylinder(*this, w, n);
 }
 
 bool same_topology(const Network& a, const Network& b) {

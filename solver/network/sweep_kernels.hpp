@@ -54,6 +54,7 @@ inline Both<Pack> both(const double* w, int f) {
 
 template <class Pack>
 void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, double gamma) {
+    const auto gas = gas::perfect_gas(gamma);
     cover<Pack>(first, last, [&](int f) {
         const auto rho = both<Pack>(cells.rho, f);
         const auto flow = both<Pack>(cells.flow, f);
@@ -70,7 +71,7 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         r.u = flow.right * inverse_area;
         l.y = Pack::load(cells.y + f - 1);
         r.y = Pack::load(cells.y + f);
-        const FaceFlux<Pack> flux = face_flux(l, r, gamma);
+        const FaceFlux<Pack> flux = face_flux(l, r, gas);
         flux.mass.store(out.mass + f);
         flux.carried.store(out.carried + f);
         flux.pressure.store(out.pressure + f);
@@ -119,6 +120,10 @@ void walls(const WallArrays& c,
            int count) {
     WallNumbers<Pack> wide;
     wide.darcy = Pack(numbers.darcy);
+    wide.viscosity = Pack(numbers.viscosity);
+    wide.viscosity_slope = Pack(numbers.viscosity_slope);
+    wide.inverse_charge_rt = Pack(numbers.inverse_charge_rt);
+    wide.heat_factor = Pack(numbers.heat_factor);
     for (std::size_t k = 0; k < wide.fit.coefficient.size(); ++k) {
         wide.fit.coefficient[k] = Pack(numbers.fit.coefficient[k]);
     }

@@ -8,30 +8,26 @@
 
 namespace plenair {
 
-/// Friction and heat of one chain: which of them, and the gas.
+/// Friction and heat of one chain: which of them.
 struct WallLaw {
     bool fitted = false;  ///< friction factor of Re; else the constant one
     bool friction = false, heat = false;
-    double viscosity = 0, viscosity_slope = 0, inverse_charge_rt = 0, heat_factor = 0;
 };
 
-[[nodiscard]] inline WallLaw wall_law(const Network& n, const Chain& chain) {
-    const double gamma = n.gas.gamma;
+[[nodiscard]] inline WallLaw wall_law(const Chain& chain) {
     WallLaw law;
     law.fitted = chain.friction >= 0;
     law.friction = chain.friction_factor;
     law.heat = chain.has_heat;
-    law.viscosity = n.gas.viscosity;
-    law.viscosity_slope = n.gas.viscosity_slope;
-    law.inverse_charge_rt = 1.0 / n.source.rt;
-    law.heat_factor = gamma / (gamma - 1.0) / n.gas.prandtl;
     return law;
 }
 
-/// Coefficients of a chain's friction, one set a variant.
+/// Coefficients of a chain's friction and numbers of the gas, one set a variant.
 template <class R>
 struct WallNumbers {
     R darcy;
+    R viscosity, viscosity_slope;  ///< at the charge temperature
+    R inverse_charge_rt, heat_factor;  ///< heat_factor: gamma/(gamma - 1)/Pr
     arithmetic::Polynomial<8, R> fit;
 };
 
@@ -57,7 +53,8 @@ template <class R>
                                                     const laws::Gnielinski& gnielinski,
                                                     const WallCell<R>& c) {
     using arithmetic::abs;
-    const R mu = law.viscosity * (1.0 + law.viscosity_slope * (c.rt * law.inverse_charge_rt - 1.0));
+    const R mu = numbers.viscosity *
+                 (1.0 + numbers.viscosity_slope * (c.rt * numbers.inverse_charge_rt - 1.0));
     const R reynolds = c.rho * abs(c.u) / (mu * c.inverse_diameter) + 1.0;
     laws::FrictionFit::Parts<R> f{numbers.darcy, R(0.0), numbers.darcy};
     if (law.fitted) {
@@ -72,8 +69,8 @@ template <class R>
     out.drag = out.drag * (-0.5) * c.volume;
     if (law.heat) {
         const R nusselt = gnielinski.nusselt(reynolds, f.factor);
-        out.heat = 4.0 * nusselt * c.inverse_diameter * c.inverse_diameter * mu * law.heat_factor *
-                   c.volume;
+        out.heat = 4.0 * nusselt * c.inverse_diameter * c.inverse_diameter * mu *
+                   numbers.heat_factor * c.volume;
     }
     return out;
 }
