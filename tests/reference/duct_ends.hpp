@@ -110,17 +110,17 @@ inline Duct behind_wave(const Gas& gas, const Duct& f, double p) {
     return {p, f.rho * (p / f.p + b) / (b * p / f.p + 1), v, f.area};
 }
 
-/// The pressure at which the wave brings the duct's gas to rest.
+/// The pressure at which the wave brings the duct's gas to rest: a shock ahead of outflow, an
+/// expansion behind inflow.
 inline double stop_pressure(const Gas& gas, const Duct& f) {
-    double high = f.p;
-    while (behind_wave(gas, f, high).v < 0) {
-        high *= 2;
+    const double g = gas.gamma;
+    if (f.v > 0) {
+        const double t = 1 - 0.5 * (g - 1) * f.v / f.a(gas);
+        return t > 0 ? f.p * std::pow(t, 2 / gas.k()) : 0;
     }
-    double low = std::min(f.p, high);
-    while (behind_wave(gas, f, low).v > 0 && low > 1e-12 * f.p) {
-        low *= 0.5;
-    }
-    return bisect([&](double p) { return behind_wave(gas, f, p).v; }, low, high);
+    // (p - pf)^2 2/((g+1) rho) = v^2 (p + (g-1)/(g+1) pf)
+    const double rise = 0.25 * (g + 1) * f.rho * f.v * f.v;
+    return f.p + rise + std::sqrt(rise * rise + 2 * rise * f.p * 2 * g / (g + 1));
 }
 
 /// Where the wave brings outflow to Mach 1: no lower pressure can reach into the duct. A face that
