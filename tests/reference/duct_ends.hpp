@@ -61,6 +61,11 @@ double bisect(const F& f, double low, double high) {
         return at_low == 0 ? low : high;
     }
     if ((at_low > 0) == (at_high > 0)) {
+        // Flow about to turn: the root is an end of the bracket but for rounding.
+        const double small = std::min(std::abs(at_low), std::abs(at_high));
+        if (small < 1e-9 * std::max(std::abs(at_low), std::abs(at_high))) {
+            return std::abs(at_low) < std::abs(at_high) ? low : high;
+        }
         throw std::runtime_error("duct_ends: no change of sign");
     }
     std::uintmax_t passes = 200;
