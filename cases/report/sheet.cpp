@@ -15,29 +15,40 @@ std::string style_text(Paper paper) {
     const std::string size = paper == Paper::a4       ? "size:A4 portrait;"
                              : paper == Paper::letter ? "size:letter portrait;"
                                                       : "";
+    // Whatever the font, two sides: lengths are of the paper, columns have fixed widths, letters
+    // the same height in all fonts, and the room is that of a wide font (tests print in a
+    // fixed-pitch one).
     return "@page{" + size +
-           "margin:11mm 14mm}"
+           "margin:10mm 14mm}"
            "*{box-sizing:border-box}"
            "html{color-scheme:light;background:#fff;color:#000}"
-           "body{font:3.1mm/1.35 Helvetica,Arial,sans-serif;max-width:182mm;margin:0 auto;"
+           "body{font:3mm/1.3 Helvetica,Arial,\"Liberation Sans\",\"Nimbus Sans\",\"Noto Sans\","
+           "\"DejaVu Sans Condensed\",\"DejaVu Sans\",sans-serif;font-size-adjust:0.52;"
+           "max-width:182mm;margin:0 auto;overflow-wrap:break-word;"
            "-webkit-print-color-adjust:exact;print-color-adjust:exact}"
-           "h1{font-size:5.4mm;margin:0}h2{font-size:3.7mm;margin:2.6mm 0 1mm;break-after:avoid;"
+           "h1{font-size:5.2mm;line-height:6.4mm;margin:0}"
+           "h2{font-size:3.6mm;line-height:4.6mm;margin:2mm 0 1mm;break-after:avoid;"
            "border-bottom:0.35mm solid #000}"
-           "p{margin:1mm 0}ul{margin:1mm 0;padding-left:4.5mm}li{margin:0.6mm 0}"
-           "table{border-collapse:collapse;width:100%;margin:1mm 0 1.6mm}"
-           "caption{text-align:left;font-style:italic;padding-bottom:0.8mm}"
-           "th,td{border:0.2mm solid #444;padding:0.7mm 1.4mm;text-align:left;vertical-align:top}"
+           "p{margin:0.8mm 0}ul{margin:0.8mm 0;padding-left:4.5mm}li{margin:0.5mm 0}"
+           "table{border-collapse:collapse;table-layout:fixed;width:100%;margin:0.8mm 0 1.4mm}"
+           "caption{text-align:left;font-style:italic;padding-bottom:0.6mm}"
+           "th,td{border:0.2mm solid #444;padding:0.5mm 1.2mm;text-align:left;vertical-align:top}"
            "th{font-weight:600}thead th{background:#eee}"
-           ".stations td,.stations th{text-align:center;vertical-align:middle}"
-           "td.pen{min-width:19mm;height:6.8mm;background:#fff}"
+           ".sizes th:nth-child(1){width:56mm}.sizes th:nth-child(2){width:48mm}"
+           ".others th:nth-child(1){width:66mm}.others th:nth-child(3){width:50mm}"
+           ".costs th:nth-child(n+2){width:30mm}"
+           ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:27mm}"
+           ".stations th:nth-child(n+6){width:auto}"
+           ".stations td,.stations th{text-align:center;vertical-align:middle;padding:0.5mm}"
+           "td.pen{height:6.4mm;background:#fff}.many td.pen,.many+.others td.pen{height:4.8mm}"
            "thead{display:table-header-group}tr,figure,li{break-inside:avoid}"
-           "figure{margin:1mm 0}figcaption{font-style:italic}"
+           "figure{margin:0.6mm 0}figure svg{display:block}figcaption{font-style:italic}"
            ".head{display:flex;justify-content:space-between;gap:6mm;align-items:flex-start}"
            ".head p{overflow-wrap:anywhere}"
-           ".head table{width:74mm;flex:none;margin:0}"
-           ".head td.pen{height:5.6mm;width:50mm}"
-           ".pair{display:flex;gap:6mm;align-items:flex-end;flex-wrap:wrap}"
-           ".box{border:0.35mm solid #000;padding:1.5mm 2.5mm}"
+           ".head table{width:76mm;flex:none;margin:0}.head th{width:27mm}"
+           ".head td.pen{height:5.6mm}"
+           ".pair{display:flex;gap:4mm;align-items:center;flex-wrap:wrap}"
+           ".box{flex:0 1 55mm;border:0.35mm solid #000;padding:1mm 1.1mm}"
            ".second{break-before:page}.next{break-before:page}"
            "@media screen{body{padding:8mm}}";
 }
@@ -62,8 +73,8 @@ std::string scale_box(const Picture& face, const Picture& section) {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"52mm\" height=\"5mm\" viewBox=\"0 0 52 "
         "5\" role=\"img\" aria-label=\"A bar of 50 mm\"><path d=\"M1 0.5V4.5M51 0.5V4.5M1 "
         "2.5H51\" stroke=\"currentColor\" stroke-width=\"0.3\" fill=\"none\"/></svg>\n"
-        "<p>This bar measures 50 mm (1.969 in) where<br>the print is to scale (100 %). Make the "
-        "part<br>from the written sizes, not from the print.</p>\n</div>\n",
+        "<p>This bar measures 50 mm (1.969 in) where the print is to scale (100 %). "
+        "Make the part from the written sizes, not from the print.</p>\n</div>\n",
         scale_text(face.scale),
         scale_text(section.scale));
 }

@@ -20,7 +20,7 @@ namespace {
 
 constexpr double text_on_paper = 2.7;  ///< [mm]
 constexpr double face_width = 162;  ///< room for the part itself on paper [mm]
-constexpr double section_width = 84;
+constexpr double section_width = 70;  ///< leaves room for the bar beside it
 constexpr double section_height = 26;
 
 double fitting_scale(double size, double room) {

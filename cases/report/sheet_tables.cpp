@@ -11,6 +11,7 @@ namespace plenair::sheet {
 
 namespace {
 
+constexpr std::size_t roomy_stations = 12;  ///< more of them get lower rows, for one side
 constexpr const char* pen = "<td class=\"pen\"></td>";
 
 std::string millimetres(double length, int decimals) {
@@ -35,6 +36,10 @@ std::string between(const SizeLimits& size) {
 std::string row(const std::string& head, const std::string& size, const std::string& allowed) {
     return fmt::format(
         "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td></tr>\n", head, size, allowed);
+}
+
+std::string datum_row(const std::string& head, const std::string& what) {
+    return fmt::format("<tr><th scope=\"row\">{}</th><td colspan=\"2\">{}</td></tr>\n", head, what);
 }
 
 bool holes(const MachiningSheet& sheet) {
@@ -116,9 +121,9 @@ std::string size_text(double length) {
 std::string sizes_table(const MachiningSheet& sheet) {
     const auto& slot = sheet.slot;
     std::string rows;
-    rows += row("Datum A", "face of the wall on the pre-chamber side", "");
-    rows += row("Datum B", "inside face of the end wall, x = 0", "");
-    rows += row("Datum C", "centre line of the slot", "");
+    rows += datum_row("Datum A", "face of the wall on the pre-chamber side");
+    rows += datum_row("Datum B", "inside face of the end wall, x = 0");
+    rows += datum_row("Datum C", "centre line of the slot");
     rows += width_rows(sheet);
     if (!holes(sheet)) {
         rows += row("Taper: width at the last station less width at the first",
@@ -146,7 +151,8 @@ std::string sizes_table(const MachiningSheet& sheet) {
                 ? "<tr><th scope=\"row\">Material</th><td class=\"pen\" colspan=\"2\"></td></tr>\n"
                 : fmt::format("<tr><th scope=\"row\">Material</th><td colspan=\"2\">{}</td></tr>\n",
                               html::escaped(slot.limits.material));
-    return "<table><caption>Sizes in mm (inches in brackets) at 20 \u00b0C (68 \u00b0F)</caption>\n"
+    return "<table class=\"sizes\"><caption>Sizes in mm (inches in brackets) at 20 \u00b0C (68 "
+           "\u00b0F)</caption>\n"
            "<thead><tr><th scope=\"col\">Feature</th><th scope=\"col\">Drawn</th>"
            "<th scope=\"col\">Allowed</th></tr></thead>\n<tbody>\n" +
            rows + "</tbody></table>\n";
@@ -169,12 +175,13 @@ std::string stations_table(const MachiningSheet& sheet) {
             pen);
     }
     return fmt::format(
-        "<table class=\"stations\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
+        "<table class=\"stations{}\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
         "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>mm (in)</th>"
         "<th scope=\"col\">{}<br>mm (in)</th><th scope=\"col\">GO pin<br>must enter</th>"
         "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">Width<br>measured"
         "</th><th scope=\"col\">Inlet radius<br>edge 1</th><th scope=\"col\">Inlet radius<br>edge "
         "2</th></tr></thead>\n<tbody>\n{}</tbody></table>\n",
+        sheet.stations.size() > roomy_stations ? " many" : "",
         sheet.stations.size(),
         holes(sheet) ? "Width or<br>diameter" : "Width",
         rows);
@@ -193,7 +200,7 @@ std::string other_blanks_table(const MachiningSheet& sheet) {
     line("Land, at the last station", between(sheet.land));
     line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness));
     line("Largest break of the outlet edges", "at most " + size_text(sheet.outlet_break));
-    return "<table>\n<thead><tr><th scope=\"col\">What"
+    return "<table class=\"others\">\n<thead><tr><th scope=\"col\">What"
            "</th><th scope=\"col\">Allowed</th><th scope=\"col\">Measured</th></tr></thead>\n"
            "<tbody>\n" +
            rows + "</tbody></table>\n";
@@ -230,7 +237,8 @@ std::string costs_table(const MachiningSheet& sheet) {
             change_text(sheet.of_taper_total),
             change_text(sheet.of_taper_ends).substr(1));
     }
-    return "<table>\n<thead><tr><th scope=\"col\">Flow through the slot changes with</th>"
+    return "<table class=\"costs\">\n<thead><tr><th scope=\"col\">Flow through the slot changes "
+           "with</th>"
            "<th scope=\"col\">if larger</th><th scope=\"col\">if smaller</th></tr></thead>\n"
            "<tbody>\n" +
            rows + "</tbody></table>\n" + html::paragraph(words + " Computed from these sizes.");

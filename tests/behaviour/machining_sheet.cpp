@@ -2,6 +2,7 @@
 
 #include <cctype>
 #include <filesystem>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -43,6 +44,27 @@ std::string words_of(const std::string& html) {
                      : static_cast<char>(std::tolower(static_cast<unsigned char>(sign)));
     }
     return words;
+}
+
+/// The shipped case with a row of round holes in place of its slot.
+plenair::Case row_of_holes(int count) {
+    auto c = plenair::read_case(shipped_case, {});
+    auto& slot = *c.intake.banks.front().slot;
+    slot.pieces.clear();
+    constexpr double diameter = 0.012;
+    for (int i = 0; i < count; ++i) {
+        slot.holes.push_back(
+            {0.02 + 0.018 * i, diameter, std::numbers::pi / 4 * diameter * diameter, diameter});
+    }
+    return c;
+}
+
+/// The page with every letter in another font, its policy left out: it allows its own style alone.
+std::string in_font(std::string html, const std::string& font) {
+    const auto policy = html.find("<meta http-equiv");
+    html.erase(policy, html.find('>', policy) + 1 - policy);
+    const auto style = html.find("</style>");
+    return html.insert(style, "*{font-family:" + font + "!important;font-size-adjust:none}");
 }
 
 }  // namespace
@@ -159,7 +181,7 @@ TEST_SUITE("safety") {
 }
 
 TEST_SUITE("print") {
-    TEST_CASE("sheet: it prints on two sides of A4 and of Letter") {
+    TEST_CASE("sheet: it prints on two sides of A4 and of Letter, whatever the font") {
         const std::string browser = "/usr/bin/chromium";
         const std::string reader = "/usr/bin/pdfinfo";
         if (!std::filesystem::exists(browser) || !std::filesystem::exists(reader)) {
@@ -167,25 +189,37 @@ TEST_SUITE("print") {
             return;
         }
         const ScratchFolder scratch;
-        const auto c = plenair::read_case(shipped_case, {});
+        std::vector<plenair::MachiningSheet> sheets;
+        for (const auto& c : {plenair::read_case(shipped_case, {}),
+                              plenair::read_case("cases/shipped/v6-bank/case.toml", {}),
+                              plenair::read_case("cases/shipped/marine-six/two-chamber.toml", {}),
+                              row_of_holes(16)}) {
+            const auto more = plenair::machining_sheets(c);
+            sheets.insert(sheets.end(), more.begin(), more.end());
+        }
+        REQUIRE(sheets.size() == 4);
         for (const std::string size : {"A4", "letter"}) {
-            CAPTURE(size);
             const auto paper = size == "A4" ? plenair::Paper::a4 : plenair::Paper::letter;
-            const auto page = scratch.write("sheet.html", html_of(c, paper));
-            const auto pdf = scratch.path("sheet.pdf");
-            const auto printed = run_process(browser,
-                                             {"--headless",
-                                              "--no-sandbox",
-                                              "--disable-gpu",
-                                              "--user-data-dir=" + scratch.path("profile"),
-                                              "--no-pdf-header-footer",
-                                              "--print-to-pdf=" + pdf,
-                                              "file://" + page});
-            CHECK(printed.status == 0);
-            CHECK_FALSE(has(printed.err, "Content Security Policy"));
-            const auto info = run_process(reader, {pdf});
-            CHECK(has(info.out, "Pages:           2"));
-            CHECK(has(info.out, size));
+            const std::string html = plenair::sheet_html(sheets, {paper});
+            // As it is, and in a font of fixed pitch, which is wider than any to read text in.
+            for (const auto& text : {html, in_font(html, "monospace")}) {
+                CAPTURE(size);
+                const auto page = scratch.write("sheet.html", text);
+                const auto pdf = scratch.path("sheet.pdf");
+                const auto printed = run_process(browser,
+                                                 {"--headless",
+                                                  "--no-sandbox",
+                                                  "--disable-gpu",
+                                                  "--user-data-dir=" + scratch.path("profile"),
+                                                  "--no-pdf-header-footer",
+                                                  "--print-to-pdf=" + pdf,
+                                                  "file://" + page});
+                CHECK(printed.status == 0);
+                CHECK_FALSE(has(printed.err, "Content Security Policy"));
+                const auto info = run_process(reader, {pdf});
+                CHECK(has(info.out, "Pages:           8"));
+                CHECK(has(info.out, size));
+            }
         }
     }
 }
