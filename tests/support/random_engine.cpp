@@ -84,7 +84,7 @@ private:
 
     // Values as they stand in the file, in the units of the drawing.
     [[nodiscard]] std::string length(double mm) const {
-        return inches_ ? fmt::format("\"{:.5f} in\"", mm / 25.4) : fmt::format("\"{:.5g} mm\"", mm);
+        return inches_ ? fmt::format("\"{:.5f} in\"", mm / 25.4) : fmt::format("\"{:.6g} mm\"", mm);
     }
     [[nodiscard]] std::string lengths(const std::vector<double>& mm) const {
         std::string list;
@@ -314,8 +314,11 @@ void Drawing::draw_slot(const std::string& prefix,
     if (chance("slot cd stated", 0.2)) {
         entry("cd", fmt::format("{:.3g}", number("slot cd", "", {0.4, 0.9, 0.3, 1})));
     } else {
-        entry("land", length(scale("slot land", "mm", {0.6, 17, 0.3, 30})));
-        entry("edge_radius", length(number("slot edge radius", "mm", {0, 2, 0, 5})));
+        const double land = scale("slot land", "mm", {0.6, 17, 0.3, 30});
+        entry("land", length(land));
+        // A radius cannot be deeper than the land.
+        entry("edge_radius",
+              length(std::min(number("slot edge radius", "mm", {0, 2, 0, 5}), 0.95 * land)));
     }
     if (kind == "slot" || kind == "tapered slot") {
         const double from = 0.02 * length_mm;

@@ -1,0 +1,108 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "cases/file/read.hpp"
+#include "solver/march/cycle.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/random_engine.hpp"
+
+// A sample of what scripts/soak runs by the thousand.
+
+using namespace plenair;
+using test::EngineRange;
+
+namespace {
+
+/// Solves one engine; what it claims must hold together. @return whether it has a result.
+bool solves(EngineRange range, std::uint64_t seed) {
+    CAPTURE(seed);
+    const test::RandomEngine engine = test::random_engine(range, seed);
+    const Case c = parse_case(engine.text, "random.toml", {});  // legal: does not throw
+    const PointResult r = solve_point(c.intake, c.engine, c.points.front(), c.model, {});
+    if (!r.converged) {
+        CHECK(!r.failure.empty());
+        MESSAGE(seed << ": " << r.failure);
+        return false;
+    }
+    double sum = 0;
+    for (const auto& cylinder : r.cylinders) {
+        CHECK(cylinder.share >= 0);
+        CHECK(cylinder.air_trapped >= 0);
+        CHECK(cylinder.residual_fraction >= 0);
+        CHECK(cylinder.residual_fraction <= 1);
+        sum += cylinder.share;
+    }
+    CHECK(sum == near(1, 1e-9));
+    CHECK(std::isfinite(r.air_flow));
+    CHECK(std::abs(r.mass_balance) < 1e-9);
+    CHECK(std::abs(r.energy_balance) < 1e-9);
+    return true;
+}
+
+}  // namespace
+
+TEST_CASE("random engines: 45 ordinary ones, whole or said why not") {
+    int without = 0;
+    for (std::uint64_t seed = 1; seed <= 45; ++seed) {
+        without += solves(EngineRange::ordinary, seed) ? 0 : 1;
+    }
+    MESSAGE("ordinary without result: " << without);
+}
+
+TEST_CASE("random engines: 15 wide ones, whole or said why not") {
+    int without = 0;
+    for (std::uint64_t seed = 1; seed <= 15; ++seed) {
+        without += solves(EngineRange::wide, seed) ? 0 : 1;
+    }
+    MESSAGE("wide without result: " << without);
+}
+
+TEST_CASE(
+    "random engines: the same seed gives the same text, a set draw changes only what it says") {
+    const auto a = test::random_engine(EngineRange::ordinary, 7);
+    CHECK(test::random_engine(EngineRange::ordinary, 7).text == a.text);
+    CHECK(test::random_engine(EngineRange::ordinary, 8).text != a.text);
+    const auto b = test::random_engine(EngineRange::ordinary, 7, {{"speed", 0.5}});
+    for (const auto& draw : a.draws) {
+        const auto same = std::find_if(
+            b.draws.begin(), b.draws.end(), [&](const auto& d) { return d.name == draw.name; });
+        REQUIRE(same != b.draws.end());
+        CHECK((same->position == draw.position || draw.name == "speed"));
+    }
+}
+
+TEST_CASE("random engines: every feed, throttle place, bank and unit is drawn") {
+    std::set<std::string> seen;
+    for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        const auto engine = test::random_engine(EngineRange::ordinary, seed);
+        for (const auto& draw : engine.draws) {
+            seen.insert(draw.name + " " + draw.value);
+        }
+        CHECK_NOTHROW(parse_case(engine.text, "random.toml", {}));
+        CHECK_NOTHROW(
+            parse_case(test::random_engine(EngineRange::wide, seed).text, "random.toml", {}));
+    }
+    for (const char* what : {"feed slot",
+                             "feed log",
+                             "feed tapered slot",
+                             "feed pieces",
+                             "feed holes",
+                             "throttle position end",
+                             "throttle position far",
+                             "throttle position side",
+                             "throttle position both ends",
+                             "throttle position two sides",
+                             "two banks yes",
+                             "units inches",
+                             "uneven firing yes",
+                             "motored yes"}) {
+        CAPTURE(what);
+        CHECK(seen.count(what) == 1);
+    }
+}

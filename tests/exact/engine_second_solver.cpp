@@ -1,0 +1,92 @@
+#include <doctest/doctest.h>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "cases/file/read.hpp"
+#include "solver/march/cycle.hpp"
+#include "tests/support/engine.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/reference_case.hpp"
+
+// The product held against a second solver of the same laws (tests/reference): MUSCL-Hancock with
+// HLLC instead of unlimited fifth order with a low-dissipation flux, ends by bracketing instead of
+// fixed passes, plain cycles instead of Anderson's acceleration, no line in common.
+
+using namespace plenair;
+
+namespace {
+
+constexpr double bias_allowed = 1e-3, air_allowed = 5e-3;
+
+struct Row {
+    std::string engine;
+    double rpm;
+    bool motored;
+};
+
+void compare(const Row& row) {
+    CAPTURE(row.engine);
+    CAPTURE(row.rpm);
+    CAPTURE(row.motored);
+    std::vector<std::string> sets{fmt::format("point.P.speed={} rpm", row.rpm)};
+    if (row.motored) {
+        sets.emplace_back("combustion.motored=on");
+    }
+    Case c = parse_case(test::reference_engine_text(row.engine), row.engine + ".toml", sets);
+    const OperatingPoint& point = c.points.front();
+    reference::ReferenceOptions cells;
+    cells.runner_cell = cells.chamber_cell = 0.008;
+    const auto theirs = reference::solve_reference(test::reference_spec(c, point), cells);
+    REQUIRE(theirs.repeats);
+    CHECK(std::abs(theirs.mass_error) < 1e-12);
+    c.model.refinement = 3;
+    const PointResult ours = solve_point(c.intake, c.engine, point, c.model, {});
+    REQUIRE_MESSAGE(ours.converged, ours.failure);
+    double air = 0;
+    double worst = 0;
+    const std::vector<double> bias = theirs.bias();
+    for (std::size_t i = 0; i < bias.size(); ++i) {
+        CAPTURE(i);
+        air += ours.cylinders[i].air_delivered;
+        if (std::abs(ours.cylinders[i].bias - bias[i]) >= std::abs(worst)) {
+            worst = ours.cylinders[i].bias - bias[i];
+        }
+        CHECK(ours.cylinders[i].bias == near(bias[i], 0, bias_allowed));
+        CHECK(ours.cylinders[i].residual_fraction == near(theirs.residual[i], 0, 1e-3));
+    }
+    CHECK(air == near(theirs.air(), air_allowed));
+    const std::string name = fmt::format("Second solver, engine \"{}\" {} at {} rpm",
+                                         row.engine,
+                                         row.motored ? "motored" : "fired",
+                                         row.rpm);
+    const std::string source = "tests/reference, MUSCL-Hancock with HLLC, 8 mm cells";
+    test::record(name + ": air [g/cycle]", source, 1e3 * air, 1e3 * theirs.air(), "0.5 %");
+    if (bias.size() > 1) {
+        const auto at = std::max_element(bias.begin(), bias.end()) - bias.begin();
+        test::record(name + ": largest bias [%]",
+                     source,
+                     100 * ours.cylinders[static_cast<std::size_t>(at)].bias,
+                     100 * bias[static_cast<std::size_t>(at)],
+                     fmt::format("0.1; of all cylinders {:+.3f} at most", 100 * worst));
+    }
+}
+
+}  // namespace
+
+TEST_CASE("second solver: one cylinder on a log") {
+    compare({"one", 3000, false});
+}
+
+TEST_CASE("second solver: four cylinders behind a slot") {
+    compare({"four", 2000, true});
+    compare({"four", 2500, false});
+}
+
+TEST_CASE("second solver: five cylinders behind a slot, fed at the side") {
+    compare({"five", 3000, false});
+}
