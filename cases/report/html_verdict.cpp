@@ -100,8 +100,7 @@ std::vector<std::string> watch_items(const SolveResult& result, const Case* desi
                                     escaped(point.failure)));
     }
     if (!v.reversals.empty()) {
-        items.push_back("<strong>End bias reverses</strong> " + reversal_text(v) +
-                        ": a correction that helps at one speed harms at the other.");
+        items.push_back(escaped(reversal_text(v)));
     }
     const auto throttled = names_above(points, loud_throttle_loss, [](const PointResult& p) {
         return p.throttle_loss / p.source_pressure;

@@ -105,23 +105,38 @@ std::string verdict_text(const SolveResult& result, const Verdict& v) {
             in_percent(least_difference(worst)));
     }
     if (v.converged < v.points) {
-        text += fmt::format(" {} of {} points did not converge and {} not a result.",
-                            v.points - v.converged,
-                            v.points,
-                            v.points - v.converged == 1 ? "is" : "are");
+        const int without = v.points - v.converged;
+        text +=
+            fmt::format(" {} of {} points did not converge or {} not computed, and {} no result.",
+                        without,
+                        v.points,
+                        without == 1 ? "was" : "were",
+                        without == 1 ? "is" : "are");
     }
     return text;
 }
 
 std::string reversal_text(const Verdict& v) {
-    std::string text;
-    for (const auto& reversal : v.reversals) {
-        text += fmt::format("{}between {:.0f} and {:.0f} rpm",
-                            text.empty() ? "" : ", ",
-                            in_rpm(reversal.from),
-                            in_rpm(reversal.to));
+    if (v.converged < 2) return "";
+    if (v.reversals.empty()) {
+        return "The end bias does not reverse by more than can be told apart.";
     }
-    return text;
+    std::string speeds;
+    for (const auto& reversal : v.reversals) {
+        speeds += fmt::format("{}between {:.0f} and {:.0f} rpm",
+                              speeds.empty() ? "" : ", ",
+                              in_rpm(reversal.from),
+                              in_rpm(reversal.to));
+    }
+    return fmt::format(
+        "The end bias reverses {}: a correction that helps at one speed harms at the other.",
+        speeds);
+}
+
+std::string verdict_words(const SolveResult& result) {
+    const Verdict v = verdict(result);
+    const std::string text = verdict_text(result, v), reversal = reversal_text(v);
+    return reversal.empty() ? text : text + " " + reversal;
 }
 
 }  // namespace plenair

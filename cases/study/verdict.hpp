@@ -34,10 +34,14 @@ struct Verdict {
 
 [[nodiscard]] Verdict verdict(const SolveResult& result, double target = usual_spread_target);
 
-/// The verdict in one or two sentences of plain text.
+/// Spread, leanest cylinder and points without result, in sentences of plain text.
 [[nodiscard]] std::string verdict_text(const SolveResult& result, const Verdict& verdict);
 
-/// "between 3500 and 5500 rpm, between ..."; empty without reversals.
+/// "The end bias reverses between 3500 and 5500 rpm, between ...: ..."; that it does not, where two
+/// points or more stand; else empty. Plain text.
 [[nodiscard]] std::string reversal_text(const Verdict& verdict);
+
+/// All that a result says in words, for every output: verdict_text and reversal_text.
+[[nodiscard]] std::string verdict_words(const SolveResult& result);
 
 }  // namespace plenair
