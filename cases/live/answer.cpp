@@ -3,8 +3,7 @@
 #include "cases/file/read.hpp"
 #include "cases/live/fragments.hpp"
 #include "cases/report/json.hpp"
-#include "cases/report/json_tools.hpp"
-#include "cases/report/numbers.hpp"
+#include "cases/report/json_quantities.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
@@ -108,16 +107,9 @@ Json failed(const Fault& fault) {
 }
 
 Json figures(const SolveResult& result) {
-    const PointResult& p = result.points.front();
-    return {{"ok", true},
-            {"spread_percent", json_number(percent(p.spread))},
-            {"end_bias_percent", json_number(percent(p.end_bias))},
-            {"air_flow_kg_s", json_number(p.air_flow)},
-            {"loss_pa",
-             {{"throttle", json_number(p.throttle_loss)},
-              {"slot", json_number(p.slot_loss)},
-              {"mouth", json_number(p.mouth_loss)},
-              {"port", json_number(p.port_loss)}}}};
+    Json json{{"ok", true}};
+    add_quantities(json, result.points.front(), false);
+    return json;
 }
 
 Json solved(const Request& request, const Case& c, const SolveResult& result) {

@@ -24,7 +24,7 @@ namespace plenair {
 ///   {"id": 7, "kind": "certified", "ok": true, "bits": "sha256 of the raw results",
 ///    "solve": {as of solve --json}, "html": {"bias": "<figure>..."}}
 ///   {"id": 7, "kind": "curve", "ok": true, "curve": [{"value": "5 mm", "ok": true,
-///    "spread_percent": 1.2, "end_bias_percent": -1, "loss_pa": {...}}, ...]}
+///    "spread_percent": 1.2, ...numbers of a point as in solve --json}, ...]}
 ///   {"id": 7, "kind": "certified", "ok": false, "status": 2, "errors": ["..."]}
 /// with the exit status and the error text of the command line. What did not converge is status 3
 /// and carries no numbers.

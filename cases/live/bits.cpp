@@ -1,4 +1,5 @@
 #include "cases/live/answer.hpp"
+#include "cases/study/quantities.hpp"
 #include "cases/study/sha256.hpp"
 
 #include <bit>
@@ -34,16 +35,10 @@ private:
     std::string bytes_;
 };
 
-void add_cylinder(Bytes& bytes, const CylinderResult& c) {
-    bytes.add(c.cylinder);
-    bytes.add(c.firing_position);
-    for (const double value : {c.air_delivered,
-                               c.air_trapped,
-                               c.share,
-                               c.bias,
-                               c.residual_fraction,
-                               c.mouth_velocity_peak}) {
-        bytes.add(value);
+template <class Result>
+void add_numbers(Bytes& bytes, const std::vector<Quantity<Result>>& quantities, const Result& r) {
+    for (const auto& quantity : quantities) {
+        bytes.add(r.*quantity.member);
     }
 }
 
@@ -51,30 +46,11 @@ void add_point(Bytes& bytes, const PointResult& p) {
     bytes.add(p.name);
     bytes.add(p.converged ? 1 : 0);
     bytes.add(p.cycles);
-    for (const double value : {p.speed,
-                               p.source_pressure,
-                               p.source_temperature,
-                               p.periodic_residual,
-                               p.mass_balance,
-                               p.energy_balance,
-                               p.fresh_air_balance,
-                               p.flow_balance,
-                               p.air_flow,
-                               p.volumetric_efficiency,
-                               p.spread,
-                               p.end_bias,
-                               p.throttle_loss,
-                               p.slot_loss,
-                               p.mouth_loss,
-                               p.port_loss,
-                               p.slot_mach,
-                               p.slot_to_throttle,
-                               p.choke_margin,
-                               p.inlet_mach_index}) {
-        bytes.add(value);
-    }
+    add_numbers(bytes, point_quantities(), p);
     for (const auto& cylinder : p.cylinders) {
-        add_cylinder(bytes, cylinder);
+        bytes.add(cylinder.cylinder);
+        bytes.add(cylinder.firing_position);
+        add_numbers(bytes, cylinder_quantities(), cylinder);
     }
     for (const auto& profile : p.pressures) {
         for (const auto* values : {&profile.x, &profile.mean, &profile.low, &profile.high}) {

@@ -66,61 +66,51 @@ struct SolveRow {
 
 using R = const SolveRow&;
 
-std::string of_cylinder(R row, double CylinderResult::*member) {
-    return row.shown() ? cell(row.cylinder->*member) : "";
+/// Columns of the quantities that stand in a line for which `in` holds.
+template <class Wanted>
+void add_quantities(std::vector<Column<SolveRow>>& columns, Wanted in) {
+    for (const auto& q : point_quantities()) {
+        if (!in(q.line)) continue;
+        columns.push_back({q.csv, [&q](R r) {
+                               const double value = r.point.*q.member;
+                               return shown(q.shows(r.point.converged, value),
+                                            q.to_exchanged(value));
+                           }});
+    }
 }
 
 std::vector<Column<SolveRow>> point_columns() {
-    return {
-        {"point", [](R r) { return cell(r.point.name); }},
-        {"speed_rpm", [](R r) { return cell(converted(r.point.speed, "rpm")); }},
-        {"source_pressure_pa", [](R r) { return cell(r.point.source_pressure); }},
-        {"source_temperature_k", [](R r) { return cell(r.point.source_temperature); }},
-        {"converged_0_1", [](R r) { return cell(r.point.converged ? 1 : 0); }},
-        {"failure_text", [](R r) { return cell(r.point.failure); }},
-        {"cycles_count", [](R r) { return cell(r.point.cycles); }},
-        {"periodic_residual_ratio", [](R r) { return cell(r.point.periodic_residual); }},
-        {"mass_balance_ratio", [](R r) { return cell(r.point.mass_balance); }},
-        {"energy_balance_ratio", [](R r) { return cell(r.point.energy_balance); }},
-        {"fresh_air_balance_ratio", [](R r) { return cell(r.point.fresh_air_balance); }},
-        {"flow_balance_ratio", [](R r) { return cell(r.point.flow_balance); }},
-        {"air_flow_kg_s", [](R r) { return cell(r.point.air_flow); }},
-        {"volumetric_efficiency_ratio", [](R r) { return cell(r.point.volumetric_efficiency); }},
-        {"spread_percent", [](R r) { return shown(r.point.converged, percent(r.point.spread)); }},
-        {"end_bias_percent",
-         [](R r) { return shown(r.point.converged, percent(r.point.end_bias)); }},
-        {"bias_band_percent",
-         [](R r) {
-             return shown(r.point.converged && r.point.bias_band > 0, percent(r.point.bias_band));
-         }},
-        {"throttle_loss_pa", [](R r) { return cell(r.point.throttle_loss); }},
-        {"slot_loss_pa", [](R r) { return cell(r.point.slot_loss); }},
-        {"mouth_loss_pa", [](R r) { return cell(r.point.mouth_loss); }},
-        {"port_loss_pa", [](R r) { return cell(r.point.port_loss); }},
-        {"slot_mach_ratio", [](R r) { return cell(r.point.slot_mach); }},
-        {"slot_to_throttle_area_ratio", [](R r) { return cell(r.point.slot_to_throttle); }},
-        {"choke_margin_ratio", [](R r) { return cell(r.point.choke_margin); }},
-        {"inlet_mach_index_ratio", [](R r) { return cell(r.point.inlet_mach_index); }},
-    };
+    const auto condition = [](Line line) { return line == Line::condition; };
+    std::vector<Column<SolveRow>> columns{{"point", [](R r) { return cell(r.point.name); }}};
+    add_quantities(columns, condition);
+    columns.push_back({"converged_0_1", [](R r) { return cell(r.point.converged ? 1 : 0); }});
+    columns.push_back({"failure_text", [](R r) { return cell(r.point.failure); }});
+    columns.push_back({"cycles_count", [](R r) { return cell(r.point.cycles); }});
+    add_quantities(columns, std::not_fn(condition));
+    return columns;
 }
 
 std::vector<Column<SolveRow>> cylinder_columns() {
-    using C = CylinderResult;
-    return {
+    std::vector<Column<SolveRow>> columns{
         {"cylinder_number",
          [](R r) { return r.cylinder == nullptr ? "" : cell(r.cylinder->cylinder); }},
         {"firing_position_number",
-         [](R r) { return r.cylinder == nullptr ? "" : cell(r.cylinder->firing_position); }},
-        {"air_delivered_kg_cycle", [](R r) { return of_cylinder(r, &C::air_delivered); }},
-        {"air_trapped_kg_cycle", [](R r) { return of_cylinder(r, &C::air_trapped); }},
-        {"share_ratio", [](R r) { return of_cylinder(r, &C::share); }},
-        {"bias_percent", [](R r) { return r.shown() ? cell(percent(r.cylinder->bias)) : ""; }},
-        {"trim_percent", [](R r) { return r.shown() ? cell(percent(r.trim)) : ""; }},
-        {"residual_fraction_ratio", [](R r) { return of_cylinder(r, &C::residual_fraction); }},
-        {"mouth_velocity_peak_m_s", [](R r) { return of_cylinder(r, &C::mouth_velocity_peak); }},
-        {"case_digest", [](R r) { return cell(r.study.case_digest); }},
-        {"version", [](R) { return cell(version()); }},
-    };
+         [](R r) { return r.cylinder == nullptr ? "" : cell(r.cylinder->firing_position); }}};
+    for (const auto& q : cylinder_quantities()) {
+        columns.push_back({q.csv, [&q](R r) {
+                               if (r.cylinder == nullptr) return std::string();
+                               const double value = r.cylinder->*q.member;
+                               return shown(q.shows(r.point.converged, value),
+                                            q.to_exchanged(value));
+                           }});
+        if (q.member == &CylinderResult::bias) {
+            columns.push_back(
+                {"trim_percent", [](R r) { return r.shown() ? cell(percent(r.trim)) : ""; }});
+        }
+    }
+    columns.push_back({"case_digest", [](R r) { return cell(r.study.case_digest); }});
+    columns.push_back({"version", [](R) { return cell(version()); }});
+    return columns;
 }
 
 struct BenchRow {

@@ -14,6 +14,7 @@ std::string csv_text(const DifferenceResult& result) {
                                  "cylinder_number",
                                  "before",
                                  "after",
+                                 "units_text",
                                  "change_percent",
                                  "band_percent",
                                  "inside_band_0_1",
@@ -35,6 +36,7 @@ std::string csv_text(const DifferenceResult& result) {
                       csv_cell(input.after),
                       "",
                       "",
+                      "",
                       ""});
     }
     for (const auto& output : result.outputs) {
@@ -44,6 +46,7 @@ std::string csv_text(const DifferenceResult& result) {
                       output.cylinder > 0 ? fmt::format("{}", output.cylinder) : "",
                       csv_cell(output.before),
                       csv_cell(output.after),
+                      csv_cell(output.units),
                       csv_cell(percent(output.change)),
                       output.band > 0 ? csv_cell(percent(output.band)) : "",
                       output.band > 0 ? (output.inside_band() ? "1" : "0") : ""});

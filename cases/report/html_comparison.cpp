@@ -91,8 +91,8 @@ constexpr std::size_t most_open = 60;
 
 /// A number in its trade unit, without the unit.
 std::string trade_number(const OutputChange& o, double value) {
-    if (o.unit == "1" || o.unit == "m/s") return number_text(value, o.unit == "1" ? 3 : 0);
-    return number_text(to_unit(value, o.unit), o.unit == "kPa" ? 2 : 1);
+    const int decimals = o.unit == "1" ? 3 : o.unit == "m/s" ? 0 : o.unit == "kPa" ? 2 : 1;
+    return number_text(for_people(value, o.unit), decimals);
 }
 
 std::string change_text(const OutputChange& o) {

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 
 namespace plenair::html {
 
@@ -33,6 +34,17 @@ std::string entries(const Case& design) {
            text + "</pre></details>\n";
 }
 
+bool measures_computation(const Quantity<PointResult>& quantity) {
+    return quantity.line == Line::balances || quantity.line == Line::periodicity;
+}
+
+/// "Mass<br>balance"
+std::string head_text(std::string words) {
+    words.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(words.front())));
+    const auto space = words.find(' ');
+    return space == std::string::npos ? words : words.replace(space, 1, "<br>");
+}
+
 }  // namespace
 
 std::string limits_section(const Place& place) {
@@ -56,26 +68,24 @@ std::string limits_section(const Place& place) {
 }
 
 std::string convergence_section(const Place& place) {
+    std::vector<std::string> heads{"Point", "State", "Cycles"};
+    for (const auto& quantity : point_quantities()) {
+        if (measures_computation(quantity)) heads.push_back(head_text(quantity.words));
+    }
     Table table("How well the last cycle repeated the one before, and what its balances leave over",
-                {"Point",
-                 "State",
-                 "Cycles",
-                 "Periodic<br>residual",
-                 "Mass",
-                 "Energy",
-                 "Fresh air",
-                 "Flow"});
+                heads);
     table.words(1);
     for (const auto& point : place.result().points) {
-        table.row(
-            {{escaped(point.name), ""},
-             {point.converged ? "converged" : "not converged", point.converged ? "word" : "alarm"},
-             {std::to_string(point.cycles), ""},
-             {scientific(point.periodic_residual), ""},
-             {scientific(point.mass_balance), ""},
-             {scientific(point.energy_balance), ""},
-             {scientific(point.fresh_air_balance), ""},
-             {scientific(point.flow_balance), ""}});
+        std::vector<Cell> cells{
+            {escaped(point.name), ""},
+            {point.converged ? "converged" : "not converged", point.converged ? "word" : "alarm"},
+            {std::to_string(point.cycles), ""}};
+        for (const auto& quantity : point_quantities()) {
+            if (measures_computation(quantity)) {
+                cells.push_back({shown_number(quantity, point.*quantity.member), ""});
+            }
+        }
+        table.row(cells);
     }
     const std::string text =
         table.text("Convergence and balances") +
@@ -84,7 +94,8 @@ std::string convergence_section(const Place& place) {
             "what came in; rounding leaves about 1e-12. Flow: sum of the cylinders against the "
             "throttle. Converged: the state repeats to the tolerance of the case (1e-6 unless "
             "stated).",
-            "note");
+            "note") +
+        every_figure(place.result());
     return section(place.id("convergence"), "Convergence and balances", text);
 }
 

@@ -19,9 +19,13 @@ constexpr std::size_t shown_digest = 23;
 
 using Contents = std::vector<std::pair<std::string, std::string>>;
 
-/// A ratio or a speed as both files give it back: JSON holds 12 digits of the converted number.
-void settle(double& value, const char* unit) {
-    value = geometry::from_unit(converted(value, unit), unit);
+/// Numbers as both files give them back: JSON holds 12 digits of the converted number.
+template <class Result>
+void settle(const std::vector<Quantity<Result>>& quantities, Result& result) {
+    for (const auto& quantity : quantities) {
+        double& value = result.*quantity.member;
+        value = quantity.from_exchanged(quantity.to_exchanged(value));
+    }
 }
 
 /// What both sections and the list of contents know of one section.
@@ -157,9 +161,8 @@ std::string no_model_note() {
 
 SolveResult settled(SolveResult result) {
     for (auto& point : result.points) {
-        settle(point.speed, "rpm");
-        for (auto* ratio : {&point.spread, &point.end_bias, &point.bias_band}) settle(*ratio, "%");
-        for (auto& c : point.cylinders) settle(c.bias, "%");
+        settle(point_quantities(), point);
+        for (auto& c : point.cylinders) settle(cylinder_quantities(), c);
     }
     return result;
 }

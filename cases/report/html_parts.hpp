@@ -63,6 +63,8 @@ struct Place {
 [[nodiscard]] std::vector<std::string> watch_items(const SolveResult& result, const Case* design);
 /// Losses of each converged point in numbers.
 [[nodiscard]] std::string loss_table(const SolveResult& result);
+/// Every number of every point, a row each, folded away.
+[[nodiscard]] std::string every_figure(const SolveResult& result);
 /// A tile: a term, its value, and where it stands.
 [[nodiscard]] std::string tile(const std::string& term,
                                const std::string& value,

@@ -24,6 +24,7 @@ Json output_json(const OutputChange& output) {
     json["quantity"] = output.name;
     json["before"] = json_number(output.before);
     json["after"] = json_number(output.after);
+    json["units"] = output.units;
     json["change_percent"] = json_number(percent(output.change));
     json["of"] = output.kind == ChangeKind::of_mean_air ? "mean air" : "before";
     json["band_percent"] = output.band > 0 ? json_number(percent(output.band)) : Json(nullptr);

@@ -1,12 +1,9 @@
 #include "cases/report/numbers.hpp"
 
-#include "geometry/quantity.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -16,15 +13,6 @@ namespace plenair {
 
 double percent(double ratio) {
     return converted(ratio, "%");
-}
-
-double converted(double value, const char* unit) {
-    const double exact = geometry::to_unit(value, unit);
-    if (!std::isfinite(exact)) return exact;
-    const std::string text = fmt::format("{:.12g}", exact);
-    double tidy = 0;
-    std::from_chars(text.data(), text.data() + text.size(), tidy);
-    return tidy;
 }
 
 std::string fixed(double value, int decimals) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/quantities.hpp"
 #include "cases/study/study.hpp"
 
 #include <optional>
@@ -10,15 +11,22 @@ namespace plenair {
 
 /// Ratio in percent.
 [[nodiscard]] double percent(double ratio);
-/// SI value in a named unit without the last-bit noise of a conversion there and back: 12 digits,
-/// so that 8600 rpm prints as 8600.
-[[nodiscard]] double converted(double value, const char* unit);
 /// Ratio as percent with one decimal and its sign: "+0.5", "-1.4", "0.0"; "-" where not finite.
 [[nodiscard]] std::string signed_percent(double ratio);
 /// Fixed decimals, "-" where not finite.
 [[nodiscard]] std::string fixed(double value, int decimals);
 /// "1.0e-07", "-" where not finite.
 [[nodiscard]] std::string scientific(double value);
+
+/// A number in the unit that people read, with its digits and sign, without the unit.
+/// @param value  in SI
+template <class Result>
+[[nodiscard]] std::string shown_number(const Quantity<Result>& quantity, double value) {
+    if (quantity.form == Form::scientific) return scientific(value);
+    const std::string text = fixed(for_people(value, quantity.unit), quantity.digits);
+    const bool plain = text.find_first_of("123456789") == std::string::npos || text[0] == '-';
+    return quantity.form == Form::fixed || plain ? text : "+" + text;
+}
 
 /// How the flow along a slot is distributed.
 struct SlotShape {

@@ -16,8 +16,7 @@ namespace {
 /// In the unit for people, with four digits; a share or bias with two decimals of a percent.
 std::string shown(const OutputChange& output, double value) {
     if (output.unit == "%") return fixed(percent(value), 2);
-    const bool si = output.unit == "1" || output.unit == "m/s";
-    const double number = si ? value : geometry::to_unit(value, output.unit);
+    const double number = for_people(value, output.unit);
     return std::isfinite(number) ? geometry::format_number(number, 4) : "-";
 }
 

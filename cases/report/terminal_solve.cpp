@@ -3,73 +3,34 @@
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
 #include "cases/report/trim_words.hpp"
-#include "geometry/quantity.hpp"
+#include "cases/study/verdict.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <vector>
 
 namespace plenair {
 
 namespace {
 
-using geometry::to_unit;
+constexpr std::size_t label_width = 15, widest_line = 84;
 
-std::string point_head(const PointResult& point) {
-    return fmt::format("{}: {:.0f} rpm, {:.1f} kPa abs, {:.1f} K ({:.1f} degC) before the throttle",
-                       point.name,
-                       to_unit(point.speed, "rpm"),
-                       to_unit(point.source_pressure, "kPa"),
-                       point.source_temperature,
-                       to_unit(point.source_temperature, "degC"));
-}
-
-std::string cylinder_table(const PointResult& point) {
-    constexpr auto row = "  {:>8}  {:>8}  {:>11}  {:>6}  {:>6}  {:>6}  {:>8}\n";
-    const auto trims = usual_trims(point);
-    std::string text =
-        fmt::format(row, "cylinder", "firing", "air trapped", "share", "bias", "trim", "residual");
-    text += fmt::format(row, "", "position", "mg/cycle", "%", "%", "%", "%");
-    for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
-        const auto& c = point.cylinders[i];
-        text += fmt::format(row,
-                            c.cylinder,
-                            c.firing_position,
-                            fixed(to_unit(c.air_trapped, "mg"), 1),
-                            fixed(percent(c.share), 1),
-                            signed_percent(c.bias),
-                            trims ? signed_percent(trims->rounded.at(i)) : "-",
-                            fixed(percent(c.residual_fraction), 1));
+/// A number with its units: "350.0 g/s (46.3 lb/min)", a loss also as part of the source pressure.
+std::string with_units(const Quantity<PointResult>& quantity, const PointResult& point) {
+    const double value = point.*quantity.member;
+    std::string text = shown_number(quantity, value);
+    if (std::string(quantity.unit) != "1") text += fmt::format(" {}", quantity.unit);
+    if (*quantity.also != '\0') {
+        text += fmt::format(
+            " ({} {})", fixed(for_people(value, quantity.also), quantity.digits), quantity.also);
     }
-    return text;
-}
-
-std::string loss(const char* where, double value, const PointResult& point) {
-    return fmt::format("{} {} kPa ({} %)",
-                       where,
-                       fixed(to_unit(value, "kPa"), 2),
-                       fixed(percent(value / point.source_pressure), 1));
-}
-
-std::string flow_lines(const PointResult& point) {
-    std::string text = fmt::format("  air flow     {} g/s ({} lb/min), VE {}\n",
-                                   fixed(to_unit(point.air_flow, "g/s"), 1),
-                                   fixed(to_unit(point.air_flow, "lb/min"), 1),
-                                   fixed(point.volumetric_efficiency, 3));
-    text += fmt::format("  losses       {}, {},\n               {}, {} of source pressure\n",
-                        loss("throttle", point.throttle_loss, point),
-                        loss("slot", point.slot_loss, point),
-                        loss("mouth", point.mouth_loss, point),
-                        loss("runner and port", point.port_loss, point));
-    text += fmt::format(
-        "  slot         peak Mach {}, choke margin {} %, effective area {} of the "
-        "throttle's\n",
-        fixed(point.slot_mach, 2),
-        fixed(percent(point.choke_margin), 1),
-        fixed(point.slot_to_throttle, 2));
-    text +=
-        fmt::format("  valves       mean inlet Mach index {}\n", fixed(point.inlet_mach_index, 2));
+    if (quantity.line == Line::losses) {
+        text += fmt::format(" ({} %)", fixed(percent(value / point.source_pressure), 1));
+    }
     return text;
 }
 
@@ -79,19 +40,93 @@ std::string against_band(double difference, double band) {
     return std::abs(difference) <= band ? " (inside the band)" : " (outside the band)";
 }
 
+std::string band_text(const Quantity<PointResult>& quantity, const PointResult& point) {
+    if (!(point.bias_band > 0)) return "not computed";
+    const std::string text =
+        percent(point.bias_band) < 0.1 ? "less than 0.1 %" : "+/-" + with_units(quantity, point);
+    return fmt::format(fmt::runtime(quantity.phrase), text);
+}
+
+/// What one line says of a point, number by number.
+std::vector<std::string> phrases(const PointResult& point, Line line) {
+    std::vector<std::string> found;
+    for (const auto& quantity : point_quantities()) {
+        if (quantity.line != line) continue;
+        if (quantity.shown == Shown::with_band) {
+            found.push_back(band_text(quantity, point));
+            continue;
+        }
+        found.push_back(fmt::format(fmt::runtime(quantity.phrase), with_units(quantity, point)));
+        if (quantity.change == ChangeKind::of_mean_air) {
+            found.back() += against_band(point.*quantity.member, point.bias_band);
+        }
+    }
+    return found;
+}
+
+/// A label and phrases behind it, in several lines where they are long.
+std::string labelled(const std::string& label, const std::vector<std::string>& phrases) {
+    std::string text, line = fmt::format("  {:<{}}", label, label_width - 2);
+    for (const auto& phrase : phrases) {
+        const bool first = line.size() == label_width;
+        if (!first && line.size() + phrase.size() + 1 > widest_line) {
+            text += line + ",\n";
+            line = std::string(label_width, ' ');
+        } else if (!first) {
+            line += ", ";
+        }
+        line += phrase;
+    }
+    return text + line;
+}
+
+std::string line_text(const PointResult& point, const char* label, Line line) {
+    return labelled(label, phrases(point, line));
+}
+
+std::string point_head(const PointResult& point) {
+    return fmt::format("{}: {}", point.name, fmt::join(phrases(point, Line::condition), ", "));
+}
+
+std::string cylinder_table(const PointResult& point) {
+    constexpr auto number = "  {:>8}  {:>8}";
+    const auto trims = usual_trims(point);
+    std::vector<std::string> rows{fmt::format(number, "cylinder", "firing"),
+                                  fmt::format(number, "", "position")};
+    for (const auto& c : point.cylinders) {
+        rows.push_back(fmt::format(number, c.cylinder, c.firing_position));
+    }
+    const auto add = [&rows](const std::string& head, const std::string& unit, const auto& text) {
+        const std::size_t width = std::max({head.size(), unit.size(), std::size_t{5}});
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            rows[i] += fmt::format("  {:>{}}", i == 0 ? head : i == 1 ? unit : text(i - 2), width);
+        }
+    };
+    for (const auto& quantity : cylinder_quantities()) {
+        add(quantity.phrase, std::string(quantity.unit) + quantity.per, [&](std::size_t i) {
+            return shown_number(quantity, point.cylinders[i].*quantity.member);
+        });
+        if (quantity.member == &CylinderResult::bias) {
+            add("trim", "%", [&](std::size_t i) {
+                return trims ? signed_percent(trims->rounded.at(i)) : std::string("-");
+            });
+        }
+    }
+    return fmt::format("{}\n", fmt::join(rows, "\n"));
+}
+
+std::string flow_lines(const PointResult& point) {
+    return line_text(point, "air flow", Line::air_flow) + "\n" +
+           line_text(point, "losses", Line::losses) + " of source pressure\n" +
+           line_text(point, "slot", Line::slot) + "\n" + line_text(point, "valves", Line::valves) +
+           "\n";
+}
+
 std::string distribution_lines(const PointResult& point) {
-    const double band = point.bias_band;
-    std::string text = fmt::format("  spread       {} %{}\n",
-                                   fixed(percent(point.spread), 1),
-                                   against_band(point.spread, band));
-    text += fmt::format("  end bias     {} % (last minus first cylinder){}\n",
-                        signed_percent(point.end_bias),
-                        against_band(point.end_bias, band));
-    text += band > 0 ? fmt::format("  band         {} % from the model coefficients\n",
-                                   percent(band) < 0.1 ? std::string("less than 0.1")
-                                                       : "+/-" + fixed(percent(band), 1))
-                     : std::string("  band         not computed\n");
-    if (band > 0 && std::abs(point.spread) <= band) {
+    std::string text = line_text(point, "spread", Line::spread) + "\n" +
+                       line_text(point, "end bias", Line::end_bias) + "\n" +
+                       line_text(point, "band", Line::band) + "\n";
+    if (point.bias_band > 0 && std::abs(point.spread) <= point.bias_band) {
         text +=
             "  The difference between the cylinders is inside the band: it cannot be told from "
             "none.\n";
@@ -100,15 +135,10 @@ std::string distribution_lines(const PointResult& point) {
 }
 
 std::string balance_lines(const PointResult& point) {
-    return fmt::format(
-        "  balances     mass {}, energy {}, fresh air {}, flow {}\n"
-        "  cycles       {}, periodic residual {}\n",
-        scientific(point.mass_balance),
-        scientific(point.energy_balance),
-        scientific(point.fresh_air_balance),
-        scientific(point.flow_balance),
-        point.cycles,
-        scientific(point.periodic_residual));
+    auto periodicity = phrases(point, Line::periodicity);
+    periodicity.insert(periodicity.begin(), std::to_string(point.cycles));
+    return line_text(point, "balances", Line::balances) + "\n" + labelled("cycles", periodicity) +
+           "\n";
 }
 
 std::string point_text(const PointResult& point, const Paint& paint) {
@@ -124,31 +154,13 @@ std::string point_text(const PointResult& point, const Paint& paint) {
     return text;
 }
 
-/// Where the study gave no sentence: how many points stand, and the worst of them.
-std::string own_summary(const SolveResult& result) {
-    const PointResult* worst = nullptr;
-    int standing = 0;
-    for (const auto& point : result.points) {
-        if (!point.converged) continue;
-        ++standing;
-        if (worst == nullptr || point.spread > worst->spread) worst = &point;
-    }
-    if (worst == nullptr) return "No point converged: there is no result.";
-    return fmt::format("{} of {} points converged; the largest spread is {} % at {}.",
-                       standing,
-                       result.points.size(),
-                       fixed(percent(worst->spread), 1),
-                       worst->name);
-}
-
 }  // namespace
 
 std::string terminal_text(const SolveResult& result, bool colour) {
     const Paint paint(colour);
     std::string text = report_head(paint, result.title, result.case_digest);
     for (const auto& point : result.points) text += "\n" + point_text(point, paint);
-    const std::string summary = result.summary.empty() ? own_summary(result) : result.summary;
-    text += "\n" + paint.heading(summary) + "\n";
+    text += "\n" + paint.heading(verdict_words(result)) + "\n";
     text += "Bias: more air than the mean is +, leaner on equal fuel.\n";
     text += "Trim of fuel: " + trim_sign() + "; plenair trim says what it asks for.\n";
     return text + model_limits() + "\n" + cautions();

@@ -71,10 +71,10 @@ std::vector<PointResult> read_points(const GridReader& file) {
         points[p].converged = converged.at(p) != 0;
         points[p].cycles = cycles.at(p);
     }
-    for (const auto& field : point_fields()) {
-        const Values values = file.doubles(field.label.name);
+    for (const auto& quantity : point_quantities()) {
+        const Values values = file.doubles(quantity.name);
         for (std::size_t p = 0; p < points.size(); ++p) {
-            points[p].*field.member = stored(values.at(p));
+            points[p].*quantity.member = stored(values.at(p));
         }
     }
     return points;
@@ -90,11 +90,11 @@ void read_cylinders(const GridReader& file, std::vector<PointResult>& points) {
             cylinder.firing_position = positions.at(c);
         }
     }
-    for (const auto& field : cylinder_fields()) {
-        const Values values = file.doubles(field.label.name);
+    for (const auto& quantity : cylinder_quantities()) {
+        const Values values = file.doubles(quantity.name);
         for (std::size_t p = 0; p < points.size(); ++p) {
             for (std::size_t c = 0; c < numbers.size(); ++c) {
-                points[p].cylinders[c].*field.member = stored(values.at(p * numbers.size() + c));
+                points[p].cylinders[c].*quantity.member = stored(values.at(p * numbers.size() + c));
             }
         }
     }

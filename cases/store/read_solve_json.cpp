@@ -1,7 +1,7 @@
 #include "cases/store/read_solve_file.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/error.hpp"
-#include "geometry/quantity.hpp"
+#include "cases/study/quantities.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -19,13 +19,19 @@ using Json = nlohmann::json;
 using Values = std::vector<double>;
 
 /// A number, 0 where the field is absent or null: what was not stored reads as 0.
-double number(const Json& json, const char* name) {
+double number(const Json& json, const std::string& name) {
     const auto found = json.find(name);
     return found == json.end() || found->is_null() ? 0.0 : found->get<double>();
 }
 
-double number_in(const Json& json, const char* name, const char* unit) {
-    return geometry::from_unit(number(json, name), unit);
+/// A quantity from its field, or from one of an object where the name has a dot: "loss_pa.slot".
+template <class Result>
+void read(const Json& json, const Quantity<Result>& quantity, Result& result) {
+    const std::string name = quantity.json;
+    const auto dot = name.find('.');
+    result.*quantity.member = quantity.from_exchanged(
+        dot == std::string::npos ? number(json, name)
+                                 : number(json.at(name.substr(0, dot)), name.substr(dot + 1)));
 }
 
 std::string text(const Json& json, const char* name) {
@@ -50,36 +56,8 @@ CylinderResult read_cylinder(const Json& json) {
     CylinderResult c;
     c.cylinder = json.at("cylinder").get<int>();
     c.firing_position = json.at("firing_position").get<int>();
-    c.air_delivered = number(json, "air_delivered_kg");
-    c.air_trapped = number(json, "air_trapped_kg");
-    c.share = number(json, "share");
-    c.bias = number_in(json, "bias_percent", "%");
-    c.residual_fraction = number(json, "residual_fraction");
-    c.mouth_velocity_peak = number(json, "mouth_velocity_peak_m_s");
+    for (const auto& quantity : cylinder_quantities()) read(json, quantity, c);
     return c;
-}
-
-void read_state(const Json& json, PointResult& point) {
-    point.cycles = json.at("cycles").get<int>();
-    point.periodic_residual = number(json, "periodic_residual");
-    point.mass_balance = number(json, "mass_balance");
-    point.energy_balance = number(json, "energy_balance");
-    point.fresh_air_balance = number(json, "fresh_air_balance");
-    point.flow_balance = number(json, "flow_balance");
-    point.air_flow = number(json, "air_flow_kg_s");
-    point.volumetric_efficiency = number(json, "volumetric_efficiency");
-    point.spread = number_in(json, "spread_percent", "%");
-    point.end_bias = number_in(json, "end_bias_percent", "%");
-    point.bias_band = number_in(json, "bias_band_percent", "%");
-    const auto& loss = json.at("loss_pa");
-    point.throttle_loss = number(loss, "throttle");
-    point.slot_loss = number(loss, "slot");
-    point.mouth_loss = number(loss, "mouth");
-    point.port_loss = number(loss, "port");
-    point.slot_mach = number(json, "slot_mach");
-    point.slot_to_throttle = number(json, "slot_to_throttle_area_ratio");
-    point.choke_margin = number(json, "choke_margin");
-    point.inlet_mach_index = number(json, "inlet_mach_index");
 }
 
 void read_profiles(const Json& json, PointResult& point) {
@@ -105,12 +83,10 @@ void read_profiles(const Json& json, PointResult& point) {
 PointResult read_point(const Json& json) {
     PointResult point;
     point.name = json.at("name").get<std::string>();
-    point.speed = number_in(json, "speed_rpm", "rpm");
-    point.source_pressure = number(json, "source_pressure_pa");
-    point.source_temperature = number(json, "source_temperature_k");
     point.converged = json.at("converged").get<bool>();
     point.failure = text(json, "failure");
-    read_state(json, point);
+    point.cycles = json.at("cycles").get<int>();
+    for (const auto& quantity : point_quantities()) read(json, quantity, point);
     for (const auto& c : items(json, "cylinders")) point.cylinders.push_back(read_cylinder(c));
     read_profiles(json, point);
     point.notes = items(json, "notes").get<std::vector<std::string>>();

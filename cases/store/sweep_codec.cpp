@@ -1,13 +1,12 @@
 #include "cases/store/sweep_codec.hpp"
 
-#include "cases/store/fields.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/quantities.hpp"
 #include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
 
 #include <fmt/format.h>
 
-#include <limits>
 #include <nlohmann/json.hpp>
 
 namespace plenair {
@@ -20,32 +19,35 @@ constexpr auto store_format = "plenair.sweep-folder/1";
 constexpr auto block_format = "plenair.sweep-block/2";
 
 template <class Result>
-Json numbers_of(const Result& result, const std::vector<Field<Result>>& fields, bool converged) {
+Json numbers_of(const Result& result,
+                const std::vector<Quantity<Result>>& quantities,
+                bool converged) {
     Json numbers = Json::array();
-    for (const auto& field : fields) {
-        const bool hidden = field.shown == Shown::converged_only && !converged;
-        numbers.push_back(hidden ? std::numeric_limits<double>::quiet_NaN() : result.*field.member);
+    for (const auto& quantity : quantities) {
+        numbers.push_back(quantity.stored(result.*quantity.member, converged));
     }
     return numbers;
 }
 
 template <class Result>
-void read_numbers(const Json& numbers, const std::vector<Field<Result>>& fields, Result& result) {
-    for (std::size_t i = 0; i < fields.size(); ++i) {
-        result.*fields[i].member = numbers.at(i).get<double>();
+void read_numbers(const Json& numbers,
+                  const std::vector<Quantity<Result>>& quantities,
+                  Result& result) {
+    for (std::size_t i = 0; i < quantities.size(); ++i) {
+        result.*quantities[i].member = numbers.at(i).get<double>();
     }
 }
 
 Json json_of(const PointResult& point) {
     Json cylinders = Json::array();
     for (const auto& c : point.cylinders) {
-        cylinders.push_back({c.cylinder, numbers_of(c, cylinder_fields(), point.converged)});
+        cylinders.push_back({c.cylinder, numbers_of(c, cylinder_quantities(), point.converged)});
     }
     return {point.converged,
             point.cycles,
             point.failure,
             point.notes,
-            numbers_of(point, point_fields(), point.converged),
+            numbers_of(point, point_quantities(), point.converged),
             cylinders};
 }
 
@@ -56,11 +58,11 @@ PointResult point_of(const Json& json, const std::string& name) {
     point.cycles = json.at(1).get<int>();
     point.failure = json.at(2).get<std::string>();
     point.notes = json.at(3).get<std::vector<std::string>>();
-    read_numbers(json.at(4), point_fields(), point);
+    read_numbers(json.at(4), point_quantities(), point);
     for (const auto& item : json.at(5)) {
         auto& cylinder = point.cylinders.emplace_back();
         cylinder.cylinder = item.at(0).get<int>();
-        read_numbers(item.at(1), cylinder_fields(), cylinder);
+        read_numbers(item.at(1), cylinder_quantities(), cylinder);
     }
     return point;
 }

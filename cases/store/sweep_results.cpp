@@ -25,15 +25,11 @@ int status_of(const VariantRecord& record) {
     return converged ? 0 : 1;
 }
 
-double shown(double value, Shown when, bool converged) {
-    return when == Shown::converged_only && !converged ? nothing : value;
-}
-
 /// Of the file without its texts.
 std::size_t expected_bytes(const SweepInfo& info) {
     constexpr std::size_t number = 8, text = 32, frame = 1 << 17;
-    const std::size_t point = number * (point_fields().size() + 1) + 2 * text +
-                              number * cylinder_fields().size() * info.cylinders.size();
+    const std::size_t point = number * (point_quantities().size() + 1) + 2 * text +
+                              number * cylinder_quantities().size() * info.cylinders.size();
     const std::size_t variant = info.points.size() * point + (info.inputs.size() + 3) * text;
     return info.count * variant + info.case_text.size() + frame;
 }
@@ -84,9 +80,10 @@ void SweepResultsWriter::declare() {
     file_.declare({"failure", "1", "why the point did not converge"}, points, Element::text);
     file_.declare({"notes", "1", "warnings, one a line"}, points, Element::text);
     file_.declare({"cycles", "1", "engine cycles computed"}, points, Element::integer);
-    for (const auto& field : point_fields()) file_.declare(field.label, points, Element::number);
-    for (const auto& field : cylinder_fields()) {
-        file_.declare(field.label, {"variant", "point", "cylinder"}, Element::number);
+    for (const auto& quantity : point_quantities())
+        file_.declare(label_of(quantity), points, Element::number);
+    for (const auto& quantity : cylinder_quantities()) {
+        file_.declare(label_of(quantity), {"variant", "point", "cylinder"}, Element::number);
     }
 }
 
@@ -142,22 +139,22 @@ void SweepResultsWriter::add_points(const std::vector<VariantRecord>& records) {
     file_.write_rows("failure", next_, failures);
     file_.write_rows("notes", next_, notes);
     file_.write_rows("cycles", next_, cycles);
-    for (const auto& field : point_fields()) {
+    for (const auto& quantity : point_quantities()) {
         std::vector<double> values(converged.size(), nothing);
         for (std::size_t v = 0; v < records.size(); ++v) {
             for (std::size_t p = 0; p < records[v].points.size(); ++p) {
                 const auto& point = records[v].points[p];
-                values[v * width + p] = shown(point.*field.member, field.shown, point.converged);
+                values[v * width + p] = quantity.stored(point.*quantity.member, point.converged);
             }
         }
-        file_.write_rows(field.label.name, next_, values);
+        file_.write_rows(quantity.name, next_, values);
     }
 }
 
 void SweepResultsWriter::add_cylinders(const std::vector<VariantRecord>& records) {
     const auto& numbers = info_.cylinders;
     const std::size_t width = info_.points.size() * numbers.size();
-    for (const auto& field : cylinder_fields()) {
+    for (const auto& quantity : cylinder_quantities()) {
         std::vector<double> values(records.size() * width, nothing);
         for (std::size_t v = 0; v < records.size(); ++v) {
             for (std::size_t p = 0; p < records[v].points.size(); ++p) {
@@ -167,11 +164,11 @@ void SweepResultsWriter::add_cylinders(const std::vector<VariantRecord>& records
                     if (place == numbers.end()) continue;
                     const auto column = static_cast<std::size_t>(place - numbers.begin());
                     values[v * width + p * numbers.size() + column] =
-                        shown(c.*field.member, field.shown, point.converged);
+                        quantity.stored(c.*quantity.member, point.converged);
                 }
             }
         }
-        file_.write_rows(field.label.name, next_, values);
+        file_.write_rows(quantity.name, next_, values);
     }
 }
 

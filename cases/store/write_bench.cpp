@@ -18,7 +18,7 @@ constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
 struct Number {
     Label label;
     double BenchResult::*member;
-    Shown shown = Shown::converged_only;
+    Shown shown = Shown::converged;
 };
 
 /// One list of a set-up and the dimension along which it is stored.
@@ -48,7 +48,7 @@ void write_numbers(GridWriter& file, const SetUps& set_ups) {
     for (const auto& number : numbers) {
         std::vector<double> values;
         for (const auto& set_up : set_ups) {
-            const bool hide = number.shown == Shown::converged_only && !set_up.converged;
+            const bool hide = number.shown == Shown::converged && !set_up.converged;
             values.push_back(hide ? not_computed : set_up.*number.member);
         }
         file.variable(number.label, {"set_up"}, values);

@@ -52,13 +52,12 @@ void write_points(GridWriter& file, const Points& points) {
     file.variable({"failure", "1", "why the point did not converge"}, {"point"}, failures);
     file.variable({"notes", "1", "warnings, one a line"}, {"point"}, notes);
     file.variable({"cycles", "1", "engine cycles computed"}, {"point"}, cycles);
-    for (const auto& field : point_fields()) {
+    for (const auto& quantity : point_quantities()) {
         std::vector<double> values;
         for (const auto& point : points) {
-            const bool hide = field.shown == Shown::converged_only && !point.converged;
-            values.push_back(hide ? not_computed : point.*field.member);
+            values.push_back(quantity.stored(point.*quantity.member, point.converged));
         }
-        file.variable(field.label, {"point"}, values);
+        file.variable(label_of(quantity), {"point"}, values);
     }
 }
 
@@ -73,15 +72,15 @@ void write_cylinders(GridWriter& file, const Points& points, const std::vector<i
     file.dimension({"cylinder", "1", "cylinder number, from 1 at the throttle end"}, numbers);
     file.variable(
         {"firing_position", "1", "place in the firing order, from 1"}, {"cylinder"}, positions);
-    for (const auto& field : cylinder_fields()) {
+    for (const auto& quantity : cylinder_quantities()) {
         std::vector<double> values(points.size() * numbers.size(), not_computed);
         for (std::size_t p = 0; p < points.size(); ++p) {
-            if (field.shown == Shown::converged_only && !points[p].converged) continue;
             for (const auto& c : points[p].cylinders) {
-                values[p * numbers.size() + place_of(numbers, c.cylinder)] = c.*field.member;
+                values[p * numbers.size() + place_of(numbers, c.cylinder)] =
+                    quantity.stored(c.*quantity.member, points[p].converged);
             }
         }
-        file.variable(field.label, {"point", "cylinder"}, values);
+        file.variable(label_of(quantity), {"point", "cylinder"}, values);
     }
 }
 

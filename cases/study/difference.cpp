@@ -13,47 +13,6 @@ namespace plenair {
 
 namespace {
 
-/// A number that is looked at.
-template <class Result>
-struct Watched {
-    const char* name;
-    const char* text;
-    const char* unit;
-    double Result::*member;
-    ChangeKind kind = ChangeKind::relative;
-};
-
-const std::vector<Watched<PointResult>>& point_numbers() {
-    using P = PointResult;
-    static const std::vector<Watched<P>> numbers{
-        {"air_flow", "air flow", "g/s", &P::air_flow},
-        {"volumetric_efficiency", "VE", "1", &P::volumetric_efficiency},
-        {"spread", "spread", "%", &P::spread, ChangeKind::of_mean_air},
-        {"end_bias", "end bias", "%", &P::end_bias, ChangeKind::of_mean_air},
-        {"throttle_loss", "throttle loss", "kPa", &P::throttle_loss},
-        {"slot_loss", "slot loss", "kPa", &P::slot_loss},
-        {"mouth_loss", "mouth loss", "kPa", &P::mouth_loss},
-        {"port_loss", "runner and port loss", "kPa", &P::port_loss},
-        {"slot_mach", "slot peak Mach", "1", &P::slot_mach},
-        {"slot_to_throttle", "slot over throttle area", "1", &P::slot_to_throttle},
-        {"choke_margin", "choke margin", "%", &P::choke_margin},
-        {"inlet_mach_index", "mean inlet Mach index", "1", &P::inlet_mach_index},
-    };
-    return numbers;
-}
-
-const std::vector<Watched<CylinderResult>>& cylinder_numbers() {
-    using C = CylinderResult;
-    static const std::vector<Watched<C>> numbers{
-        {"air_trapped", "air trapped", "mg", &C::air_trapped},
-        {"air_delivered", "air delivered", "mg", &C::air_delivered},
-        {"bias", "bias", "%", &C::bias, ChangeKind::of_mean_air},
-        {"residual_fraction", "residual", "%", &C::residual_fraction},
-        {"mouth_velocity_peak", "peak mouth velocity", "m/s", &C::mouth_velocity_peak},
-    };
-    return numbers;
-}
-
 double change_of(double before, double after, ChangeKind kind) {
     if (kind == ChangeKind::of_mean_air) {
         return after - before;
@@ -66,20 +25,22 @@ double change_of(double before, double after, ChangeKind kind) {
 template <class Result>
 void add_changes(DifferenceResult& result,
                  const OutputChange& place,
-                 const std::vector<Watched<Result>>& numbers,
+                 const std::vector<Quantity<Result>>& quantities,
                  const Result& before,
                  const Result& after) {
-    for (const auto& number : numbers) {
+    for (const auto& quantity : quantities) {
+        if (quantity.change == ChangeKind::not_compared) continue;
         ++result.compared;
         OutputChange change = place;
-        change.name = number.name;
-        change.text = number.text;
-        change.unit = number.unit;
-        change.kind = number.kind;
-        change.before = before.*number.member;
-        change.after = after.*number.member;
+        change.name = quantity.name;
+        change.text = quantity.words;
+        change.unit = quantity.unit;
+        change.units = quantity.units;
+        change.kind = quantity.change;
+        change.before = before.*quantity.member;
+        change.after = after.*quantity.member;
         change.change = change_of(change.before, change.after, change.kind);
-        change.band = number.kind == ChangeKind::of_mean_air ? place.band : 0.0;
+        change.band = quantity.change == ChangeKind::of_mean_air ? place.band : 0.0;
         if (std::abs(change.change) > reported_change) {
             result.outputs.push_back(std::move(change));
         }
@@ -91,14 +52,14 @@ void compare_point(DifferenceResult& result, const PointResult& a, const PointRe
     place.point = a.name;
     place.band =
         a.bias_band > 0 && b.bias_band > 0 ? std::max(a.bias_band, b.bias_band) : variant_band;
-    add_changes(result, place, point_numbers(), a, b);
+    add_changes(result, place, point_quantities(), a, b);
     for (const auto& cylinder : a.cylinders) {
         const auto other = std::find_if(b.cylinders.begin(), b.cylinders.end(), [&](const auto& c) {
             return c.cylinder == cylinder.cylinder;
         });
         if (other != b.cylinders.end()) {
             place.cylinder = cylinder.cylinder;
-            add_changes(result, place, cylinder_numbers(), cylinder, *other);
+            add_changes(result, place, cylinder_quantities(), cylinder, *other);
         }
     }
 }

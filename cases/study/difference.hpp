@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/quantities.hpp"
 #include "cases/study/study.hpp"
 
 #include <string>
@@ -21,18 +22,13 @@ struct InputChange {
     std::string key, before, after;
 };
 
-/// How the change of a quantity is measured.
-enum class ChangeKind {
-    relative,  ///< over the value before, or after where that was zero
-    of_mean_air  ///< a bias or a spread: the difference itself, a part of the mean air
-};
-
 /// A number that moved by more than `reported_change`.
 struct OutputChange {
     std::string point;
     int cylinder = 0;  ///< 0: of the point
     std::string name, text;  ///< "slot_loss", "slot loss"
     std::string unit;  ///< for people: "kPa", "%", "1"
+    std::string units;  ///< of `before` and `after`: "Pa", "1"
     double before = 0, after = 0;  ///< SI
     ChangeKind kind = ChangeKind::relative;
     double change = 0;  ///< after against before, as `kind` says [-]

@@ -42,7 +42,7 @@ TEST_CASE("terminal: air, losses and balances of a point are shown in trade unit
     CHECK(says(text, "350.0 g/s (46.3 lb/min)"));  // 0.35 x 60 / 0.45359237 = 46.297
     CHECK(says(text, "slot 5.00 kPa (2.0 %)"));  // of 250 kPa
     CHECK(says(text, "mass 3.3e-13"));
-    CHECK(says(text, "Spread 1.5 % at A4."));
+    CHECK(says(text, "The spread stays within 2.0 % at the one point that stands"));
 }
 
 TEST_CASE("terminal: a difference inside the band is said to be inside it") {

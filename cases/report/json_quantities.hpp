@@ -1,0 +1,14 @@
+#pragma once
+
+#include "cases/report/json_tools.hpp"
+#include "cases/study/quantities.hpp"
+
+namespace plenair {
+
+/// Adds the numbers of a point under their names of JSON, those that say under which conditions it
+/// runs or the others. What a point that did not converge does not have is left out.
+void add_quantities(Json& json, const PointResult& point, bool conditions);
+/// The same of a cylinder.
+void add_quantities(Json& json, const CylinderResult& cylinder, bool converged);
+
+}  // namespace plenair
