@@ -76,10 +76,8 @@ std::string machining_text(const MachiningSheet& sheet) {
     size("Land", sheet.land);
     text += table.text("Slot width by station") + edges.text("Edges and land");
     std::string costs = sheet::costs_table(sheet);
-    const std::string begin = "<table>";
-    costs.replace(costs.find(begin),
-                  begin.size(),
-                  begin + "<caption><span>What a deviation costs</span></caption>");
+    costs.insert(costs.find('>', costs.find("<table")) + 1,
+                 "<caption><span>What a deviation costs</span></caption>");
     return text + scrolled("What a deviation costs", costs);
 }
 
