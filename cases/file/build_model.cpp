@@ -1,4 +1,5 @@
 #include "cases/file/build.hpp"
+#include "solver/laws/mouth.hpp"
 
 #include <fmt/format.h>
 
@@ -77,15 +78,15 @@ void check_pair(const Scope& root, const Model& model, Messages& messages) {
     if ((regain && !regain->good) || (crossflow && !crossflow->good)) {
         return;
     }
-    const double limit = 1 + model.crossflow_loss / 2;
-    if (const Value* at = regain ? regain : crossflow; at && model.regain > limit * (1 + 1e-12)) {
+    const Value* at = regain ? regain : crossflow;
+    if (at && !laws::regain_pair_allowed(model.regain, model.crossflow_loss)) {
         refuse(messages,
                *at,
                fmt::format("regain {} with crossflow_loss {} breaks the second law: it allows at "
                            "most 1 + crossflow_loss / 2 = {}; lower regain or raise crossflow_loss",
                            geometry::format_number(model.regain),
                            geometry::format_number(model.crossflow_loss),
-                           geometry::format_number(limit)));
+                           geometry::format_number(laws::largest_regain(model.crossflow_loss))));
     }
 }
 

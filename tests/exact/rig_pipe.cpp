@@ -1,6 +1,6 @@
-#include "solver/laws/fanno.hpp"
-#include "solver/laws/isentropic.hpp"
 #include "solver/laws/orifice.hpp"
+#include "tests/reference/fanno.hpp"
+#include "tests/reference/isentropic.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"
 
@@ -77,13 +77,14 @@ friction = "darcy {}"
             return pressure / (1 + entry_loss * head);
         };
         const auto too_much = [&](double mach) {
-            const double left = laws::fanno_length(mach, gamma_air) - resistance;
+            const double left = reference::fanno_length(mach, gamma_air) - resistance;
             if (left <= 0) {
                 return true;  // more than the pipe passes when it chokes
             }
-            const double out = laws::fanno_mach(left, gamma_air);
-            const double total = total_in(mach) * laws::fanno_stagnation_pressure(out, gamma_air) /
-                                 laws::fanno_stagnation_pressure(mach, gamma_air);
+            const double out = reference::fanno_mach(left, gamma_air);
+            const double total = total_in(mach) *
+                                 reference::fanno_stagnation_pressure(out, gamma_air) /
+                                 reference::fanno_stagnation_pressure(mach, gamma_air);
             const double opening = area() / std::sqrt(exit_loss) * total /
                                    std::sqrt(gas_constant * temperature) *
                                    laws::psi_exact((pressure - depression) / total, gamma_air);

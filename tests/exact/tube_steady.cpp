@@ -1,8 +1,8 @@
 #include <doctest/doctest.h>
 
-#include "solver/laws/fanno.hpp"
-#include "solver/laws/isentropic.hpp"
 #include "solver/march/steady.hpp"
+#include "tests/reference/fanno.hpp"
+#include "tests/reference/isentropic.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/tube.hpp"
 
@@ -29,7 +29,7 @@ Flow flow_at(double mass, double area, double pressure, double total_temperature
     const double g = mass / (pressure * area) * std::sqrt(gas_constant * total_temperature / gamma);
     const double k = gamma - 1.0;
     const double mach = std::sqrt((std::sqrt(1.0 + 2.0 * k * g * g) - 1.0) / k);
-    return {mach, pressure / laws::pressure_ratio(mach, gamma)};
+    return {mach, pressure / reference::pressure_ratio(mach, gamma)};
 }
 
 struct Bench {
@@ -76,14 +76,14 @@ TEST_CASE("pipe with friction: Mach numbers and loss of total pressure are Fanno
         const double area = std::numbers::pi / 4.0 * 0.03 * 0.03;
         Pipe pipe{1.0, 200, [=](double) { return area; }};
         pipe.darcy = (row.in_length - row.out_length) * 0.03 / pipe.length;
-        const double back =
-            bench.total_pressure * row.total_ratio * laws::pressure_ratio(row.out, bench.gamma);
+        const double back = bench.total_pressure * row.total_ratio *
+                            reference::pressure_ratio(row.out, bench.gamma);
         const Tube tube = steady(bench, pipe, back);
         const double mass = mass_flow(tube);
         const double in = row.in * bench.total_pressure *
-                          laws::pressure_ratio(row.in, bench.gamma) * area *
+                          reference::pressure_ratio(row.in, bench.gamma) * area *
                           std::sqrt(bench.gamma / (gas_constant * bench.total_temperature) /
-                                    laws::temperature_ratio(row.in, bench.gamma));
+                                    reference::temperature_ratio(row.in, bench.gamma));
         CHECK(mass == near(in, 0.002));
         const Flow out = flow_at(mass, area, back, bench.total_temperature, bench.gamma);
         CHECK(out.mach == near(row.out, 0.002));
@@ -91,9 +91,9 @@ TEST_CASE("pipe with friction: Mach numbers and loss of total pressure are Fanno
         // Along the pipe.
         for (const int i : {20, 100, 180}) {
             const double left = row.in_length - pipe.darcy * tube.centre(0, i) / 0.03;
-            const double mach = laws::fanno_mach(left, bench.gamma);
-            const double p = back * laws::fanno_pressure(mach, bench.gamma) /
-                             laws::fanno_pressure(row.out, bench.gamma);
+            const double mach = reference::fanno_mach(left, bench.gamma);
+            const double p = back * reference::fanno_pressure(mach, bench.gamma) /
+                             reference::fanno_pressure(row.out, bench.gamma);
             CHECK(tube.pressure(0, i) == near(p, 0.002));
         }
     }
@@ -150,8 +150,8 @@ double throat(double x) {
 double nozzle_error(int cells, double& mass) {
     const Bench bench{1.4, 1e5, 300.0};
     const double out = 0.25;  // Mach number at the end
-    const double end_ratio = laws::area_ratio(out, bench.gamma) / throat(1.0);
-    const double back = bench.total_pressure * laws::pressure_ratio(out, bench.gamma);
+    const double end_ratio = reference::area_ratio(out, bench.gamma) / throat(1.0);
+    const double back = bench.total_pressure * reference::pressure_ratio(out, bench.gamma);
     const Tube tube = steady(bench, Pipe{1.0, cells, throat}, back);
     mass = mass_flow(tube);
     double sum = 0.0;
@@ -163,9 +163,9 @@ double nozzle_error(int cells, double& mass) {
             double high = 1.0;
             for (int k = 0; k < 60; ++k) {
                 const double m = 0.5 * (low + high);
-                (laws::area_ratio(m, bench.gamma) > end_ratio * throat(x) ? low : high) = m;
+                (reference::area_ratio(m, bench.gamma) > end_ratio * throat(x) ? low : high) = m;
             }
-            return bench.total_pressure * laws::pressure_ratio(low, bench.gamma);
+            return bench.total_pressure * reference::pressure_ratio(low, bench.gamma);
         };
         const double x = tube.centre(0, i);
         const double h = 0.5 / cells;
@@ -195,8 +195,8 @@ TEST_CASE("nozzle: pressures along a smooth throat converge to isentropic flow w
         }
         last = error;
         const double exact =
-            0.25 * 1e5 * laws::pressure_ratio(0.25, 1.4) * throat(1.0) *
-            std::sqrt(1.4 / (gas_constant * 300.0) / laws::temperature_ratio(0.25, 1.4));
+            0.25 * 1e5 * reference::pressure_ratio(0.25, 1.4) * throat(1.0) *
+            std::sqrt(1.4 / (gas_constant * 300.0) / reference::temperature_ratio(0.25, 1.4));
         CHECK(mass == near(exact, cells > 100 ? 1e-4 : 1e-2));
     }
     CHECK(last < 1e-4);

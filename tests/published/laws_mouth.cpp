@@ -3,12 +3,14 @@
 #include <array>
 #include <cmath>
 
-#include "solver/laws/bend.hpp"
-#include "solver/laws/expansion.hpp"
 #include "solver/laws/mouth.hpp"
+#include "tests/reference/bend.hpp"
+#include "tests/reference/expansion.hpp"
+#include "tests/reference/mouth_losses.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 constexpr double degree = 3.14159265358979323846 / 180;

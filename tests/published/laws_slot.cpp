@@ -8,12 +8,13 @@
 #include <string>
 #include <vector>
 
-#include "solver/laws/cross_flow.hpp"
 #include "solver/laws/slot_edge.hpp"
-#include "solver/laws/thick_orifice.hpp"
+#include "tests/reference/cross_flow.hpp"
+#include "tests/reference/thick_orifice.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 

@@ -1,7 +1,8 @@
-#include "solver/laws/expansion.hpp"
 #include "solver/laws/friction.hpp"
 #include "solver/laws/mouth.hpp"
-#include "solver/laws/orifice_plate.hpp"
+#include "tests/reference/expansion.hpp"
+#include "tests/reference/mouth_losses.hpp"
+#include "tests/reference/orifice_plate.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/run_process.hpp"
 
@@ -23,6 +24,7 @@
 namespace {
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 struct Entry {
     std::string method;

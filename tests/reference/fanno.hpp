@@ -3,7 +3,7 @@
 #include "solver/arithmetic/real.hpp"
 
 /// Adiabatic flow with friction in a pipe of constant bore (Shapiro 1953, ch. 6); Darcy factor.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// f L*/D that brings the flow from this Mach number to 1.
 inline double fanno_length(double mach, double gamma) {
@@ -37,4 +37,4 @@ inline double fanno_mach(double length, double gamma) {
     return 0.5 * (low + high);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

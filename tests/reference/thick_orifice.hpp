@@ -8,7 +8,7 @@
 
 /// Second opinions on the coefficient of a thick sharp opening; lengths over the hydraulic
 /// diameter.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Total loss on the velocity in the opening, thick wall between large chambers (Idelchik 1986,
 /// Diagram 4-18) without the friction term; held beyond thickness 2.
@@ -75,4 +75,4 @@ inline double chamfer_gain(double length, double pressure_ratio, Chamfer chamfer
     return arithmetic::linear_table(lengths, along, length);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

@@ -7,7 +7,7 @@
 #include "solver/arithmetic/table.hpp"
 
 /// Total-pressure loss of area changes, on the velocity head in the smaller area.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Borda-Carnot, abrupt expansion; `ratio` small over large area.
 template <class R>
@@ -58,4 +58,4 @@ inline double cone_loss(double area_ratio, double angle, double darcy) {
     return widening * drop * drop + darcy * (1.0 - 1.0 / (area_ratio * area_ratio)) / (8.0 * sine);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

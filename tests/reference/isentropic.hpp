@@ -3,7 +3,7 @@
 #include "solver/arithmetic/real.hpp"
 
 /// One-dimensional isentropic flow of a perfect gas (NACA Report 1135, 1953).
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Static over stagnation temperature.
 inline double temperature_ratio(double mach, double gamma) {
@@ -32,4 +32,4 @@ inline double mach_of_pressure_ratio(double ratio, double gamma) {
     return arithmetic::sqrt(2.0 / (gamma - 1.0) * (temperature - 1.0));
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

@@ -8,7 +8,7 @@
 /// Opening in the wall of a stream: coefficients on the difference of TOTAL head E = dp/rho + V^2/2
 /// between stream and outside; x = (V^2/2)/E, the share of the head that the stream's velocity
 /// holds.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Sharp port, Koh and Brooks 1975: 0.63 - 0.58 x.
 template <class R>
@@ -67,4 +67,4 @@ inline double kutz_speer_lip(double k) {
     return arithmetic::linear_table(at, cd, k);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

@@ -6,7 +6,7 @@
 #include "solver/arithmetic/table.hpp"
 
 /// Loss of round bends on the velocity head of the pipe.
-namespace plenair::laws {
+namespace plenair::reference {
 
 inline constexpr std::array<double, 8> bend_radius = {0.5, 0.6, 0.8, 1.0, 2.0, 3.0, 4.0, 6.0};
 inline constexpr std::array<double, 8> bend_loss_90 = {
@@ -37,4 +37,4 @@ inline double bend_reynolds_factor(double re) {
     return arithmetic::linear_table(decade, factor, lg);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

@@ -2,7 +2,7 @@
 
 #include "solver/arithmetic/real.hpp"
 
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Still air at one geopotential height.
 struct Atmosphere {
@@ -27,4 +27,4 @@ inline Atmosphere standard_atmosphere(double height) {
     return air;
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

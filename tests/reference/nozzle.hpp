@@ -3,7 +3,7 @@
 #include "solver/arithmetic/real.hpp"
 
 /// Critical flow nozzles, ISO 9300 (constants of the standard from memory); uncertainty 0.3 %.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Discharge coefficient, toroidal throat, Re of the throat 2.1e4 to 3.2e7.
 template <class R>
@@ -17,4 +17,4 @@ inline double cylindrical_nozzle(double re) {
     return 0.9976 - 0.1388 * arithmetic::pow(re, -0.2);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference

@@ -3,7 +3,7 @@
 #include "solver/arithmetic/real.hpp"
 
 /// Metering orifice plates, ISO 5167-2:2003.
-namespace plenair::laws {
+namespace plenair::reference {
 
 /// Distance of the pressure taps from the plate over the pipe bore.
 struct Taps {
@@ -82,4 +82,4 @@ inline double permanent_loss(double beta, double coefficient) {
     return (root - coefficient * b2) / (root + coefficient * b2);
 }
 
-}  // namespace plenair::laws
+}  // namespace plenair::reference
