@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -45,34 +45,33 @@ void compare(const Row& row) {
     REQUIRE(theirs.repeats);
     CHECK(std::abs(theirs.mass_error) < 1e-12);
     c.model.refinement = 3;
+    c.model.max_cycles = 400;  // one cylinder on fine cells forgets slowly
     const PointResult ours = solve_point(c.intake, c.engine, point, c.model, {});
     REQUIRE_MESSAGE(ours.converged, ours.failure);
     double air = 0;
     double worst = 0;
+    std::size_t furthest = 0;
     const std::vector<double> bias = theirs.bias();
     for (std::size_t i = 0; i < bias.size(); ++i) {
         CAPTURE(i);
         air += ours.cylinders[i].air_delivered;
         if (std::abs(ours.cylinders[i].bias - bias[i]) >= std::abs(worst)) {
             worst = ours.cylinders[i].bias - bias[i];
+            furthest = i;
         }
         CHECK(ours.cylinders[i].bias == near(bias[i], 0, bias_allowed));
         CHECK(ours.cylinders[i].residual_fraction == near(theirs.residual[i], 0, 1e-3));
     }
     CHECK(air == near(theirs.air(), air_allowed));
-    const std::string name = fmt::format("Second solver, engine \"{}\" {} at {} rpm",
-                                         row.engine,
-                                         row.motored ? "motored" : "fired",
-                                         row.rpm);
-    const std::string source = "tests/reference, MUSCL-Hancock with HLLC, 8 mm cells";
-    test::record(name + ": air [g/cycle]", source, 1e3 * air, 1e3 * theirs.air(), "0.5 %");
+    const std::string name = fmt::format(
+        "Second solver: {}, {} at {} rpm", row.engine, row.motored ? "motored" : "fired", row.rpm);
+    test::record(name + ", air [g/cycle]", "", 1e3 * air, 1e3 * theirs.air(), "0.5 %");
     if (bias.size() > 1) {
-        const auto at = std::max_element(bias.begin(), bias.end()) - bias.begin();
-        test::record(name + ": largest bias [%]",
-                     source,
-                     100 * ours.cylinders[static_cast<std::size_t>(at)].bias,
-                     100 * bias[static_cast<std::size_t>(at)],
-                     fmt::format("0.1; of all cylinders {:+.3f} at most", 100 * worst));
+        test::record(name + ", bias of the cylinder that is furthest off [%]",
+                     "",
+                     100 * (bias[furthest] + worst),
+                     100 * bias[furthest],
+                     "0.1");
     }
 }
 
