@@ -4,10 +4,32 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
+#include "cases/report/bench_compare.hpp"
 #include "cases/study/study.hpp"
 
 namespace plenair::command {
+
+namespace {
+
+/// Readings against the drawing, in place of the case's own set-ups.
+Status compare_readings(const Request& request, const Case& c) {
+    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+        throw InputError(
+            {fmt::format("-o {}: bench --measured writes .json or .csv; use one of these endings",
+                         request.output)});
+    }
+    const Measured measured = read_measured(request.measured, c);
+    if (!request.quiet) {
+        print_warnings(measured.warnings);
+    }
+    const BenchComparison result = compare_with_bench(c, measured);
+    deliver(request, result);
+    return result.converged() ? Status::done : Status::not_converged;
+}
+
+}  // namespace
 
 CLI::App* add_bench(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("bench", "The parts on a flow bench at a depression");
@@ -19,11 +41,17 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
                      "solutions a set-up)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    verb->add_option("--measured",
+                     request.measured,
+                     "Measured file: its bench and gauge readings against the drawing")
+        ->type_name("FILE");
     verb->footer(
         "Examples:\n"
         "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
         "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --bands off --csv "
-        "bench.csv");
+        "bench.csv\n"
+        "  plenair bench cases/shipped/hill-climb-four/case.toml \\\n"
+        "      --measured cases/shipped/hill-climb-four/measured.toml");
     return verb;
 }
 
@@ -32,6 +60,9 @@ Status run_bench(const Request& request) {
     check_outputs(request);
     if (!request.quiet) {
         print_warnings(c.warnings);
+    }
+    if (!request.measured.empty()) {
+        return compare_readings(request, c);
     }
     const BenchStudyResult result = bench(c, request.bands != "off");
     deliver(request, result);

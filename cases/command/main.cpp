@@ -56,6 +56,7 @@ Status run(int argc, char** argv) {
                                   {add_bench(app, request), run_bench},
                                   {add_compare(app, request), run_compare},
                                   {add_trim(app, request), run_trim},
+                                  {add_fit(app, request), run_fit},
                                   {add_sweep(app, request), run_sweep},
                                   {add_gather(app, request), run_gather},
                                   {add_draw(app, request), run_draw},

@@ -28,6 +28,7 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_compare(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_trim(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_fit(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_sweep(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_gather(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_draw(CLI::App& app, Request& request);

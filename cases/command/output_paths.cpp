@@ -43,7 +43,7 @@ bool writes_sweep(std::string_view verb) {
 
 std::vector<std::string> inputs_of(const Request& request) {
     std::vector<std::string> inputs = request.inputs;
-    for (const auto& path : {request.case_path, request.other_path}) {
+    for (const auto& path : {request.case_path, request.other_path, request.measured}) {
         if (!path.empty()) {
             inputs.push_back(path);
         }
@@ -60,6 +60,9 @@ std::vector<Output> outputs_of(const Request& request, std::string_view verb) {
     }
     if (!request.csv.empty()) {
         outputs.push_back({"--csv", request.csv});
+    }
+    if (!request.blank.empty()) {
+        outputs.push_back({"--blank", request.blank});
     }
     return outputs;
 }

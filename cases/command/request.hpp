@@ -15,6 +15,9 @@ struct Request {
     std::string vary;  ///< --vary "key=value, value"; empty: none
     std::vector<std::string> points;  ///< --point; empty: all
     std::string other_path;  ///< second case or result of compare; empty: none
+    std::string measured;  ///< bench, fit: measured file; empty: none
+    std::vector<std::string> entries;  ///< fit: --entry; empty: all
+    std::string blank;  ///< fit: --blank, an empty measured file; empty: none
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
     std::string csv;  ///< --csv; empty: none
     std::string folder;  ///< of a sweep's store
@@ -53,6 +56,7 @@ enum class Status {
 [[nodiscard]] Status run_bench(const Request& request);
 [[nodiscard]] Status run_compare(const Request& request);
 [[nodiscard]] Status run_trim(const Request& request);
+[[nodiscard]] Status run_fit(const Request& request);
 [[nodiscard]] Status run_sweep(const Request& request);
 [[nodiscard]] Status run_gather(const Request& request);
 [[nodiscard]] Status run_draw(const Request& request);

@@ -56,14 +56,14 @@ void Walker::entry(Scope& scope,
     if (pattern == "sweep") {
         return;  // Its keys are entries of the case: read_axes reads them.
     }
-    const Key* key = find_key(pattern);
+    const Key* key = scope.table->find(pattern);
     if (key && key->kind == Kind::list) {
         scope.sections.emplace(pattern, place_of(name.source()));
         children(scope, *key, relative, node);
     } else if (key) {
         scope.values.insert_or_assign(pattern,
                                       reader_.read(*key, join_keys(scope.shown, relative), node));
-    } else if (is_section(pattern)) {
+    } else if (scope.table->is_section(pattern)) {
         if (const auto* inner = node.as_table()) {
             scope.sections.emplace(pattern, place_of(name.source()));
             table(scope, relative, *inner);
@@ -81,8 +81,8 @@ void Walker::entry(Scope& scope,
 
 void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
     messages_.error(place_of(name.source()), unknown_key_text(scope, relative));
-    const std::string near = nearest_key(pattern_of(scope, relative));
-    if (const Key* key = find_key(near); key && key->kind != Kind::list) {
+    const std::string near = scope.table->nearest(pattern_of(scope, relative));
+    if (const Key* key = scope.table->find(near); key && key->kind != Kind::list) {
         // Most likely meant: so it is not reported as missing as well.
         Value misspelt;
         misspelt.key = key;
@@ -126,6 +126,7 @@ void Walker::child(Scope& scope,
                    const std::string& shown,
                    const toml::table& inner) {
     Scope made;
+    made.table = scope.table;
     made.shown = shown;
     made.pattern = key.name;
     made.place = place_of(inner.source());
@@ -135,11 +136,11 @@ void Walker::child(Scope& scope,
 }
 
 void Walker::require(const Scope& scope) {
-    for (const auto& key : keys()) {
+    for (const auto& key : scope.table->keys()) {
         const auto dot = key.name.rfind('.');
         const auto section = dot == std::string_view::npos ? "" : key.name.substr(0, dot);
         const bool listed = section == scope.pattern;
-        const Key* owner = find_key(section);
+        const Key* owner = scope.table->find(section);
         const bool elsewhere = owner && owner->kind == Kind::list && !listed;
         if (!key.required || elsewhere || !scope.has(section) || scope.find(key.name)) {
             continue;
@@ -214,15 +215,15 @@ std::string pattern_of(const Scope& scope, const std::string& relative) {
 }
 
 std::string unknown_key_text(const Scope& scope, const std::string& relative) {
-    const std::string near = nearest_key(pattern_of(scope, relative));
+    const std::string near = scope.table->nearest(pattern_of(scope, relative));
     const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
     const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
     const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
     const std::string meant = inside || is_bank_part(near) ? join_keys(scope.shown, local) : near;
-    return fmt::format(
-        "unknown key {}; {}",
-        join_keys(scope.shown, shown),
-        near.empty() ? "docs/case-file.md lists all keys" : fmt::format("did you mean {}?", meant));
+    return fmt::format("unknown key {}; {}",
+                       join_keys(scope.shown, shown),
+                       near.empty() ? fmt::format("{} lists all keys", scope.table->manual())
+                                    : fmt::format("did you mean {}?", meant));
 }
 
 /// The barometer comes first: gauge pressures need it.
@@ -240,6 +241,20 @@ geometry::PressureContext context_of(const toml::table& table) {
 }
 
 namespace {
+
+Scope walk(const KeyTable& keys,
+           const toml::table& table,
+           ValueReader& reader,
+           Messages& messages) {
+    Walker walker(reader, messages);
+    Scope root;
+    root.table = &keys;
+    root.place = {1, 1};
+    root.sections.emplace("", root.place);
+    walker.table(root, "", table);
+    walker.require(root);
+    return root;
+}
 
 /// Density of the fluid on which an injector stage is rated: lb/h refers to it.
 double rated_density(const toml::table& table, const std::string& key) {
@@ -284,13 +299,15 @@ Scope read_scopes(const toml::table& table, Messages& messages) {
     for (const std::string stage : {"injector.primary", "injector.secondary"}) {
         reader.state_density(stage + ".flow", rated_density(table, stage + ".rated_density"));
     }
-    Walker walker(reader, messages);
-    Scope root;
-    root.place = {1, 1};
-    root.sections.emplace("", root.place);
-    walker.table(root, "", table);
-    walker.require(root);
-    return root;
+    return walk(case_table(), table, reader, messages);
+}
+
+Scope read_scopes_of(const KeyTable& keys,
+                     const toml::table& table,
+                     const geometry::PressureContext& context,
+                     Messages& messages) {
+    ValueReader reader(messages, context);
+    return walk(keys, table, reader, messages);
 }
 
 }  // namespace plenair::file

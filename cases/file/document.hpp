@@ -13,6 +13,7 @@ namespace plenair::file {
 /// The entries of one table of the file: the root, one point, one bank, one throttle, one slot
 /// piece.
 struct Scope {
+    const KeyTable* table = &case_table();
     std::string shown;  ///< "" for the root, "point.A4"
     std::string pattern;  ///< "" or "point": keys of the table start with it
     Place place;
@@ -48,6 +49,12 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages);
 
 /// Checks every entry against the key table and sorts it into scopes.
 [[nodiscard]] Scope read_scopes(const toml::table& table, Messages& messages);
+
+/// The same for another kind of file; gauge pressures refer to `context`.
+[[nodiscard]] Scope read_scopes_of(const KeyTable& keys,
+                                   const toml::table& table,
+                                   const geometry::PressureContext& context,
+                                   Messages& messages);
 
 /// The name under which the key table lists the entry `relative` of a scope: a bank's parts carry
 /// the same keys as at the top of the file.

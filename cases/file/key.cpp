@@ -41,22 +41,65 @@ std::vector<Key> make_table() {
 
 }  // namespace
 
-const std::vector<Key>& keys() {
-    static const std::vector<Key> table = make_table();
-    return table;
+KeyTable::KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual)
+    : keys_(std::move(keys)), sections_(std::move(sections)), manual_(manual) {
+    for (const auto& key : keys_) {
+        names_.emplace_back(key.name);
+        for (auto dot = key.name.find('.'); dot != std::string_view::npos;
+             dot = key.name.find('.', dot + 1)) {
+            names_.emplace_back(key.name.substr(0, dot));
+        }
+    }
 }
 
-const Key* find_key(std::string_view name) {
+const Key* KeyTable::find(std::string_view name) const {
     const auto found =
-        std::find_if(keys().begin(), keys().end(), [&](const Key& k) { return k.name == name; });
-    return found == keys().end() ? nullptr : &*found;
+        std::find_if(keys_.begin(), keys_.end(), [&](const Key& k) { return k.name == name; });
+    return found == keys_.end() ? nullptr : &*found;
 }
 
-bool is_section(std::string_view name) {
-    return std::any_of(keys().begin(), keys().end(), [&](const Key& k) {
+bool KeyTable::is_section(std::string_view name) const {
+    return std::any_of(keys_.begin(), keys_.end(), [&](const Key& k) {
         return k.name.size() > name.size() && k.name.starts_with(name) &&
                k.name[name.size()] == '.';
     });
+}
+
+std::string KeyTable::nearest(std::string_view name) const {
+    // Longer keys are not worth a comparison: no key of the table is that long.
+    if (constexpr std::size_t longest = 80; name.size() > longest) {
+        return {};
+    }
+    return nearest_word(name, names_);
+}
+
+const KeyTable& case_table() {
+    static const KeyTable table(make_table(), section_docs(), "docs/case-file.md");
+    return table;
+}
+
+const KeyTable& measured_table() {
+    static const KeyTable table(
+        [] {
+            std::vector<Key> keys;
+            add_measured_keys(keys);
+            return keys;
+        }(),
+        measured_section_docs(),
+        "docs/measured-file.md");
+    return table;
+}
+
+const std::vector<Key>& keys() {
+    return case_table().keys();
+}
+
+const Key* find_key(std::string_view name) {
+    return case_table().find(name);
+}
+
+bool is_section(std::string_view name) {
+    return case_table().is_section(name);
 }
 
 std::string nearest_word(std::string_view word, const std::vector<std::string>& words) {
@@ -72,22 +115,7 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
 }
 
 std::string nearest_key(std::string_view name) {
-    // Longer keys are not worth a comparison: no key of the table is that long.
-    if (constexpr std::size_t longest = 80; name.size() > longest) {
-        return {};
-    }
-    static const std::vector<std::string> names = [] {
-        std::vector<std::string> all;
-        for (const auto& key : keys()) {
-            all.emplace_back(key.name);
-            for (auto dot = key.name.find('.'); dot != std::string_view::npos;
-                 dot = key.name.find('.', dot + 1)) {
-                all.emplace_back(key.name.substr(0, dot));
-            }
-        }
-        return all;
-    }();
-    return nearest_word(name, names);
+    return case_table().nearest(name);
 }
 
 std::vector<std::string> split(std::string_view text, char separator) {

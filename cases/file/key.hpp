@@ -6,8 +6,8 @@
 #include <string_view>
 #include <vector>
 
-/// The key table of the case file: one array drives validation, suggestions, --set, the manual and
-/// the schema.
+/// The key tables of the case file and of the measured file: one array each drives validation,
+/// suggestions, --set, the manual and the schema.
 namespace plenair::file {
 
 using geometry::Dimension;
@@ -49,12 +49,38 @@ struct Key {
     std::string_view doc = {};
 };
 
-/// A part of the case file, for the manual.
+/// A part of a file, for its manual.
 struct SectionDoc {
     std::string_view name;
     std::string_view doc;
 };
 
+/// All keys that one kind of file may hold.
+class KeyTable final {
+public:
+    /// @param manual  page that lists the keys, for messages
+    KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual);
+
+    [[nodiscard]] const std::vector<Key>& keys() const { return keys_; }
+    [[nodiscard]] const std::vector<SectionDoc>& sections() const { return sections_; }
+    [[nodiscard]] std::string_view manual() const { return manual_; }
+    [[nodiscard]] const Key* find(std::string_view name) const;
+    /// Whether some key starts with `name` and a dot.
+    [[nodiscard]] bool is_section(std::string_view name) const;
+    /// The known key or section nearest to `name` by edit distance; empty where nothing is near.
+    [[nodiscard]] std::string nearest(std::string_view name) const;
+
+private:
+    std::vector<Key> keys_;
+    std::vector<SectionDoc> sections_;
+    std::string_view manual_;
+    std::vector<std::string> names_;
+};
+
+[[nodiscard]] const KeyTable& case_table();
+[[nodiscard]] const KeyTable& measured_table();
+
+// Of the case file.
 [[nodiscard]] const std::vector<Key>& keys();
 [[nodiscard]] const std::vector<SectionDoc>& section_docs();
 [[nodiscard]] const Key* find_key(std::string_view name);
@@ -76,5 +102,7 @@ void add_point_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);
 void add_model_keys(std::vector<Key>& table);
 void add_sweep_keys(std::vector<Key>& table);
+void add_measured_keys(std::vector<Key>& table);
+[[nodiscard]] const std::vector<SectionDoc>& measured_section_docs();
 
 }  // namespace plenair::file

@@ -1,4 +1,5 @@
 #include "cases/file/key.hpp"
+#include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
 
 #include <fmt/format.h>
@@ -77,9 +78,9 @@ std::string row(const Key& key) {
                        key.doc);
 }
 
-std::string table_of(std::string_view section) {
+std::string table_of(const file::KeyTable& table, std::string_view section) {
     std::string rows;
-    for (const auto& key : file::keys()) {
+    for (const auto& key : table.keys()) {
         if (section_of(key.name) == section) {
             rows += row(key);
         }
@@ -110,6 +111,37 @@ std::string units_table() {
     }
     return rows + "\n";
 }
+
+/// Every section with its keys.
+std::string key_tables(const file::KeyTable& table) {
+    std::string text = "## Top of the file\n\n" + table_of(table, "");
+    for (const auto& section : table.sections()) {
+        text += fmt::format("## {}\n\n{}\n\n", section.name, section.doc) +
+                table_of(table, section.name);
+    }
+    text.pop_back();
+    return text;
+}
+
+constexpr std::string_view kMeasured = R"(# Measured file
+
+This page is made from the key table in `cases/file`. A measured file says what gauges, flow bench and engine showed, for
+one case: `plenair bench case.toml --measured measured.toml` compares the parts with their drawing, `plenair fit` learns
+from all of it. `plenair fit case.toml --blank measured.toml` writes an empty one for the case, to print and fill in.
+
+Rules and units are those of the [case file](case-file.md): TOML 1.0, every value with a dimension is a string with its
+unit, pressures say `abs` or `g`. Uncertainties are half widths that hold the true value with 95 %; where none is stated
+the usual one of the instrument is taken and printed.
+
+Lists may come from CSV files beside the measured file, by the names of their columns: `"Engine speed | rpm"` is the
+column `Engine speed`, in rpm. A logger's file as `[[log]]` needs no retyping: parts of it in which speed and pressure
+stay within 1 % for `steady_time` are averaged, with their scatter, and belong to the point of the case within 3 % of
+speed and 5 % of pressure. A file of any length is read row by row.
+
+A reading of CFM needs the state of its air: temperature and barometer, or a density. Leakage is taken off. Flow and
+depression become a discharge coefficient by the isentropic law on the area that is named beside it.
+
+)";
 
 constexpr std::string_view kIntroduction = R"(# Case file
 
@@ -241,12 +273,11 @@ std::string case_file_manual() {
     std::string text(kIntroduction);
     text += kRigs;
     text += "## Units\n\n" + units_table();
-    text += "## Top of the file\n\n" + table_of("");
-    for (const auto& section : file::section_docs()) {
-        text += fmt::format("## {}\n\n{}\n\n", section.name, section.doc) + table_of(section.name);
-    }
-    text.pop_back();
-    return text;
+    return text + key_tables(file::case_table());
+}
+
+std::string measured_file_manual() {
+    return std::string(kMeasured) + key_tables(file::measured_table());
 }
 
 }  // namespace plenair

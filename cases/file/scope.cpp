@@ -9,21 +9,27 @@
 namespace plenair::file {
 namespace {
 
-/// The default of a key, read once by the same rules as an entry.
-const Value& fallback(std::string_view name) {
-    static const std::map<std::string, Value, std::less<>> defaults = [] {
-        std::map<std::string, Value, std::less<>> all;
-        Messages messages("default");
-        ValueReader reader(messages, {});
-        for (const auto& key : keys()) {
-            if (!key.fallback.empty()) {
-                const auto table = toml::parse(fmt::format("v = {}", key.fallback));
-                all.emplace(key.name, reader.read(key, std::string(key.name), *table.get("v")));
-            }
+using Defaults = std::map<std::string, Value, std::less<>>;
+
+Defaults defaults_of(const KeyTable& table) {
+    Defaults all;
+    Messages messages("default");
+    ValueReader reader(messages, {});
+    for (const auto& key : table.keys()) {
+        if (!key.fallback.empty()) {
+            const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
+            all.emplace(key.name, reader.read(key, std::string(key.name), *entry.get("v")));
         }
-        return all;
-    }();
+    }
+    return all;
+}
+
+/// The default of a key, read once by the same rules as an entry.
+const Value& fallback(const KeyTable& table, std::string_view name) {
+    static const Defaults of_case = defaults_of(case_table());
+    static const Defaults of_measured = defaults_of(measured_table());
     static const Value none;
+    const Defaults& defaults = &table == &case_table() ? of_case : of_measured;
     const auto found = defaults.find(name);
     return found == defaults.end() ? none : found->second;
 }
@@ -66,7 +72,7 @@ Value Scope::value(std::string_view key) const {
     if (const auto* given = find(key)) {
         return given->good ? *given : Value{};
     }
-    return fallback(key);
+    return fallback(*table, key);
 }
 
 std::optional<double> Scope::maybe(std::string_view key) const {

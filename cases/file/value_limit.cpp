@@ -73,7 +73,7 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                limit.number,
                                key.example);
         }
-        if (key.name == "point.lambda" && limit.high) {
+        if (key.name.ends_with(".lambda") && limit.high) {
             return std::string(
                 "looks like an air-fuel ratio; give lambda, or air_fuel_ratio with fuel.stoich");
         }

@@ -1,7 +1,7 @@
 #include "cases/study/bands.hpp"
 
+#include "cases/study/entry.hpp"
 #include "solver/ensemble/ensemble.hpp"
-#include "solver/laws/mouth.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/steady.hpp"
 
@@ -18,92 +18,6 @@ namespace {
 
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 constexpr double band_tolerance = 1e-4;
-constexpr double slot_doubt = 0.05;  // of a discharge coefficient (docs/theory.md)
-constexpr double throttle_doubt = 0.10;
-constexpr double mouth_doubt = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
-constexpr double valve_doubt = 0.05;  // in units of the coefficient (Annand and Roe 1974, memory)
-
-struct Moved {
-    Model model;
-    geometry::Intake intake;
-    geometry::Engine engine;
-};
-
-/// Moves one coefficient of a variant to an end of its band.
-struct Change {
-    std::string name;
-    std::function<void(Moved&, bool high)> move;
-    bool bench = true;  ///< matters without an engine
-};
-
-double factor(double doubt, bool high) {
-    return high ? 1.0 + doubt : 1.0 - doubt;
-}
-
-void scale_slots(Moved& v, bool high) {
-    for (auto& bank : v.intake.banks) {
-        if (!bank.slot) {
-            continue;
-        }
-        // Cd and width enter the flow as one product; a change of width stands for one of Cd.
-        for (auto& piece : bank.slot->pieces) {
-            std::vector<double> width = piece.width.value();
-            for (double& w : width) {
-                w *= factor(slot_doubt, high);
-            }
-            piece.width = geometry::Profile::stations(piece.width.x(), width);
-        }
-        for (auto& hole : bank.slot->holes) {
-            hole.area *= factor(slot_doubt, high);
-        }
-    }
-}
-
-void scale_throttles(Moved& v, bool high) {
-    for (auto& bank : v.intake.banks) {
-        for (auto& throttle : bank.throttles) {
-            throttle.cd = std::min(throttle.cd * factor(throttle_doubt, high), 1.0);
-            if (throttle.cd_table) {
-                for (double& cd : throttle.cd_table->cd) {
-                    cd = std::min(cd * factor(throttle_doubt, high), 1.0);
-                }
-            }
-        }
-    }
-}
-
-void scale_mouths(Moved& v, bool high) {
-    for (auto& bank : v.intake.banks) {
-        for (auto& runner : bank.runners) {
-            const double loss =
-                runner.entry_loss ? *runner.entry_loss
-                : v.model.entry_loss
-                    ? *v.model.entry_loss
-                    : laws::mouth_loss(runner.bell_radius / runner.mouth_diameter());
-            const double less = factor(mouth_doubt, !high);
-            runner.entry_loss = std::max((1.0 + loss) / (less * less) - 1.0, 0.0);
-        }
-    }
-}
-
-void shift_valves(Moved& v, bool high) {
-    for (auto* valve : {&v.engine.intake, &v.engine.exhaust}) {
-        for (double& cd : valve->cd.cd) {
-            cd = std::clamp(cd + (high ? valve_doubt : -valve_doubt), 0.5 * cd, 1.0);
-        }
-    }
-}
-
-std::vector<Change> changes() {
-    return {
-        {"regain", [](Moved& v, bool high) { v.model.regain = high ? 1.20 : 0.90; }},
-        {"cross-flow loss", [](Moved& v, bool high) { v.model.crossflow_loss = high ? 1.0 : 0.6; }},
-        {"mixing length", [](Moved& v, bool high) { v.model.mixing_length = high ? 4.3 : 2.6; }},
-        {"slot coefficient", scale_slots},
-        {"throttle coefficient", scale_throttles},
-        {"entry loss", scale_mouths},
-        {"valve coefficient", shift_valves, false}};
-}
 
 /// Every coefficient at both ends of its band, side by side where the engine stays the same. The
 /// ends begin from `start`, the state of the point itself, if it is given.
@@ -111,15 +25,15 @@ std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
                                                     const OperatingPoint& point,
                                                     const std::vector<double>* start,
                                                     int start_age) {
-    const auto all = changes();
+    const auto all = coefficients(c);
     std::vector<Moved> moved;
     moved.reserve(2 * all.size());
     std::vector<Variant> together;
-    for (const auto& change : all) {
+    for (const auto& entry : all) {
         for (const bool high : {false, true}) {
             Moved& v = moved.emplace_back(Moved{c.model, c.intake, c.engine});
             v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-            change.move(v, high);
+            entry.set(v, high ? entry.high : entry.low);
         }
     }
     EnsembleOptions options;
@@ -210,7 +124,7 @@ Band bias_band(const Case& c,
         return bias;
     };
     BandSum band;
-    const auto all = changes();
+    const auto all = coefficients(c);
     const auto moved = solve_moved(c, point, start, nominal.cycles);
     for (std::size_t k = 0; k < all.size(); ++k) {
         double largest = 0.0;
@@ -219,7 +133,7 @@ Band bias_band(const Case& c,
             if (r.converged) {
                 largest = std::max(largest, largest_move(biases(r), biases(nominal)));
             } else {
-                band.leave_out(all[k].name, end == 1);
+                band.leave_out(all[k].label, end == 1);
             }
         }
         band.add(largest);
@@ -235,19 +149,19 @@ Band bench_band(const Case& c,
         return {};
     }
     BandSum band;
-    for (const auto& change : changes()) {
-        if (!change.bench) {
+    for (const auto& entry : coefficients(c)) {
+        if (entry.uses_engine) {
             continue;
         }
         double largest = 0.0;
         for (const bool high : {false, true}) {
             Moved v{c.model, c.intake, c.engine};
-            change.move(v, high);
+            entry.set(v, high ? entry.high : entry.low);
             const BenchResult r = solve_bench(v.intake, settings, v.model, parts);
             if (r.converged) {
                 largest = std::max(largest, largest_move(shares(r), shares(nominal)));
             } else {
-                band.leave_out(change.name, high);
+                band.leave_out(entry.label, high);
             }
         }
         band.add(largest);

@@ -1,0 +1,138 @@
+#include "cases/file/measured.hpp"
+#include "cases/study/machining.hpp"
+#include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+/// An empty measured file of a case, to print and fill in.
+namespace plenair {
+namespace {
+
+std::string line_of(const std::string& key, const std::string& value, const std::string& remark) {
+    return fmt::format("# {} = {}{}\n", key, value, remark.empty() ? "" : "   # " + remark);
+}
+
+/// "____, ____, ____"
+std::string blanks(std::size_t count) {
+    return fmt::format("{}", fmt::join(std::vector<std::string>(count, "____"), ", "));
+}
+
+std::string gauges(const Case& c) {
+    std::string text;
+    std::vector<std::string> stations;
+    try {
+        for (const auto& sheet : machining_sheets(c)) {
+            for (const auto& station : sheet.stations) {
+                stations.push_back(fmt::format("{:.1f}", geometry::to_unit(station.x, "mm")));
+            }
+        }
+    } catch (const InputError&) {
+        stations.clear();  // No sheet for this slot: a width alone.
+    }
+    for (const auto& bank : c.intake.banks) {
+        if (!bank.slot) {
+            continue;
+        }
+        text += "# [[gauge]]\n" + line_of("entry", "\"slot.width\"", "as on the machining sheet");
+        if (!stations.empty()) {
+            text += line_of("x", fmt::format("\"{} mm\"", fmt::join(stations, ", ")), "");
+        }
+        text += line_of("value",
+                        fmt::format("\"{} mm\"", blanks(std::max<std::size_t>(stations.size(), 1))),
+                        "") +
+                line_of("instrument", "\"pin gauge\"", "");
+        if (!bank.slot->cd) {
+            text += "\n# [[gauge]]\n" + line_of("entry", "\"slot.edge_radius\"", "") +
+                    line_of("value", "\"____ mm\"", "") +
+                    line_of("instrument", "\"radius gauge\"", "");
+            text += "\n# [[gauge]]\n" + line_of("entry", "\"slot.land\"", "") +
+                    line_of("value", "\"____ mm\"", "") +
+                    line_of("instrument", "\"micrometer\"", "");
+        }
+        break;
+    }
+    return text;
+}
+
+std::string bench_readings(const Case& c) {
+    std::vector<std::pair<std::string, std::string>> set_ups;
+    std::size_t runner = 0;
+    for (const auto& bank : c.intake.banks) {
+        if (bank.slot && (set_ups.empty() || set_ups.front().first != "slot")) {
+            set_ups.insert(set_ups.begin(), {"slot", ""});
+        }
+        for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+            set_ups.emplace_back("runner", fmt::format("{}", ++runner));
+        }
+    }
+    if (runner > 0) {
+        set_ups.emplace_back("all", "");
+    }
+    std::string text;
+    for (const auto& [set_up, number] : set_ups) {
+        text += "\n# [[bench]]\n" + line_of("set_up", fmt::format("\"{}\"", set_up), "") +
+                (number.empty() ? "" : line_of("runner", number, "alone, the others closed")) +
+                line_of("depression", "\"____ inH2O\"", "") +
+                line_of("flow", "\"____ CFM\"", "or g/s") +
+                line_of("leakage", "\"____ %\"", "of the flow, part blocked") +
+                line_of("temperature", "\"____ degC\"", "of the room") +
+                line_of("barometer", "\"____ kPa abs\"", "of the room, not reduced to sea level") +
+                line_of("uncertainty", "\"1.5 %\"", "95 %");
+    }
+    return text;
+}
+
+std::string engine_readings(const Case& c) {
+    std::string text;
+    const auto cylinders = static_cast<std::size_t>(c.engine.cylinder_count());
+    for (const auto& point : c.points) {
+        text += fmt::format("\n# [[engine]]   # {:.0f} rpm, {:.1f} kPa abs before the throttle\n",
+                            geometry::to_unit(point.speed, "rpm"),
+                            geometry::to_unit(point.pressure, "kPa")) +
+                line_of("point", fmt::format("\"{}\"", point.name), "") +
+                line_of("trims",
+                        fmt::format("\"{} %\"", blanks(cylinders)),
+                        "active then, + is more fuel") +
+                line_of("lambda", fmt::format("[{}]", blanks(cylinders)), "cylinders 1, 2, ...") +
+                line_of("lambda_uncertainty", "0.01", "95 %") +
+                line_of("sensor", "\"runner\"", "runner, collector or before turbine") +
+                line_of("compensated", "\"on\"", "for exhaust pressure") +
+                line_of("exhaust_temperature",
+                        fmt::format("\"{} degC\"", blanks(cylinders)),
+                        "weak evidence") +
+                line_of("probe_distance", "\"____ mm\"", "of the probes from the flange") +
+                line_of("air_flow", "\"____ g/s\"", "of the whole engine") +
+                line_of("plenum_pressure", "\"____ kPa abs\"", "mean");
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string blank_measured(const Case& c) {
+    std::string text = fmt::format(
+        "# Readings for: {}\n"
+        "# Fill in what was measured and take the # before its lines away; leave the rest. Keys "
+        "and\n"
+        "# units: docs/measured-file.md. Lean running destroys engines: begin rich, at low load.\n"
+        "format = 1\n\n"
+        "[measured]\n"
+        "title = \"____\"\n\n"
+        "# ---- gauges ----\n",
+        c.title);
+    text += gauges(c);
+    text += "\n# ---- flow bench ----\n" + bench_readings(c);
+    if (c.has_engine) {
+        text += "\n# ---- injectors, from a flow-match sheet ----\n# [injectors]\n" +
+                line_of("flow",
+                        fmt::format("[{}]",
+                                    blanks(static_cast<std::size_t>(c.engine.cylinder_count()))),
+                        "cylinders 1, 2, ...; any one unit");
+        text += "\n# ---- engine, steady ----\n" + engine_readings(c);
+    }
+    return text;
+}
+
+}  // namespace plenair

@@ -1,0 +1,223 @@
+#include "cases/file/build.hpp"
+#include "cases/file/build_measured.hpp"
+#include "cases/file/humidity.hpp"
+
+#include <fmt/format.h>
+
+namespace plenair::file {
+namespace {
+
+using geometry::parse_quantity;
+
+/// A flow as written: by mass, by volume, or as a share of another.
+struct Flow {
+    double number = 0;
+    Dimension dimension = Dimension::mass_flow;
+};
+
+std::optional<Flow> read_flow(const Value& value, bool share, MeasuredContext& context) {
+    const auto text = value.word();
+    for (const auto dimension : {Dimension::mass_flow, Dimension::volume_flow, Dimension::ratio}) {
+        const bool bare = text.find_first_not_of("+-.0123456789eE ") == std::string::npos;
+        if (dimension == Dimension::ratio && (!share || bare)) {
+            continue;
+        }
+        if (const auto outcome = parse_quantity(text, dimension); outcome.value) {
+            if (*outcome.value < 0 || (!share && *outcome.value <= 0)) {
+                refuse(context.messages, value, "must be above 0; check the reading");
+                return std::nullopt;
+            }
+            return Flow{*outcome.value, dimension};
+        }
+    }
+    const auto outcome = parse_quantity(text, Dimension::volume_flow);
+    refuse(context.messages,
+           value,
+           fmt::format("{}; use g/s, kg/h, lb/min, CFM or m3/h{}",
+                       outcome.problem,
+                       share ? ", or % of the flow" : ""));
+    return std::nullopt;
+}
+
+/// Room air of the reading; false where it is not stated but needed.
+bool read_air(const Scope& scope, BenchReading& reading, bool needed, MeasuredContext& context) {
+    const auto barometer = scope.maybe("bench.barometer");
+    const auto temperature = scope.maybe("bench.temperature");
+    const auto density = scope.maybe("bench.density");
+    reading.barometer = barometer.value_or(context.c.barometer);
+    reading.temperature = temperature.value_or(293.15);
+    const double water =
+        humidity_ratio(scope.number("bench.humidity"), reading.temperature, reading.barometer);
+    reading.gas_constant = moist_gas_constant(water);
+    reading.density =
+        density.value_or(reading.barometer / (reading.gas_constant * reading.temperature));
+    if (needed && !density && (!barometer || !temperature)) {
+        const Value* flow = scope.find("bench.flow");
+        refuse(context.messages,
+               *flow,
+               fmt::format("a volume flow without its air: {} not stated; write {}",
+                           !barometer && !temperature ? "temperature and barometer are"
+                           : !barometer               ? "barometer is"
+                                                      : "temperature is",
+                           !barometer && !temperature
+                               ? "temperature = \"20 degC\" and barometer = \"101.3 kPa abs\", or "
+                                 "density = \"1.204 kg/m3\""
+                           : !barometer ? "barometer = \"101.3 kPa abs\""
+                                        : "temperature = \"20 degC\""));
+        return false;
+    }
+    if (!barometer || !temperature) {
+        context.measured.warnings.push_back(
+            fmt::format("{}: {} taken; state temperature and barometer of the room",
+                        reading.name,
+                        !barometer && !temperature ? "20 degC and the case's barometer are"
+                        : !barometer               ? "the case's barometer is"
+                                                   : "20 degC are"));
+    }
+    return true;
+}
+
+bool read_orifice(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
+    const auto diameter = scope.maybe("bench.orifice_diameter");
+    const auto drop = scope.maybe("bench.orifice_drop");
+    const auto cd = scope.maybe("bench.orifice_cd");
+    if (!diameter || !drop || !cd) {
+        context.messages.error(
+            scope.place,
+            fmt::format("{}: no flow; write flow = \"431 CFM\", or orifice_diameter, orifice_cd "
+                        "and orifice_drop together",
+                        scope.shown));
+        return false;
+    }
+    constexpr double pi = 3.14159265358979323846;
+    reading.flow_read =
+        *cd * 0.25 * pi * *diameter * *diameter *
+        ideal_flux(reading.barometer, reading.temperature, reading.gas_constant, *drop);
+    return true;
+}
+
+void read_leakage(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
+    const Value* value = scope.good("bench.leakage");
+    if (!value) {
+        return;
+    }
+    const auto leakage = read_flow(*value, true, context);
+    if (!leakage) {
+        return;
+    }
+    reading.leakage = leakage->dimension == Dimension::ratio ? leakage->number * reading.flow_read
+                      : leakage->dimension == Dimension::volume_flow
+                          ? leakage->number * reading.density
+                          : leakage->number;
+    if (reading.leakage >= reading.flow_read) {
+        refuse(context.messages, *value, "not below the flow itself; check both");
+    } else if (reading.leakage > usual_leakage * reading.flow_read) {
+        caution(context.messages,
+                *value,
+                fmt::format("{:.1f} % of the reading: above 3 %, so the set-up leaks more than a "
+                            "part differs; seal it and read again",
+                            100 * reading.leakage / reading.flow_read));
+    }
+}
+
+std::size_t runner_count(const Case& c) {
+    std::size_t count = 0;
+    for (const auto& bank : c.intake.banks) {
+        count += bank.runners.size();
+    }
+    return count;
+}
+
+bool read_set_up(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
+    const auto word = scope.word("bench.set_up");
+    const auto runner = scope.maybe("bench.runner");
+    const std::size_t runners = runner_count(context.c);
+    const Value* set_up = scope.good("bench.set_up");
+    if (!set_up) {
+        return false;
+    }
+    reading.set_up = word == "slot"     ? BenchSetUp::slot
+                     : word == "runner" ? BenchSetUp::runners
+                                        : BenchSetUp::all;
+    bool slot = false;
+    for (const auto& bank : context.c.intake.banks) {
+        slot = slot || bank.slot.has_value();
+    }
+    if (word == "slot" ? !slot : runners == 0) {
+        refuse(context.messages,
+               *set_up,
+               fmt::format("the case has no {}; remove the reading",
+                           word == "slot" ? word : "runner"));
+        return false;
+    }
+    if (word != "runner") {
+        if (runner) {
+            refuse(context.messages,
+                   *scope.find("bench.runner"),
+                   "only with set_up = \"runner\"; remove it");
+            return false;
+        }
+        return true;
+    }
+    if (!runner) {
+        context.messages.error(scope.place,
+                               fmt::format("{}.runner: missing; write which was open, e.g. runner "
+                                           "= 3",
+                                           scope.shown));
+        return false;
+    }
+    reading.runner = static_cast<int>(*runner);
+    if (reading.runner > static_cast<int>(runners)) {
+        refuse(context.messages,
+               *scope.find("bench.runner"),
+               fmt::format(
+                   "runner {} of {}; the case has {} runners", reading.runner, runners, runners));
+        return false;
+    }
+    return true;
+}
+
+}  // namespace
+
+void build_bench_readings(const Scope& root, MeasuredContext& context) {
+    std::size_t number = 0;
+    for (const auto& scope : root.list("bench")) {
+        ++number;
+        BenchReading reading;
+        if (!read_set_up(scope, reading, context)) {
+            continue;
+        }
+        reading.name = scope.word("bench.name");
+        if (reading.name.empty()) {
+            reading.name = reading.set_up == BenchSetUp::slot ? "slot"
+                           : reading.set_up == BenchSetUp::all
+                               ? "all open"
+                               : fmt::format("runner {}", reading.runner);
+        }
+        reading.depression = scope.number("bench.depression");
+        const Value* written = scope.good("bench.flow");
+        const auto flow = written ? read_flow(*written, false, context) : std::nullopt;
+        if (scope.find("bench.flow") && !flow) {
+            continue;
+        }
+        reading.by_volume = flow && flow->dimension == Dimension::volume_flow;
+        if (!read_air(scope, reading, reading.by_volume, context)) {
+            continue;
+        }
+        if (flow) {
+            reading.flow_read = flow->number * (reading.by_volume ? reading.density : 1.0);
+        } else if (!read_orifice(scope, reading, context)) {
+            continue;
+        }
+        read_leakage(scope, reading, context);
+        if (const auto half = scope.maybe("bench.uncertainty")) {
+            reading.uncertainty = *half;
+        } else {
+            reading.uncertainty = usual::bench_flow;
+            note_default(context, fmt::format("bench {}, {}", number, reading.name), "1.5 %");
+        }
+        context.measured.bench.push_back(reading);
+    }
+}
+
+}  // namespace plenair::file

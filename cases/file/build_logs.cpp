@@ -1,0 +1,277 @@
+#include "cases/file/build.hpp"
+#include "cases/file/build_measured.hpp"
+#include "cases/file/csv_rows.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+/// Steady parts of a logger's file.
+namespace plenair::file {
+namespace {
+
+constexpr double kSteady = 0.01;  // of speed and pressure about their running means
+constexpr double kNearSpeed = 0.03;  // of a point of the case
+constexpr double kNearPressure = 0.05;
+/// Rows closer than the response of a sensor are not new readings (common practice).
+constexpr double kResponse = 0.5;  // s
+
+/// Sums of a steady part as its rows pass by.
+struct Part {
+    double begin = 0, end = 0;
+    std::size_t rows = 0;
+    double speed = 0, pressure = 0;  // running means
+    std::vector<double> mean, square;  // Welford, of what is measured
+
+    void add(double time, double s, double p, const std::vector<double>& values) {
+        begin = rows == 0 ? time : begin;
+        end = time;
+        ++rows;
+        const double n = static_cast<double>(rows);
+        speed += (s - speed) / n;
+        pressure += (p - pressure) / n;
+        mean.resize(values.size(), 0.0);
+        square.resize(values.size(), 0.0);
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            const double before = values[i] - mean[i];
+            mean[i] += before / n;
+            square[i] += before * (values[i] - mean[i]);
+        }
+    }
+    [[nodiscard]] bool fits(double s, double p) const {
+        return rows == 0 || (std::abs(s - speed) <= kSteady * speed &&
+                             std::abs(p - pressure) <= kSteady * std::abs(pressure));
+    }
+    [[nodiscard]] double scatter(std::size_t i) const {
+        return rows < 2 ? 0.0 : std::sqrt(square[i] / static_cast<double>(rows - 1));
+    }
+};
+
+struct LogColumns {
+    std::vector<WantedColumn> wanted;
+    bool pressure = false;
+    std::size_t lambdas = 0, temperatures = 0;
+    std::vector<std::size_t> cylinders;
+};
+
+bool add_column(const Scope& scope,
+                const std::string& key,
+                const std::string& text,
+                Dimension dimension,
+                LogColumns& columns,
+                MeasuredContext& context) {
+    WantedColumn wanted{column_name(text), dimension};
+    if (wanted.title.unit.empty() && dimension != Dimension::none) {
+        refuse(context.messages,
+               *scope.find(key),
+               fmt::format(
+                   "\"{}\" has no unit; write it behind a bar, \"{} | {}\"",
+                   text,
+                   text,
+                   dimension == Dimension::pressure ? "kPa abs" : geometry::usual_unit(dimension)));
+        return false;
+    }
+    columns.wanted.push_back(wanted);
+    return true;
+}
+
+std::optional<LogColumns> columns_of(const Scope& scope, MeasuredContext& context) {
+    LogColumns columns;
+    columns.cylinders = cylinders_of(scope, "log.cylinders", context);
+    bool good = scope.good("log.time") && scope.good("log.speed") && scope.good("log.lambda");
+    const auto add = [&](const std::string& key, Dimension dimension) {
+        for (const auto& text : scope.value(key).words) {
+            good = good && add_column(scope, key, text, dimension, columns, context);
+        }
+        return scope.value(key).words.size();
+    };
+    add("log.time", Dimension::time);
+    add("log.speed", Dimension::speed);
+    columns.pressure = add("log.pressure", Dimension::pressure) > 0;
+    columns.lambdas = add("log.lambda", Dimension::none);
+    columns.temperatures = add("log.exhaust_temperature", Dimension::temperature);
+    for (const auto& [key, count] :
+         {std::pair<std::string, std::size_t>{"log.lambda", columns.lambdas},
+          {"log.exhaust_temperature", columns.temperatures}}) {
+        if (good && count > 0 && count != columns.cylinders.size()) {
+            refuse(context.messages,
+                   *scope.find(key),
+                   fmt::format("{} columns for {} cylinders; name the measured ones with cylinders "
+                               "= [...]",
+                               count,
+                               columns.cylinders.size()));
+            good = false;
+        }
+    }
+    return good ? std::optional(columns) : std::nullopt;
+}
+
+/// The point of the case at which the engine ran; nothing where none is near.
+std::optional<std::size_t> point_near(const Part& part, bool pressure, const Case& c) {
+    std::optional<std::size_t> best;
+    double least = 1;
+    for (std::size_t i = 0; i < c.points.size(); ++i) {
+        const double off = std::abs(part.speed / c.points[i].speed - 1) / kNearSpeed;
+        const double load =
+            pressure ? std::abs(part.pressure / c.points[i].pressure - 1) / kNearPressure : 0;
+        if (std::max(off, load) <= least) {
+            least = std::max(off, load);
+            best = i;
+        }
+    }
+    return best;
+}
+
+/// Half width of a mean: what the instrument is worth, and twice the standard error of the rows.
+double half_width(double instrument, const Part& part, double scatter) {
+    const double independent = std::min(static_cast<double>(part.rows),
+                                        std::max((part.end - part.begin) / kResponse, 1.0));
+    return std::sqrt(instrument * instrument + 4 * scatter * scatter / independent);
+}
+
+void keep(const Scope& scope,
+          const LogColumns& columns,
+          const Part& part,
+          MeasuredContext& context) {
+    const auto point = point_near(part, columns.pressure, context.c);
+    const double rpm = part.speed * 30 / std::numbers::pi;
+    if (!point) {
+        context.measured.warnings.push_back(
+            fmt::format("{}: steady at {:.0f} rpm from {:.1f} to {:.1f} s, where the case has no "
+                        "point; left out",
+                        scope.word("log.file"),
+                        rpm,
+                        part.begin,
+                        part.end));
+        return;
+    }
+    const auto& name = context.c.points[*point].name;
+    auto& engine = context.measured.engine;
+    if (std::any_of(
+            engine.begin(), engine.end(), [&](const auto& e) { return e.point == *point; })) {
+        context.measured.warnings.push_back(
+            fmt::format("{}: a second reading at {}, from {:.1f} to {:.1f} s; the first is kept",
+                        scope.word("log.file"),
+                        name,
+                        part.begin,
+                        part.end));
+        return;
+    }
+    EngineReading reading;
+    reading.point = *point;
+    reading.name = name;
+    const auto count = static_cast<std::size_t>(context.c.engine.cylinder_count());
+    reading.trims.assign(count, 0.0);
+    reading.lambda.assign(count, std::nullopt);
+    SteadyPart steady{
+        scope.word("log.file"), name, part.begin, part.end, part.rows, part.speed, {}};
+    double worst = 0;
+    for (std::size_t k = 0; k < columns.lambdas; ++k) {
+        reading.lambda[columns.cylinders[k]] = part.mean[k];
+        steady.lambda_scatter.push_back(part.scatter(k));
+        worst = std::max(worst, part.scatter(k));
+    }
+    reading.lambda_uncertainty =
+        half_width(scope.maybe("log.lambda_uncertainty").value_or(usual::lambda), part, worst);
+    if (columns.temperatures > 0) {
+        reading.exhaust_temperature.assign(count, std::nullopt);
+        double rough = 0;
+        for (std::size_t k = 0; k < columns.temperatures; ++k) {
+            reading.exhaust_temperature[columns.cylinders[k]] = part.mean[columns.lambdas + k];
+            rough = std::max(rough, part.scatter(columns.lambdas + k));
+        }
+        reading.temperature_uncertainty = half_width(usual::exhaust_temperature, part, rough);
+    }
+    engine.push_back(reading);
+    context.measured.steady.push_back(steady);
+}
+
+void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& context) {
+    const Value& file = *scope.good("log.file");
+    const auto separator = scope.word("log.separator");
+    CsvRows rows(context.folder + file.word(),
+                 separator == "tab"  ? '\t'
+                 : separator.empty() ? ','
+                                     : separator.front(),
+                 columns.wanted);
+    const double least_time = scope.number("log.steady_time");
+    Part part;
+    double last = 0;
+    std::size_t count = 0;
+    std::size_t found = context.measured.steady.size();
+    const std::size_t first = columns.pressure ? 3 : 2;
+    const auto close = [&] {
+        if (part.rows > 1 && part.end - part.begin >= least_time) {
+            keep(scope, columns, part, context);
+        }
+        part = {};
+    };
+    while (const auto row = rows.next()) {
+        const double time = (*row)[0];
+        if (count > 0 && time < last) {
+            refuse(context.messages,
+                   file,
+                   fmt::format("line {}: time runs backwards, {} s after {} s; cut the file there "
+                               "into two",
+                               rows.line(),
+                               geometry::format_number(time),
+                               geometry::format_number(last)));
+            return;
+        }
+        for (std::size_t k = 0; k < columns.lambdas; ++k) {
+            if (const double l = (*row)[first + k]; l < 0.4 || l > 3) {
+                refuse(context.messages,
+                       file,
+                       fmt::format("line {}, column \"{}\" = {}: {}",
+                                   rows.line(),
+                                   columns.wanted[first + k].title.name,
+                                   geometry::format_number(l),
+                                   l > 3 ? "looks like an air-fuel ratio; log lambda, or divide by "
+                                           "the fuel's stoich ratio"
+                                         : "no lambda; delete the rows where the sensor was cold"));
+                return;
+            }
+        }
+        last = time;
+        ++count;
+        const double pressure = columns.pressure ? (*row)[2] : 1.0;
+        if (!part.fits((*row)[1], pressure)) {
+            close();
+        }
+        part.add(time, (*row)[1], pressure, {row->begin() + static_cast<long>(first), row->end()});
+    }
+    close();
+    if (!rows.fault().empty()) {
+        refuse(context.messages, file, rows.fault());
+    } else if (count == 0) {
+        refuse(context.messages, file, "has no rows below its first line; is it the right file?");
+    } else if (context.measured.steady.size() == found) {
+        context.measured.warnings.push_back(
+            fmt::format("{}: no steady part of {} s at a point of the case in {} rows",
+                        file.word(),
+                        geometry::format_number(least_time),
+                        count));
+    }
+}
+
+}  // namespace
+
+void build_logs(const Scope& root, MeasuredContext& context) {
+    for (const auto& scope : root.list("log")) {
+        if (!context.c.has_engine) {
+            context.messages.error(scope.place, "[[log]] for a case without an engine; remove it");
+            return;
+        }
+        const auto columns = columns_of(scope, context);
+        if (columns && scope.good("log.file")) {
+            if (!scope.maybe("log.lambda_uncertainty")) {
+                note_default(context, scope.word("log.file") + ", lambda", "0.01");
+            }
+            read_log(scope, *columns, context);
+        }
+    }
+}
+
+}  // namespace plenair::file

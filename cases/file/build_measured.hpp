@@ -1,0 +1,33 @@
+#pragma once
+
+#include "cases/file/document.hpp"
+#include "cases/study/measured.hpp"
+#include "cases/study/study.hpp"
+
+#include <string>
+#include <vector>
+
+/// From checked entries of a measured file to readings.
+namespace plenair::file {
+
+/// What the builders share.
+struct MeasuredContext {
+    const Case& c;
+    std::string folder;  ///< of the measured file, with a slash; CSV files are beside it
+    Measured& measured;
+    Messages& messages;
+};
+
+void build_gauges(const Scope& root, MeasuredContext& context);
+void build_bench_readings(const Scope& root, MeasuredContext& context);
+void build_engine_readings(const Scope& root, MeasuredContext& context);
+void build_logs(const Scope& root, MeasuredContext& context);
+
+/// Cylinders of a list, from 0, or all; reports one twice or one that the engine has not.
+[[nodiscard]] std::vector<std::size_t> cylinders_of(const Scope& scope,
+                                                    const std::string& key,
+                                                    MeasuredContext& context);
+/// "bench 2: flow 1.5 %" once for each reading without a stated uncertainty.
+void note_default(MeasuredContext& context, const std::string& what, const std::string& half);
+
+}  // namespace plenair::file

@@ -1,0 +1,50 @@
+#pragma once
+
+#include "geometry/quantity.hpp"
+
+#include <fstream>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace plenair::file {
+
+/// "Name | unit" of a column map.
+struct ColumnName {
+    std::string name, unit;
+};
+[[nodiscard]] ColumnName column_name(const std::string& text);
+
+/// A column that is wanted, and what its numbers measure.
+struct WantedColumn {
+    ColumnName title;
+    geometry::Dimension dimension = geometry::Dimension::none;
+};
+
+/// Reads a CSV file row by row, so that a file of a million lines needs no more memory than one of
+/// ten. Fields may stand in double quotes (RFC 4180); a byte order mark and CR are skipped.
+class CsvRows final {
+public:
+    /// Opens the file and finds the columns in its first line. Faults stand in `fault()`: what is
+    /// wrong, where, and the remedy.
+    CsvRows(const std::string& path, char separator, std::vector<WantedColumn> wanted);
+
+    /// The next row in SI units, in the order wanted; nothing at the end or after a fault.
+    [[nodiscard]] std::optional<std::vector<double>> next();
+    [[nodiscard]] const std::string& fault() const { return fault_; }
+    [[nodiscard]] std::size_t line() const { return line_; }
+
+private:
+    [[nodiscard]] std::vector<std::string> fields();
+    [[nodiscard]] double number(const std::string& cell, std::size_t column);
+
+    std::ifstream in_;
+    char separator_;
+    std::vector<WantedColumn> wanted_;
+    std::vector<std::size_t> place_;
+    std::string row_;
+    std::string fault_;
+    std::size_t line_ = 0;
+};
+
+}  // namespace plenair::file

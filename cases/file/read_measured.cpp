@@ -1,0 +1,54 @@
+#include "cases/file/build.hpp"
+#include "cases/file/build_measured.hpp"
+#include "cases/file/measured.hpp"
+#include "cases/file/text.hpp"
+#include "geometry/error.hpp"
+
+#include <filesystem>
+#include <utility>
+
+namespace plenair {
+
+Measured parse_measured(std::string_view text, std::string path, const Case& c) {
+    file::Messages messages(path);
+    file::check_text(text, messages);
+    Measured measured;
+    measured.path = std::move(path);
+    measured.text = std::string(text);
+    const auto table = messages.any_error() ? std::nullopt : file::parse_toml(text, {}, messages);
+    if (table) {
+        geometry::PressureContext surroundings;
+        surroundings.barometer = c.barometer;
+        const auto root =
+            file::read_scopes_of(file::measured_table(), *table, surroundings, messages);
+        if (const auto* format = root.good("format"); format && format->number() != 1) {
+            file::refuse(messages, *format, "this version reads format 1; write format = 1");
+        }
+        const auto folder = std::filesystem::path(measured.path).parent_path();
+        measured.title = root.word("measured.title");
+        measured.made_up = root.flag("measured.made_up");
+        file::MeasuredContext context{
+            c, folder.empty() ? "" : folder.string() + "/", measured, messages};
+        file::build_gauges(root, context);
+        file::build_bench_readings(root, context);
+        file::build_engine_readings(root, context);
+        file::build_logs(root, context);
+        if (!messages.any_error() && measured.reading_count() == 0) {
+            messages.error({1, 1},
+                           "no reading in the file; fill in [[gauge]], [[bench]] or [[engine]]");
+        }
+    }
+    if (messages.any_error()) {
+        throw InputError(messages.errors());
+    }
+    auto warnings = messages.warnings();
+    warnings.insert(warnings.end(), measured.warnings.begin(), measured.warnings.end());
+    measured.warnings = std::move(warnings);
+    return measured;
+}
+
+Measured read_measured(const std::string& path, const Case& c) {
+    return parse_measured(file::read_text(path), path, c);
+}
+
+}  // namespace plenair

@@ -1,0 +1,329 @@
+#include "cases/study/bench_compare.hpp"
+
+#include "cases/study/entry.hpp"
+#include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
+#include "solver/march/steady.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace plenair {
+
+namespace {
+
+BenchParts parts_of(const BenchReading& reading) {
+    return {reading.set_up, reading.set_up == BenchSetUp::runners ? reading.runner - 1 : -1};
+}
+
+BenchResult predict(const Moved& v, const BenchReading& reading) {
+    return solve_bench(v.intake, settings_of(reading), v.model, parts_of(reading));
+}
+
+/// Relative moves of the flow for both ends of each band, as root sum of squares.
+double band_of(const Case& c,
+               const BenchReading& reading,
+               double nominal,
+               const std::vector<Entry>& entries) {
+    double sum = 0;
+    for (const auto& entry : entries) {
+        if (entry.uses_engine) {
+            continue;
+        }
+        double largest = 0;
+        for (const double end : {entry.low, entry.high}) {
+            Moved v{c.model, c.intake, c.engine};
+            entry.set(v, end);
+            const BenchResult r = predict(v, reading);
+            if (r.converged) {
+                largest = std::max(largest, std::abs(r.flow / nominal - 1));
+            }
+        }
+        sum += largest * largest;
+    }
+    return std::sqrt(sum);
+}
+
+/// The size that makes the prediction meet the reading, by bisection between the bounds; nothing
+/// where both ends are on one side.
+std::optional<double> needed_size(const Case& c, const BenchReading& reading, const Entry& entry) {
+    const auto off = [&](double size) -> std::optional<double> {
+        Moved v{c.model, c.intake, c.engine};
+        entry.set(v, size);
+        const BenchResult r = predict(v, reading);
+        return r.converged ? std::optional(r.flow / reading.flow() - 1) : std::nullopt;
+    };
+    double a = entry.least;
+    double b = entry.most;
+    auto fa = off(a);
+    const auto fb = off(b);
+    if (!fa || !fb || *fa * *fb > 0) {
+        return std::nullopt;
+    }
+    double fb_value = *fb;
+    // Regula falsi, Illinois form (Dowell and Jarratt 1971): the flow is smooth and monotone.
+    for (int i = 0; i < 30; ++i) {
+        const double x = b - fb_value * (b - a) / (fb_value - *fa);
+        const auto fx = off(x);
+        if (!fx) {
+            return std::nullopt;
+        }
+        if (std::abs(*fx) < 1e-4) {
+            return x;
+        }
+        if (*fx * fb_value < 0) {
+            a = b;
+            fa = fb_value;
+        } else {
+            fa = *fa / 2;
+        }
+        b = x;
+        fb_value = *fx;
+    }
+    return b;
+}
+
+std::string size_text(double size) {
+    return geometry::format_in(size, "mm", 3) + " mm";
+}
+
+void explain(const Case& c, const BenchReading& reading, BenchItem& item) {
+    if (reading.set_up == BenchSetUp::runners) {
+        item.remarks.emplace_back(
+            "one runner alone: look at its bell mouth, its bore and what blocks it, and at the "
+            "seal of the bench");
+        return;
+    }
+    for (const auto& entry : made_sizes(c)) {
+        if (const auto size = needed_size(c, reading, entry)) {
+            const bool within = *size >= entry.low && *size <= entry.high;
+            item.explanations.push_back({entry.key, entry.value, *size, within});
+        }
+    }
+    // What the shop's limits allow comes first, then the smallest change.
+    std::stable_sort(item.explanations.begin(),
+                     item.explanations.end(),
+                     [](const Explanation& a, const Explanation& b) {
+                         const auto rank = [](const Explanation& e) {
+                             return std::pair(!e.within_limits, std::abs(e.needed - e.drawn));
+                         };
+                         return rank(a) < rank(b);
+                     });
+    if (std::abs(item.difference) <= item.model_band) {
+        item.remarks.push_back(fmt::format(
+            "the model's own coefficients leave +/-{:.1f} % open: with the sizes as drawn a slot "
+            "coefficient {:.1f} % {} would explain it too",
+            100 * item.model_band,
+            100 * std::abs(item.difference),
+            item.difference < 0 ? "lower" : "higher"));
+    }
+    if (item.explanations.size() > 1) {
+        item.remarks.emplace_back(
+            "one reading cannot tell these apart: gauge the edge radius, "
+            "then the width");
+    }
+}
+
+std::string verdict_of(const BenchItem& item) {
+    const double tolerance = std::hypot(item.reading_band, item.size_band);
+    return std::abs(item.difference) <= tolerance
+               ? std::string("as drawn")
+               : fmt::format("{:.1f} % {}",
+                             100 * std::abs(item.difference),
+                             item.difference < 0 ? "low" : "high");
+}
+
+BenchItem item_of(const Case& c, const BenchReading& reading) {
+    BenchItem item;
+    item.name = reading.name;
+    item.depression = reading.depression;
+    item.density = reading.density;
+    item.flow_read = reading.flow_read;
+    item.leakage = reading.leakage;
+    item.flow = reading.flow();
+    item.reading_band = reading.uncertainty;
+    const BenchResult r = predict({c.model, c.intake, c.engine}, reading);
+    item.computed = r.converged;
+    item.failure = r.failure;
+    if (!r.converged) {
+        item.verdict = "not computed";
+        return item;
+    }
+    item.predicted = r.flow;
+    item.reference_area = r.reference_area;
+    const double ideal = r.reference_area * ideal_flux(reading.barometer,
+                                                       reading.temperature,
+                                                       reading.gas_constant,
+                                                       reading.depression);
+    item.cd = item.flow / ideal;
+    item.predicted_cd = r.flow / ideal;
+    item.difference = item.flow / r.flow - 1;
+    item.size_band = band_of(c, reading, r.flow, made_sizes(c));
+    item.model_band = band_of(c, reading, r.flow, coefficients(c));
+    if (item.cd > 1) {
+        item.verdict = fmt::format("Cd {:.2f} exceeds 1", item.cd);
+        item.remarks.emplace_back(
+            "no opening passes more than its ideal flow: check area, depression, leakage, and the "
+            "density that the CFM refer to");
+        return item;
+    }
+    if (item.leakage > usual_leakage * item.flow_read) {
+        item.verdict = fmt::format("leakage {:.1f} %", 100 * item.leakage / item.flow_read);
+        item.remarks.emplace_back(
+            "above 3 % the seal is measured, not the part: seal the set-up and read again");
+        return item;
+    }
+    item.verdict = verdict_of(item);
+    if (item.verdict != "as drawn") {
+        explain(c, reading, item);
+    }
+    return item;
+}
+
+/// Drawn value and limit of a gauged entry [m]; nothing where the case does not say.
+struct Drawn {
+    double value = 0, limit = 0;
+};
+
+std::optional<Drawn> drawn_of(const Case& c, const GaugeReading& gauge, std::size_t i) {
+    std::size_t before = 0;
+    for (const auto& bank : c.intake.banks) {
+        if (gauge.entry.starts_with("slot.") && bank.slot) {
+            const auto& slot = *bank.slot;
+            if (gauge.entry == "slot.edge_radius") {
+                return Drawn{slot.edge_radius, slot.limits.edge_radius};
+            }
+            if (gauge.entry == "slot.land") {
+                return Drawn{slot.land, slot.limits.land};
+            }
+            for (const auto& piece : slot.pieces) {
+                if (gauge.x.empty() ||
+                    (gauge.x[i] >= piece.x - 1e-6 && gauge.x[i] <= piece.x + piece.length + 1e-6)) {
+                    return Drawn{gauge.x.empty() ? piece.width.mean(piece.x, piece.x + piece.length)
+                                                 : piece.width.at(gauge.x[i]),
+                                 slot.limits.width};
+                }
+            }
+        }
+        if (gauge.entry.starts_with("throttle.") && !bank.throttles.empty()) {
+            const auto& throttle = bank.throttles.front();
+            return Drawn{gauge.entry == "throttle.bore" ? throttle.bore : throttle.shaft, 0};
+        }
+        if (gauge.entry.starts_with("runner.") && i < before + bank.runners.size()) {
+            const auto& runner = bank.runners[i - before];
+            return Drawn{gauge.entry == "runner.length" ? runner.length - runner.port_length
+                                                        : runner.bell_radius,
+                         0};
+        }
+        before += bank.runners.size();
+    }
+    return std::nullopt;
+}
+
+void add_gauge(const Case& c, const GaugeReading& gauge, BenchComparison& result) {
+    for (std::size_t i = 0; i < gauge.value.size(); ++i) {
+        const auto drawn = drawn_of(c, gauge, i);
+        if (!drawn) {
+            continue;
+        }
+        GaugeItem item;
+        item.entry = gauge.entry;
+        item.value = gauge.value[i];
+        item.drawn = drawn->value;
+        item.limit = drawn->limit;
+        item.uncertainty = gauge.uncertainty;
+        item.place = !gauge.x.empty()         ? fmt::format("station {} (x {:.1f} mm)",
+                                                    i + 1,
+                                                    geometry::to_unit(gauge.x[i], "mm"))
+                     : gauge.value.size() > 1 ? fmt::format("runner {}", i + 1)
+                                              : std::string{};
+        const double off = item.value - item.drawn;
+        const double allowed = item.limit > 0 ? item.limit : item.uncertainty;
+        item.verdict = std::abs(off) <= allowed + 1e-9 ? std::string("as drawn")
+                       : std::abs(off) <= allowed + item.uncertainty
+                           ? fmt::format("at the limit, {} mm {}",
+                                         geometry::format_in(std::abs(off), "mm", 2),
+                                         off < 0 ? "small" : "large")
+                           : fmt::format("{} mm {}",
+                                         geometry::format_in(std::abs(off), "mm", 2),
+                                         off < 0 ? "small" : "large");
+        result.gauges.push_back(item);
+    }
+}
+
+std::string summarise(const BenchComparison& result) {
+    std::size_t off = 0;
+    const BenchItem* worst = nullptr;
+    for (const auto& item : result.items) {
+        if (item.verdict != "as drawn") {
+            ++off;
+            if (worst == nullptr || std::abs(item.difference) > std::abs(worst->difference)) {
+                worst = &item;
+            }
+        }
+    }
+    for (const auto& item : result.gauges) {
+        off += item.verdict != "as drawn" ? 1 : 0;
+    }
+    const std::size_t all = result.items.size() + result.gauges.size();
+    if (off == 0) {
+        return fmt::format("all {} readings are as drawn", all);
+    }
+    std::string text = fmt::format("{} of {} readings are not as drawn", off, all);
+    if (worst != nullptr) {
+        text += fmt::format("; {}: {}", worst->name, worst->verdict);
+        if (!worst->explanations.empty()) {
+            const auto& first = worst->explanations.front();
+            text += fmt::format(", which {} {} instead of {} would explain",
+                                first.entry,
+                                size_text(first.needed),
+                                size_text(first.drawn));
+        }
+    }
+    return text;
+}
+
+}  // namespace
+
+bool BenchComparison::converged() const {
+    return std::all_of(items.begin(), items.end(), [](const auto& i) { return i.computed; });
+}
+
+BenchSettings settings_of(const BenchReading& reading) {
+    BenchSettings settings;
+    settings.set_up = reading.set_up;
+    settings.pressure = reading.barometer;
+    settings.temperature = reading.temperature;
+    settings.depression = reading.depression;
+    settings.gas_constant = reading.gas_constant;
+    return settings;
+}
+
+BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
+    if (measured.bench.empty() && measured.gauges.empty()) {
+        throw InputError({fmt::format(
+            "{}: no bench or gauge reading; add [[bench]] or [[gauge]]; engine readings are for "
+            "plenair fit",
+            measured.path)});
+    }
+    BenchComparison result;
+    result.title = c.title;
+    result.case_digest = c.digest;
+    result.measured_title = measured.title;
+    result.made_up = measured.made_up;
+    result.defaults = measured.defaults;
+    result.warnings = measured.warnings;
+    for (const auto& reading : measured.bench) {
+        result.items.push_back(item_of(c, reading));
+    }
+    for (const auto& gauge : measured.gauges) {
+        add_gauge(c, gauge, result);
+    }
+    result.summary = summarise(result);
+    return result;
+}
+
+}  // namespace plenair

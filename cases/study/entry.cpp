@@ -1,0 +1,229 @@
+#include "cases/study/entry.hpp"
+
+#include "solver/laws/mouth.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace plenair {
+
+namespace {
+
+constexpr double slot_doubt = 0.05;  // of a discharge coefficient (docs/theory.md)
+constexpr double throttle_doubt = 0.10;
+constexpr double mouth_doubt = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
+constexpr double valve_doubt = 0.05;  // in units of the coefficient (Annand and Roe 1974, memory)
+
+void change_widths(geometry::Intake& intake, double factor, double offset) {
+    for (auto& bank : intake.banks) {
+        if (!bank.slot) {
+            continue;
+        }
+        for (auto& piece : bank.slot->pieces) {
+            std::vector<double> width = piece.width.value();
+            for (double& w : width) {
+                w = std::max(w * factor + offset, 1e-6);
+            }
+            piece.width = geometry::Profile::stations(piece.width.x(), width);
+        }
+        for (auto& hole : bank.slot->holes) {
+            hole.area *= factor;
+        }
+    }
+}
+
+/// Cd and width enter the flow as one product; a change of width stands for one of Cd.
+void scale_slots(Moved& v, double factor) {
+    change_widths(v.intake, factor, 0);
+}
+
+void scale_throttles(Moved& v, double factor) {
+    for (auto& bank : v.intake.banks) {
+        for (auto& throttle : bank.throttles) {
+            throttle.cd = std::min(throttle.cd * factor, 1.0);
+            if (throttle.cd_table) {
+                for (double& cd : throttle.cd_table->cd) {
+                    cd = std::min(cd * factor, 1.0);
+                }
+            }
+        }
+    }
+}
+
+void scale_mouths(Moved& v, double factor) {
+    for (auto& bank : v.intake.banks) {
+        for (auto& runner : bank.runners) {
+            const double loss =
+                runner.entry_loss ? *runner.entry_loss
+                : v.model.entry_loss
+                    ? *v.model.entry_loss
+                    : laws::mouth_loss(runner.bell_radius / runner.mouth_diameter());
+            const double less = 2.0 - factor;
+            runner.entry_loss = std::max((1.0 + loss) / (less * less) - 1.0, 0.0);
+        }
+    }
+}
+
+void shift_valves(Moved& v, double shift) {
+    for (auto* valve : {&v.engine.intake, &v.engine.exhaust}) {
+        for (double& cd : valve->cd.cd) {
+            cd = std::clamp(cd + shift, 0.5 * cd, 1.0);
+        }
+    }
+}
+
+Entry factor(std::string key, std::string label, double doubt, void (*set)(Moved&, double)) {
+    Entry entry{std::move(key), std::move(label), "x", 1.0};
+    entry.low = 1.0 - doubt;
+    entry.high = 1.0 + doubt;
+    entry.least = 1.0 - 3.0 * doubt;
+    entry.most = 1.0 + 3.0 * doubt;
+    entry.set = set;
+    return entry;
+}
+
+const geometry::Slot* first_slot(const Case& c) {
+    for (const auto& bank : c.intake.banks) {
+        if (bank.slot) {
+            return &*bank.slot;
+        }
+    }
+    return nullptr;
+}
+
+template <class Move>
+Entry size(std::string key, std::string label, double drawn, double limit, Move&& move) {
+    Entry entry{std::move(key), std::move(label), "mm", drawn};
+    entry.low = std::max(drawn - limit, 0.0);
+    entry.high = drawn + limit;
+    entry.least = 0.2 * drawn;
+    entry.most = 3.0 * drawn;
+    entry.set = std::forward<Move>(move);
+    return entry;
+}
+
+}  // namespace
+
+std::vector<Entry> coefficients(const Case& c) {
+    std::vector<Entry> list;
+    list.push_back({.key = "model.regain",
+                    .label = "regain",
+                    .unit = "",
+                    .value = c.model.regain,
+                    .low = 0.90,
+                    .high = 1.20,
+                    .least = 0.90,
+                    .most = 1.20,
+                    .set = [](Moved& v, double x) { v.model.regain = x; }});
+    list.push_back({.key = "model.crossflow_loss",
+                    .label = "cross-flow loss",
+                    .unit = "",
+                    .value = c.model.crossflow_loss,
+                    .low = 0.6,
+                    .high = 1.0,
+                    .least = 0.6,
+                    .most = 1.0,
+                    .set = [](Moved& v, double x) { v.model.crossflow_loss = x; }});
+    list.push_back({.key = "model.mixing_length",
+                    .label = "mixing length",
+                    .unit = "",
+                    .value = c.model.mixing_length,
+                    .low = 2.6,
+                    .high = 4.3,
+                    .least = 1.3,
+                    .most = 6.0,
+                    .set = [](Moved& v, double x) { v.model.mixing_length = x; }});
+    list.push_back(factor("slot.coefficient", "slot coefficient", slot_doubt, scale_slots));
+    list.push_back(
+        factor("throttle.coefficient", "throttle coefficient", throttle_doubt, scale_throttles));
+    list.push_back(factor("runner.entry", "entry loss", mouth_doubt, scale_mouths));
+    Entry valve{.key = "valve.coefficient", .label = "valve coefficient", .unit = "", .value = 0.0};
+    valve.low = -valve_doubt;
+    valve.high = valve_doubt;
+    valve.least = -2.0 * valve_doubt;
+    valve.most = 2.0 * valve_doubt;
+    valve.uses_engine = true;
+    valve.set = shift_valves;
+    list.push_back(valve);
+    return list;
+}
+
+std::vector<Entry> made_sizes(const Case& c) {
+    std::vector<Entry> list;
+    const geometry::Slot* slot = first_slot(c);
+    if (slot == nullptr) {
+        return list;
+    }
+    if (!slot->pieces.empty()) {
+        double area = 0;
+        double length = 0;
+        for (const auto& piece : slot->pieces) {
+            area += piece.area();
+            length += piece.length;
+        }
+        const double drawn = area / length;
+        list.push_back(size(
+            "slot.width", "slot width", drawn, slot->limits.width, [drawn](Moved& v, double x) {
+                change_widths(v.intake, 1.0, x - drawn);
+            }));
+    }
+    if (slot->cd) {
+        return list;  // A stated coefficient knows no edge and no land.
+    }
+    if (slot->edge_radius > 0) {
+        list.push_back(size("slot.edge_radius",
+                            "slot edge radius",
+                            slot->edge_radius,
+                            slot->limits.edge_radius,
+                            [](Moved& v, double x) {
+                                for (auto& bank : v.intake.banks) {
+                                    if (bank.slot) {
+                                        bank.slot->edge_radius = x;
+                                    }
+                                }
+                            }));
+    }
+    list.push_back(
+        size("slot.land", "slot land", slot->land, slot->limits.land, [](Moved& v, double x) {
+            for (auto& bank : v.intake.banks) {
+                if (bank.slot) {
+                    bank.slot->land = x;
+                }
+            }
+        }));
+    return list;
+}
+
+std::vector<Entry> uncertain_entries(const Case& c) {
+    bool slot = false;
+    bool throttle = false;
+    bool runner = false;
+    bool plenum = false;
+    bool pre_chamber = false;
+    for (const auto& bank : c.intake.banks) {
+        slot = slot || bank.slot;
+        throttle = throttle || !bank.throttles.empty();
+        runner = runner || !bank.runners.empty();
+        plenum = plenum || bank.plenum;
+        pre_chamber = pre_chamber || bank.pre_chamber;
+    }
+    std::vector<Entry> list;
+    for (auto& entry : coefficients(c)) {
+        const bool matters = entry.key == "slot.coefficient"       ? slot
+                             : entry.key == "throttle.coefficient" ? throttle
+                             : entry.key == "model.mixing_length"  ? throttle && c.model.jet
+                             : entry.key == "model.crossflow_loss" ? runner && plenum
+                             : entry.key == "runner.entry"         ? runner
+                             : entry.key == "valve.coefficient"    ? c.has_engine
+                                                                   : plenum || pre_chamber;
+        if (matters) {
+            list.push_back(std::move(entry));
+        }
+    }
+    for (auto& entry : made_sizes(c)) {
+        list.push_back(std::move(entry));
+    }
+    return list;
+}
+
+}  // namespace plenair

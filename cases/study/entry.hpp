@@ -1,0 +1,45 @@
+#pragma once
+
+#include "cases/study/study.hpp"
+
+#include <functional>
+#include <string>
+#include <vector>
+
+/// What is not known exactly: the model's coefficients with their published bands (docs/theory.md)
+/// and the sizes that the shop makes. The only list of them; bands, fits and odds take it from
+/// here.
+namespace plenair {
+
+/// A case whose coefficients or sizes were moved.
+struct Moved {
+    Model model;
+    geometry::Intake intake;
+    geometry::Engine engine;
+};
+
+/// One quantity that may be off.
+struct Entry {
+    std::string key;  ///< "slot.edge_radius", as --entry of fit names it
+    std::string label;  ///< "slot coefficient"
+    std::string unit;  ///< to show it: "mm"; "x" for a factor; empty for a bare number
+    double value = 0;  ///< in the case: SI, or a factor 1, or a shift 0
+    double low = 0, high = 0;  ///< ends of its 95 % band
+    double least = 0, most = 0;  ///< bounds that a fit does not cross
+    bool uses_engine = false;  ///< moves the engine itself: nothing on a bench, not in lanes
+    std::function<void(Moved&, double)> set;
+
+    /// Standard deviation of the prior: the band is 95 %.
+    [[nodiscard]] double deviation() const { return (high - low) / (2 * 1.96); }
+};
+
+/// The model's coefficients, the same list for every case.
+[[nodiscard]] std::vector<Entry> coefficients(const Case& c);
+
+/// Sizes of the slot with the shop's limits; empty without a slot.
+[[nodiscard]] std::vector<Entry> made_sizes(const Case& c);
+
+/// Those of both that can matter for this case.
+[[nodiscard]] std::vector<Entry> uncertain_entries(const Case& c);
+
+}  // namespace plenair

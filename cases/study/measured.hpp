@@ -1,0 +1,121 @@
+#pragma once
+
+#include "solver/march/point.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// What was measured on the parts of a case, in SI units. Made by cases/file, read by the studies.
+/// Every uncertainty is the half width that holds the true value with 95 %.
+namespace plenair {
+
+/// Sizes found with a gauge.
+struct GaugeReading {
+    std::string entry;  ///< key of the case: "slot.width"
+    std::vector<double>
+        x;  ///< stations from the inside face of the end wall x = 0; empty: none [m]
+    std::vector<double> value;  ///< at the stations, or per runner, or one [m]
+    std::string instrument;
+    double uncertainty = 0;  ///< of one value [m]
+
+    [[nodiscard]] double mean() const;
+};
+
+/// One reading of the flow bench, already as mass flow.
+struct BenchReading {
+    std::string name;
+    BenchSetUp set_up = BenchSetUp::slot;
+    int runner = 0;  ///< from 1, for one runner alone
+    double depression = 0;  ///< [Pa]
+    double barometer = 101325;  ///< air before the part, total [Pa]
+    double temperature = 293.15;  ///< [K]
+    double gas_constant = 0;  ///< of the room air [J/(kg K)]
+    double density = 0;  ///< to which a volume flow refers, else of the room air [kg/m3]
+    bool by_volume = false;  ///< was read in CFM or m3/h
+    double flow_read = 0;  ///< leakage included [kg/s]
+    double leakage = 0;  ///< [kg/s]
+    double uncertainty = 0;  ///< relative
+
+    [[nodiscard]] double flow() const { return flow_read - leakage; }
+};
+
+enum class LambdaSensor { runner, collector, before_turbine };
+
+/// Readings at one operating point, engine steady. Lists are by cylinder; none where not measured.
+struct EngineReading {
+    std::size_t point = 0;  ///< index in the case
+    std::string name;  ///< of the point
+    std::vector<std::optional<double>> lambda;
+    double lambda_uncertainty = 0;
+    LambdaSensor sensor = LambdaSensor::runner;
+    bool compensated = true;  ///< for exhaust pressure
+    std::vector<std::optional<double>> exhaust_temperature;  ///< [K]
+    double temperature_uncertainty = 0;  ///< [K]
+    std::vector<double> probe_distance;  ///< from the flange [m]; empty: not stated
+    std::vector<double> trims;  ///< active then, + is more fuel
+    std::optional<double> air_flow;  ///< [kg/s]
+    double air_flow_uncertainty = 0;  ///< relative
+    std::optional<double> plenum_pressure;  ///< mean [Pa]
+    double pressure_uncertainty = 0;  ///< relative
+
+    [[nodiscard]] std::size_t lambda_count() const;
+};
+
+/// Flow of each cylinder's injectors over their mean, from a flow-match sheet.
+struct InjectorSheet {
+    std::vector<double> flow;
+    double uncertainty = 0;  ///< relative
+};
+
+/// A steady part of a logger's file, averaged.
+struct SteadyPart {
+    std::string file, point;
+    double begin = 0, end = 0;  ///< [s]
+    std::size_t rows = 0;
+    double speed = 0;  ///< [rad/s]
+    std::vector<double> lambda_scatter;  ///< standard deviation of the rows, by cylinder
+};
+
+struct Measured {
+    std::string path, text, title;
+    bool made_up = false;  ///< numbers of an example, not of metal
+    std::vector<GaugeReading> gauges;
+    std::vector<BenchReading> bench;
+    std::vector<EngineReading> engine;
+    std::optional<InjectorSheet> injectors;
+    std::vector<SteadyPart> steady;
+    std::vector<std::string> defaults;  ///< uncertainties that the file does not state
+    std::vector<std::string> warnings;
+
+    [[nodiscard]] std::size_t reading_count() const;
+};
+
+/// Usual uncertainties where a file states none (common practice).
+namespace usual {
+inline constexpr double bench_flow = 0.015;  ///< relative; repeats to 0.5 %, absolute 1 to 2 %
+inline constexpr double lambda = 0.01;
+inline constexpr double exhaust_temperature = 10;  ///< [K]
+inline constexpr double air_flow = 0.02;  ///< relative
+inline constexpr double pressure = 0.005;  ///< relative
+inline constexpr double injector_sheet = 0.01;  ///< relative
+/// Of a gauge by its name: pin gauge, micrometer, bore gauge 0.01 mm, calliper 0.05, radius gauge
+/// 0.1, rule 0.5. @returns nothing for another name [m]
+[[nodiscard]] std::optional<double> gauge(const std::string& instrument);
+}  // namespace usual
+
+/// Leakage above this share of a reading says that the set-up, not the part, was measured.
+inline constexpr double usual_leakage = 0.03;
+
+/// Isentropic mass flow over Cd and area: p1/sqrt(R T1) psi of a bench reading [kg/(s m2)].
+[[nodiscard]] double ideal_flux(double pressure,
+                                double temperature,
+                                double gas_constant,
+                                double depression);
+
+/// The volume flow of a reading at another depression with the same Cd and room air: isentropic,
+/// not by the square root of the depression.
+[[nodiscard]] double at_depression(const BenchReading& reading, double depression);
+
+}  // namespace plenair
