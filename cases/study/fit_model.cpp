@@ -1,0 +1,330 @@
+#include "cases/study/fit_model.hpp"
+
+#include "cases/study/bench_compare.hpp"
+#include "cases/study/parallel.hpp"
+#include "solver/ensemble/ensemble.hpp"
+#include "solver/march/cycle.hpp"
+#include "solver/march/steady.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <set>
+#include <utility>
+
+namespace plenair::study {
+
+namespace {
+
+/// Periodic residual of trials: worth 0.01 % of a share, far below what a sensor sees.
+constexpr double trial_tolerance = 3e-5;
+/// Loss at the bends that stands for a worse runner.
+constexpr double trial_loss = 0.3;
+
+double pressure_of(const PointResult& r) {
+    double sum = 0;
+    std::size_t count = 0;
+    for (const auto& profile : r.pressures) {
+        if (profile.part.starts_with("plenum")) {
+            sum = std::accumulate(profile.mean.begin(), profile.mean.end(), sum);
+            count += profile.mean.size();
+        }
+    }
+    return count > 0 ? sum / static_cast<double>(count) : 0.0;
+}
+
+PointAnswer answer_of(const PointResult& r, double pressure_offset) {
+    PointAnswer answer;
+    for (const auto& cylinder : r.cylinders) {
+        answer.bias.push_back(cylinder.bias);
+    }
+    answer.air_flow = r.air_flow;
+    answer.plenum_pressure = r.source_pressure - r.throttle_loss - r.slot_loss + pressure_offset;
+    return answer;
+}
+
+/// Widths at stations in place of the drawn ones.
+void set_widths(Case& c, const GaugeReading& gauge) {
+    for (auto& bank : c.intake.banks) {
+        if (!bank.slot || bank.slot->pieces.empty()) {
+            continue;
+        }
+        for (auto& piece : bank.slot->pieces) {
+            if (gauge.x.size() > 1) {
+                piece.width = geometry::Profile::stations(gauge.x, gauge.value);
+            } else {
+                const double factor =
+                    gauge.value.front() / piece.width.mean(piece.x, piece.x + piece.length);
+                std::vector<double> width = piece.width.value();
+                for (double& w : width) {
+                    w *= factor;
+                }
+                piece.width = geometry::Profile::stations(piece.width.x(), width);
+            }
+        }
+        return;
+    }
+}
+
+void set_size(Case& c, const GaugeReading& gauge) {
+    std::size_t runner = 0;
+    for (auto& bank : c.intake.banks) {
+        if (bank.slot && gauge.entry == "slot.edge_radius") {
+            bank.slot->edge_radius = gauge.mean();
+        }
+        if (bank.slot && gauge.entry == "slot.land") {
+            bank.slot->land = gauge.mean();
+        }
+        for (auto& throttle : bank.throttles) {
+            if (gauge.entry == "throttle.bore") {
+                throttle.bore = gauge.mean();
+            } else if (gauge.entry == "throttle.shaft") {
+                throttle.shaft = gauge.mean();
+            }
+        }
+        for (auto& r : bank.runners) {
+            const double value = gauge.value.size() > 1 ? gauge.value[runner] : gauge.value.front();
+            ++runner;
+            if (gauge.entry == "runner.length") {
+                r.length = value + r.port_length;
+            } else if (gauge.entry == "runner.bell_radius") {
+                r.bell_radius = value;
+            }
+        }
+    }
+}
+
+}  // namespace
+
+AsMade as_made(const Case& drawn, const Measured& measured) {
+    AsMade made{drawn, {}, {}};
+    for (const auto& gauge : measured.gauges) {
+        if (gauge.entry == "slot.width") {
+            set_widths(made.c, gauge);
+        } else {
+            set_size(made.c, gauge);
+        }
+    }
+    made.entries = uncertain_entries(made.c);
+    for (auto& entry : made.entries) {
+        bool gauged = false;
+        for (const auto& gauge : measured.gauges) {
+            if (gauge.entry == entry.key) {
+                entry.low = std::max(entry.value - gauge.uncertainty, 0.0);
+                entry.high = entry.value + gauge.uncertainty;
+                gauged = true;
+            }
+        }
+        made.gauged.push_back(gauged);
+    }
+    return made;
+}
+
+FitModel::FitModel(const AsMade& made, const Measured& measured, int threads)
+    : made_(made), measured_(measured), threads_(threads) {}
+
+Moved FitModel::moved(const std::vector<double>& values) const {
+    Moved v{made_.c.model, made_.c.intake, made_.c.engine};
+    v.model.tolerance = std::max(v.model.tolerance, trial_tolerance);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (values[i] != made_.entries[i].value) {
+            made_.entries[i].set(v, values[i]);
+        }
+    }
+    return v;
+}
+
+void FitModel::start_points(const std::vector<std::size_t>& points) {
+    std::vector<std::size_t> fresh;
+    for (const std::size_t p : points) {
+        if (!starts_.contains(p)) {
+            fresh.push_back(p);
+            starts_[p] = {};
+        }
+    }
+    for_each_job(fresh.size(), threads_, [&](std::size_t k) {
+        Start& start = starts_.at(fresh[k]);
+        CycleOptions options;
+        options.final_state = &start.state;
+        const PointResult r = solve_point(
+            made_.c.intake, made_.c.engine, made_.c.points[fresh[k]], made_.c.model, options);
+        start.good = r.converged;
+        start.failure = r.failure;
+        start.cycles = r.cycles;
+        start.pressure_offset =
+            pressure_of(r) - (r.source_pressure - r.throttle_loss - r.slot_loss);
+    });
+    solutions_ += static_cast<int>(fresh.size());
+}
+
+void FitModel::solve_at(std::size_t point,
+                        const std::vector<std::vector<double>>& trials,
+                        std::vector<PointAnswer>& answers,
+                        std::vector<std::string>& failures) {
+    const Start& start = starts_.at(point);
+    answers.resize(trials.size());
+    failures.resize(trials.size());
+    std::vector<Moved> variants;
+    variants.reserve(trials.size());
+    std::vector<Variant> together;
+    std::vector<std::size_t> order;
+    std::vector<PointResult> results(trials.size());
+    for (std::size_t i = 0; i < trials.size(); ++i) {
+        const Moved& v = variants.emplace_back(moved(trials[i]));
+        if (v.engine == made_.c.engine) {
+            together.push_back({&v.intake, &v.model});
+            order.push_back(i);
+        } else {
+            CycleOptions alone;
+            alone.min_cycles = 1;
+            alone.start = &start.state;
+            alone.start_age = start.cycles;
+            results[i] = solve_point(v.intake, v.engine, made_.c.points[point], v.model, alone);
+        }
+    }
+    EnsembleOptions options;
+    options.start = &start.state;
+    options.start_age = start.cycles;
+    auto side_by_side = solve_ensemble(together, made_.c.engine, made_.c.points[point], options);
+    for (std::size_t k = 0; k < order.size(); ++k) {
+        results[order[k]] = std::move(side_by_side[k]);
+    }
+    for (std::size_t i = 0; i < trials.size(); ++i) {
+        if (results[i].converged) {
+            answers[i] = answer_of(results[i], start.pressure_offset);
+        } else {
+            failures[i] = made_.c.points[point].name + ": " + results[i].failure;
+        }
+    }
+}
+
+std::vector<Answer> FitModel::evaluate(const Eigen::MatrixXd& values,
+                                       const std::vector<std::size_t>& points) {
+    start_points(points);
+    const auto count = static_cast<std::size_t>(values.cols());
+    std::vector<std::vector<double>> trials(count);
+    std::set<std::vector<double>> distinct;
+    for (std::size_t k = 0; k < count; ++k) {
+        const auto column = values.col(static_cast<Eigen::Index>(k));
+        trials[k].assign(column.begin(), column.end());
+        distinct.insert(trials[k]);
+    }
+    // One job a point, one a bench trial: both cores are busy and nothing depends on their order.
+    struct Job {
+        std::size_t point = 0;
+        std::vector<std::vector<double>> trials;
+        std::vector<PointAnswer> answers;
+        std::vector<std::string> failures;
+    };
+    std::vector<Job> jobs;
+    for (const std::size_t p : points) {
+        Job job{p, {}, {}, {}};
+        for (const auto& trial : distinct) {
+            if (!known_.contains({p, trial})) {
+                job.trials.push_back(trial);
+            }
+        }
+        if (!job.trials.empty()) {
+            jobs.push_back(std::move(job));
+        }
+    }
+    std::vector<std::vector<double>> bench_trials;
+    for (const auto& trial : distinct) {
+        if (!measured_.bench.empty() && !known_bench_.contains(trial)) {
+            bench_trials.push_back(trial);
+        }
+    }
+    std::vector<std::vector<double>> flows(bench_trials.size());
+    for_each_job(jobs.size() + bench_trials.size(), threads_, [&](std::size_t i) {
+        if (i < jobs.size()) {
+            solve_at(jobs[i].point, jobs[i].trials, jobs[i].answers, jobs[i].failures);
+            return;
+        }
+        const Moved v = moved(bench_trials[i - jobs.size()]);
+        for (const auto& reading : measured_.bench) {
+            const BenchParts parts{reading.set_up,
+                                   reading.set_up == BenchSetUp::runners ? reading.runner - 1 : -1};
+            const BenchResult r = solve_bench(v.intake, settings_of(reading), v.model, parts);
+            flows[i - jobs.size()].push_back(r.converged ? r.flow : std::nan(""));
+        }
+    });
+    std::map<std::pair<std::size_t, std::vector<double>>, std::string> failed;
+    for (const auto& job : jobs) {
+        solutions_ += static_cast<int>(job.trials.size());
+        for (std::size_t i = 0; i < job.trials.size(); ++i) {
+            if (job.failures[i].empty()) {
+                known_[{job.point, job.trials[i]}] = job.answers[i];
+            } else {
+                failed[{job.point, job.trials[i]}] = job.failures[i];
+            }
+        }
+    }
+    for (std::size_t i = 0; i < bench_trials.size(); ++i) {
+        known_bench_[bench_trials[i]] = flows[i];
+    }
+    std::vector<Answer> answers(count);
+    for (std::size_t k = 0; k < count; ++k) {
+        for (const std::size_t p : points) {
+            const auto found = known_.find({p, trials[k]});
+            if (found == known_.end()) {
+                answers[k].good = false;
+                answers[k].failure = failed[{p, trials[k]}];
+            } else {
+                answers[k].points[p] = found->second;
+            }
+        }
+        if (!measured_.bench.empty()) {
+            answers[k].bench_flow = known_bench_.at(trials[k]);
+            for (const double f : answers[k].bench_flow) {
+                if (!std::isfinite(f)) {
+                    answers[k].good = false;
+                    answers[k].failure = "a bench set-up did not converge";
+                }
+            }
+        }
+    }
+    return answers;
+}
+
+std::vector<std::vector<double>> FitModel::runner_signature(std::size_t point) {
+    start_points({point});
+    const Start& start = starts_.at(point);
+    std::vector<Moved> variants;
+    std::vector<Variant> list;
+    std::vector<int> cylinders;
+    for (std::size_t b = 0; b < made_.c.intake.banks.size(); ++b) {
+        for (std::size_t r = 0; r < made_.c.intake.banks[b].runners.size(); ++r) {
+            Moved v = moved({});
+            v.intake.banks[b].runners[r].bend_loss += trial_loss;
+            variants.push_back(std::move(v));
+            cylinders.push_back(made_.c.intake.banks[b].cylinders[r]);
+        }
+    }
+    Moved plain = moved({});
+    for (const auto& v : variants) {
+        list.push_back({&v.intake, &v.model});
+    }
+    list.push_back({&plain.intake, &plain.model});
+    EnsembleOptions options;
+    options.start = &start.state;
+    options.start_age = start.cycles;
+    const auto results = solve_ensemble(list, made_.c.engine, made_.c.points[point], options);
+    solutions_ += static_cast<int>(list.size());
+    const auto count = static_cast<std::size_t>(made_.c.engine.cylinder_count());
+    std::vector<std::vector<double>> signature(count, std::vector<double>(count, 0.0));
+    const PointResult& base = results.back();
+    for (std::size_t i = 0; i + 1 < results.size(); ++i) {
+        const auto own = static_cast<std::size_t>(cylinders[i]) - 1;
+        if (!results[i].converged || !base.converged) {
+            signature[own][own] = -1.0;
+            continue;
+        }
+        for (std::size_t k = 0; k < count; ++k) {
+            signature[own][k] =
+                (results[i].cylinders[k].bias - base.cylinders[k].bias) / trial_loss;
+        }
+    }
+    return signature;
+}
+
+}  // namespace plenair::study

@@ -1,0 +1,51 @@
+#include "cases/study/fit_next.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair::study {
+
+std::vector<NextMeasurement> rank_next(const Eigen::MatrixXd& covariance,
+                                       const std::vector<Candidate>& candidates,
+                                       const std::vector<Target>& targets) {
+    std::vector<NextMeasurement> list;
+    for (const auto& candidate : candidates) {
+        NextMeasurement next;
+        next.what = candidate.what;
+        next.effort = candidate.effort;
+        const Eigen::VectorXd seen = covariance * candidate.row;
+        const double signal = 1 + candidate.row.dot(seen);
+        double spreads = 0;
+        for (const auto& target : targets) {
+            const double variance = target.row.dot(covariance * target.row);
+            if (variance <= 0) {
+                continue;
+            }
+            const double cross = target.row.dot(seen);
+            const double left = std::max(1 - cross * cross / (signal * variance), 0.0);
+            const double narrows = 1 - std::sqrt(left);
+            if (target.entry.empty()) {
+                next.spread_narrows += narrows;
+                spreads += 1;
+            } else if (narrows > next.entry_narrows) {
+                next.entry_narrows = narrows;
+                next.entry = target.entry;
+            }
+        }
+        if (spreads > 0) {
+            next.spread_narrows /= spreads;
+        }
+        if (next.spread_narrows > 0.005 || next.entry_narrows > 0.005) {
+            list.push_back(next);
+        }
+    }
+    const auto worth = [](const NextMeasurement& n) {
+        return (n.spread_narrows + n.entry_narrows) / n.effort;
+    };
+    std::stable_sort(list.begin(), list.end(), [&](const auto& a, const auto& b) {
+        return worth(a) > worth(b);
+    });
+    return list;
+}
+
+}  // namespace plenair::study

@@ -1,0 +1,32 @@
+#pragma once
+
+#include "cases/study/fit.hpp"
+
+#include <Eigen/Core>
+
+#include <string>
+#include <vector>
+
+namespace plenair::study {
+
+/// A measurement that could be made: its derivative by the unknowns, over its deviation.
+struct Candidate {
+    std::string what;
+    double effort = 1;
+    Eigen::VectorXd row;
+};
+
+/// What should become narrower.
+struct Target {
+    Eigen::VectorXd row;  ///< derivative by the unknowns
+    std::string entry;  ///< empty: a spread
+};
+
+/// Ranks candidates by how much of the targets' variance they take away per effort: mean over the
+/// spreads, and the entry that gains most among those that cannot be told apart. One reading r with
+/// deviation 1 and derivative h takes (g'C h)^2/(1 + h'C h) from the variance of g'x.
+[[nodiscard]] std::vector<NextMeasurement> rank_next(const Eigen::MatrixXd& covariance,
+                                                     const std::vector<Candidate>& candidates,
+                                                     const std::vector<Target>& targets);
+
+}  // namespace plenair::study

@@ -1,0 +1,218 @@
+#include "cases/study/fit_readings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace plenair::study {
+
+using Eigen::VectorXd;
+
+ReadingModel::ReadingModel(const AsMade& made,
+                           const Measured& measured,
+                           std::vector<std::vector<std::vector<double>>> signatures)
+    : made_(made), measured_(measured), signatures_(std::move(signatures)) {
+    unknowns_.entries = made.entries.size();
+    unknowns_.points = measured.engine.size();
+    unknowns_.cylinders =
+        measured.engine.empty() ? 0 : static_cast<std::size_t>(made.c.engine.cylinder_count());
+    // A runner's quirk is 1 where its air, over the points read, is 1 more in the mean.
+    for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
+        double mean = 0;
+        for (const auto& at_point : signatures_) {
+            mean += at_point[r][r] / static_cast<double>(signatures_.size());
+        }
+        for (auto& at_point : signatures_) {
+            for (double& effect : at_point[r]) {
+                effect = std::abs(mean) > 1e-6 ? effect / mean : 0.0;
+            }
+            if (std::abs(mean) <= 1e-6) {
+                at_point[r][r] = 1.0;
+            }
+        }
+    }
+    // A leak between mouth and valve passes air as the root of the pressure difference, in for a
+    // plenum below the air outside.
+    double largest = 0;
+    for (const auto& reading : measured.engine) {
+        const auto& point = made.c.points[reading.point];
+        const double inside = reading.plenum_pressure.value_or(point.pressure);
+        const double difference = made.c.barometer - inside;
+        const double flow = std::sqrt(std::abs(difference) * std::max(inside, made.c.barometer)) /
+                            (inside * point.speed);
+        leak_.push_back(std::copysign(flow, difference));
+        largest = std::max(largest, flow);
+    }
+    for (double& l : leak_) {
+        l = largest > 0 ? l / largest : 0.0;
+    }
+    add_readings();
+    set_priors();
+}
+
+void ReadingModel::add_readings() {
+    for (std::size_t i = 0; i < measured_.bench.size(); ++i) {
+        const auto& b = measured_.bench[i];
+        readings_.push_back({ReadingKind::bench,
+                             i,
+                             0,
+                             "bench " + b.name,
+                             "g/s",
+                             b.flow(),
+                             b.uncertainty * b.flow() / 1.96});
+    }
+    for (std::size_t i = 0; i < measured_.engine.size(); ++i) {
+        const auto& e = measured_.engine[i];
+        bool rich = true;
+        for (std::size_t k = 0; k < e.lambda.size(); ++k) {
+            if (e.lambda[k]) {
+                rich = rich && *e.lambda[k] < exhaust_peak;
+                readings_.push_back({ReadingKind::lambda,
+                                     i,
+                                     k,
+                                     fmt::format("{} lambda {}", e.name, k + 1),
+                                     "",
+                                     *e.lambda[k],
+                                     e.lambda_uncertainty / 1.96});
+            }
+        }
+        // Beyond the peak the sign is not known: temperatures then say nothing.
+        for (std::size_t k = 0; k < e.exhaust_temperature.size() && rich; ++k) {
+            if (e.exhaust_temperature[k]) {
+                readings_.push_back(
+                    {ReadingKind::exhaust,
+                     i,
+                     k,
+                     fmt::format("{} exhaust {}", e.name, k + 1),
+                     "degC",
+                     *e.exhaust_temperature[k],
+                     std::hypot(e.temperature_uncertainty / 1.96, exhaust_scatter)});
+            }
+        }
+        if (e.air_flow) {
+            readings_.push_back({ReadingKind::air_flow,
+                                 i,
+                                 0,
+                                 e.name + " air flow",
+                                 "g/s",
+                                 *e.air_flow,
+                                 e.air_flow_uncertainty * *e.air_flow / 1.96});
+        }
+        if (e.plenum_pressure) {
+            readings_.push_back({ReadingKind::plenum_pressure,
+                                 i,
+                                 0,
+                                 e.name + " plenum pressure",
+                                 "kPa",
+                                 *e.plenum_pressure,
+                                 e.pressure_uncertainty * *e.plenum_pressure / 1.96});
+        }
+    }
+}
+
+void ReadingModel::set_priors() {
+    prior_ = VectorXd::Zero(unknowns_.count());
+    deviation_ = VectorXd::Ones(unknowns_.count());
+    for (std::size_t i = 0; i < unknowns_.entries; ++i) {
+        const auto k = static_cast<Eigen::Index>(i);
+        prior_[k] = made_.entries[i].value;
+        deviation_[k] = std::max(made_.entries[i].deviation(), 1e-12);
+    }
+    for (std::size_t c = 0; c < unknowns_.cylinders; ++c) {
+        deviation_[unknowns_.quirk(Quirk::runner, c)] = usual_runner / 1.96;
+        deviation_[unknowns_.quirk(Quirk::injector, c)] = usual_injector / 1.96;
+        deviation_[unknowns_.quirk(Quirk::sensor, c)] = usual_sensor / 1.96;
+        deviation_[unknowns_.quirk(Quirk::leak, c)] = usual_leak / 1.96;
+        if (measured_.injectors) {
+            prior_[unknowns_.quirk(Quirk::injector, c)] = measured_.injectors->flow[c] - 1;
+            deviation_[unknowns_.quirk(Quirk::injector, c)] =
+                measured_.injectors->uncertainty / 1.96;
+        }
+    }
+    for (std::size_t p = 0; p < unknowns_.points; ++p) {
+        prior_[unknowns_.mixture(p)] = 1.0;
+        deviation_[unknowns_.mixture(p)] = usual_mixture / 1.96;
+        double sum = 0;
+        double count = 0;
+        for (const auto& t : measured_.engine[p].exhaust_temperature) {
+            sum += t.value_or(0);
+            count += t ? 1 : 0;
+        }
+        prior_[unknowns_.temperature(p)] = count > 0 ? sum / count : 1000;
+        deviation_[unknowns_.temperature(p)] = 100;
+    }
+    step_ = 0.5 * deviation_;
+}
+
+double ReadingModel::air(const VectorXd& x,
+                         const Answer& answer,
+                         std::size_t reading,
+                         std::size_t cylinder) const {
+    double bias = answer.points.at(measured_.engine[reading].point).bias[cylinder];
+    for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
+        bias += x[unknowns_.quirk(Quirk::runner, r)] * signatures_[reading][r][cylinder];
+    }
+    return bias + x[unknowns_.quirk(Quirk::leak, cylinder)] * leak_[reading];
+}
+
+double ReadingModel::lambda(const VectorXd& x,
+                            const Answer& answer,
+                            std::size_t reading,
+                            std::size_t cylinder) const {
+    const auto& e = measured_.engine[reading];
+    const double target = made_.c.points[e.point].combustion.lambda;
+    const double fuel =
+        (1 + e.trims[cylinder]) * (1 + x[unknowns_.quirk(Quirk::injector, cylinder)]);
+    return x[unknowns_.mixture(reading)] * target * (1 + air(x, answer, reading, cylinder)) / fuel;
+}
+
+VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
+    VectorXd out(static_cast<Eigen::Index>(readings_.size()));
+    for (std::size_t k = 0; k < readings_.size(); ++k) {
+        const Reading& r = readings_[k];
+        double value = 0;
+        if (r.kind == ReadingKind::bench) {
+            value = answer.bench_flow[r.index];
+        } else {
+            const auto& e = measured_.engine[r.index];
+            const auto& at = answer.points.at(e.point);
+            const double target = made_.c.points[e.point].combustion.lambda;
+            switch (r.kind) {
+                case ReadingKind::lambda:
+                    value = lambda(x, answer, r.index, r.cylinder) +
+                            x[unknowns_.quirk(Quirk::sensor, r.cylinder)];
+                    break;
+                case ReadingKind::exhaust:
+                    value = x[unknowns_.temperature(r.index)] +
+                            exhaust_slope * (lambda(x, answer, r.index, r.cylinder) -
+                                             x[unknowns_.mixture(r.index)] * target);
+                    break;
+                case ReadingKind::air_flow:
+                    value = at.air_flow;
+                    break;
+                default:
+                    value = at.plenum_pressure;
+                    break;
+            }
+        }
+        out[static_cast<Eigen::Index>(k)] = value;
+    }
+    return out;
+}
+
+VectorXd ReadingModel::residuals(const VectorXd& x, const Answer& answer) const {
+    const auto count = static_cast<Eigen::Index>(readings_.size());
+    if (!answer.good) {
+        return VectorXd::Constant(count, std::nan(""));
+    }
+    VectorXd r = predict(x, answer);
+    for (Eigen::Index k = 0; k < count; ++k) {
+        const Reading& reading = readings_[static_cast<std::size_t>(k)];
+        r[k] = (reading.value - r[k]) / reading.deviation;
+    }
+    return r;
+}
+
+}  // namespace plenair::study

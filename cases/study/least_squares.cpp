@@ -1,0 +1,269 @@
+#include "cases/study/least_squares.hpp"
+
+#include <Eigen/Cholesky>
+#include <unsupported/Eigen/NonLinearOptimization>
+
+#include <algorithm>
+#include <cmath>
+
+namespace plenair {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+/// The problem as Eigen's minimiser wants it: free entries only, weighted, the prior below.
+class Functor final {
+public:
+    using Scalar = double;
+    enum { InputsAtCompileTime = Eigen::Dynamic, ValuesAtCompileTime = Eigen::Dynamic };
+    using InputType = VectorXd;
+    using ValueType = VectorXd;
+    using JacobianType = MatrixXd;
+
+    Functor(const LeastSquares& problem, Index readings)
+        : problem_(problem), readings_(readings), x_(problem.start) {
+        weights_ = VectorXd::Ones(readings);
+    }
+
+    [[nodiscard]] Index inputs() const { return static_cast<Index>(free_.size()); }
+    [[nodiscard]] Index values() const {
+        return std::max(readings_ + problem_.start.size(), inputs());
+    }
+
+    /// Which entries may move; the others stay where `x` has them.
+    void release(const VectorXd& x, std::vector<Index> free) {
+        x_ = x;
+        free_ = std::move(free);
+    }
+    void weigh(const VectorXd& weights) { weights_ = weights; }
+
+    [[nodiscard]] VectorXd full(const VectorXd& part) const {
+        VectorXd x = x_;
+        for (std::size_t i = 0; i < free_.size(); ++i) {
+            x[free_[i]] = part[static_cast<Index>(i)];
+        }
+        return x;
+    }
+    [[nodiscard]] VectorXd part(const VectorXd& x) const {
+        VectorXd values(inputs());
+        for (std::size_t i = 0; i < free_.size(); ++i) {
+            values[static_cast<Index>(i)] = x[free_[i]];
+        }
+        return values;
+    }
+
+    /// Where the bounds hold `x`.
+    [[nodiscard]] VectorXd inside(const VectorXd& x) const {
+        return x.cwiseMax(problem_.lower).cwiseMin(problem_.upper);
+    }
+
+    [[nodiscard]] VectorXd raw(const VectorXd& x) {
+        ++evaluations;
+        if (last_x_.size() == x.size() && last_x_ == x) {
+            return last_;
+        }
+        last_x_ = x;
+        last_ = problem_.residuals(x);
+        return last_;
+    }
+
+    int operator()(const VectorXd& trial, VectorXd& out) {
+        const VectorXd wanted = full(trial);
+        const VectorXd x = inside(wanted);
+        const VectorXd r = raw(x);
+        if (!r.allFinite()) {
+            return -1;
+        }
+        out.setZero(values());
+        out.head(readings_) = weights_.cwiseSqrt().cwiseProduct(r);
+        for (Index i = 0; i < x.size(); ++i) {
+            // Beyond a bound the prediction stays and the sum rises, so that a trial comes back.
+            const double beyond = (wanted[i] - x[i]) / problem_.step[i];
+            const double off = std::isfinite(problem_.prior_deviation[i])
+                                   ? (x[i] - problem_.prior[i]) / problem_.prior_deviation[i]
+                                   : 0.0;
+            out[readings_ + i] = beyond == 0.0 ? off : off + std::copysign(beyond, off + beyond);
+        }
+        return 0;
+    }
+
+    /// Derivatives of the bare residuals for the named entries: central, one-sided at a bound.
+    [[nodiscard]] MatrixXd derivatives(const VectorXd& x, const std::vector<Index>& entries) {
+        const auto count = static_cast<Index>(entries.size());
+        MatrixXd trials(x.size(), 2 * count);
+        for (Index k = 0; k < count; ++k) {
+            const Index i = entries[static_cast<std::size_t>(k)];
+            trials.col(2 * k) = trials.col(2 * k + 1) = x;
+            trials(i, 2 * k) = std::max(x[i] - problem_.step[i], problem_.lower[i]);
+            trials(i, 2 * k + 1) = std::min(x[i] + problem_.step[i], problem_.upper[i]);
+        }
+        const MatrixXd values = problem_.residuals(trials);
+        evaluations += static_cast<int>(2 * count);
+        MatrixXd jacobian(readings_, count);
+        for (Index k = 0; k < count; ++k) {
+            const Index i = entries[static_cast<std::size_t>(k)];
+            jacobian.col(k) = (values.col(2 * k + 1) - values.col(2 * k)) /
+                              (trials(i, 2 * k + 1) - trials(i, 2 * k));
+        }
+        return jacobian;
+    }
+
+    int df(const VectorXd& trial, MatrixXd& out) {
+        const MatrixXd j = derivatives(inside(full(trial)), free_);
+        if (!j.allFinite()) {
+            return -1;
+        }
+        out.setZero(values(), inputs());
+        out.topRows(readings_) = weights_.cwiseSqrt().asDiagonal() * j;
+        for (std::size_t k = 0; k < free_.size(); ++k) {
+            const Index i = free_[k];
+            if (std::isfinite(problem_.prior_deviation[i])) {
+                out(readings_ + i, static_cast<Index>(k)) = 1.0 / problem_.prior_deviation[i];
+            }
+        }
+        return 0;
+    }
+
+    int evaluations = 0;
+
+private:
+    const LeastSquares& problem_;
+    Index readings_;
+    VectorXd x_, weights_, last_x_, last_;
+    std::vector<Index> free_;
+};
+
+std::vector<Index> all_of(Index count) {
+    std::vector<Index> list;
+    for (Index i = 0; i < count; ++i) {
+        list.push_back(i);
+    }
+    return list;
+}
+
+VectorXd huber(const VectorXd& residuals, double limit) {
+    VectorXd weights = VectorXd::Ones(residuals.size());
+    for (Index i = 0; i < residuals.size(); ++i) {
+        if (const double r = std::abs(residuals[i]); r > limit) {
+            weights[i] = limit / r;
+        }
+    }
+    return weights;
+}
+
+/// One run of the minimiser from x with the free entries; false where it broke down.
+bool minimise(Functor& functor, const LeastSquares& problem, VectorXd& x) {
+    Eigen::LevenbergMarquardt<Functor> lm(functor);
+    lm.parameters.maxfev = problem.max_evaluations;
+    lm.parameters.ftol = problem.tolerance;
+    lm.parameters.xtol = problem.tolerance;
+    lm.parameters.gtol = 0.0;
+    VectorXd trial = functor.part(x);
+    const auto status = lm.minimize(trial);
+    x = functor.inside(functor.full(trial));
+    return status != Eigen::LevenbergMarquardtSpace::UserAsked &&
+           status != Eigen::LevenbergMarquardtSpace::ImproperInputParameters &&
+           status != Eigen::LevenbergMarquardtSpace::TooManyFunctionEvaluation;
+}
+
+/// Runs with entries held at bounds until none wants to cross or come back.
+bool minimise_bounded(Functor& functor,
+                      const LeastSquares& problem,
+                      VectorXd& x,
+                      std::vector<bool>& held) {
+    bool good = true;
+    for (int round = 0; round < 6; ++round) {
+        std::vector<Index> free;
+        for (Index i = 0; i < x.size(); ++i) {
+            if (!held[static_cast<std::size_t>(i)]) {
+                free.push_back(i);
+            }
+        }
+        if (free.empty()) {
+            return good;
+        }
+        functor.release(x, free);
+        good = minimise(functor, problem, x);
+        bool changed = false;
+        for (const Index i : free) {
+            const double near = 1e-9 * (problem.upper[i] - problem.lower[i]);
+            const bool low = std::isfinite(problem.lower[i]) && x[i] <= problem.lower[i] + near;
+            const bool high = std::isfinite(problem.upper[i]) && x[i] >= problem.upper[i] - near;
+            if (low || high) {
+                x[i] = low ? problem.lower[i] : problem.upper[i];
+                held[static_cast<std::size_t>(i)] = true;
+                changed = true;
+            }
+        }
+        if (!changed) {
+            return good;
+        }
+    }
+    return good;
+}
+
+}  // namespace
+
+LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
+    LeastSquaresResult result;
+    const Index n = problem.start.size();
+    VectorXd x = problem.start.cwiseMax(problem.lower).cwiseMin(problem.upper);
+    result.start_residuals = problem.residuals(x);
+    const Index m = result.start_residuals.size();
+    result.at_bound.assign(static_cast<std::size_t>(n), false);
+    result.x = x;
+    if (!result.start_residuals.allFinite()) {
+        result.failure = "the start cannot be computed";
+        return result;
+    }
+    Functor functor(problem, m);
+    result.weights = VectorXd::Ones(m);
+    bool good = false;
+    for (int round = 0; round < 4; ++round) {
+        std::fill(result.at_bound.begin(), result.at_bound.end(), false);
+        good = minimise_bounded(functor, problem, x, result.at_bound);
+        result.residuals = functor.raw(x);
+        const VectorXd weights = huber(result.residuals, problem.robust);
+        const double change = m == 0 ? 0.0 : (weights - result.weights).cwiseAbs().maxCoeff();
+        if (change < 0.02) {
+            break;
+        }
+        result.weights = weights;
+        functor.weigh(weights);
+    }
+    result.x = x;
+    result.jacobian = functor.derivatives(x, all_of(n));
+    result.sum = result.residuals.squaredNorm();
+    result.evaluations = functor.evaluations;
+    result.converged = good && result.jacobian.allFinite();
+    if (!result.converged) {
+        result.failure = "the minimiser did not come to rest";
+    }
+    MatrixXd normal = result.jacobian.transpose() * result.weights.asDiagonal() * result.jacobian;
+    for (Index i = 0; i < n; ++i) {
+        if (std::isfinite(problem.prior_deviation[i])) {
+            normal(i, i) += 1.0 / (problem.prior_deviation[i] * problem.prior_deviation[i]);
+        }
+    }
+    // Scaled to ones on the diagonal: entries of very different size lose no digits.
+    VectorXd scale(n);
+    for (Index i = 0; i < n; ++i) {
+        const bool held = result.at_bound[static_cast<std::size_t>(i)];
+        scale[i] = held || normal(i, i) <= 0.0 ? 0.0 : 1.0 / std::sqrt(normal(i, i));
+    }
+    MatrixXd scaled = scale.asDiagonal() * normal * scale.asDiagonal();
+    for (Index i = 0; i < n; ++i) {
+        if (scale[i] == 0.0) {
+            scaled(i, i) = 1.0;
+        }
+    }
+    const Eigen::LDLT<MatrixXd> factor(scaled);
+    result.covariance =
+        scale.asDiagonal() * factor.solve(MatrixXd::Identity(n, n)) * scale.asDiagonal();
+    return result;
+}
+
+}  // namespace plenair
