@@ -27,7 +27,7 @@ struct Entry {
     double low = 0, high = 0;  ///< ends of its 95 % band
     double least = 0, most = 0;  ///< bounds that a fit does not cross
     bool uses_engine = false;  ///< moves the engine itself: nothing on a bench, not in lanes
-    std::function<void(Moved&, double)> set;
+    std::function<void(Moved&, double)> set = {};
 
     /// Standard deviation of the prior: the band is 95 %.
     [[nodiscard]] double deviation() const { return (high - low) / (2 * 1.96); }

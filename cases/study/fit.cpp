@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <utility>
 
 namespace plenair {
@@ -200,18 +201,17 @@ FitResult Fit::run(const Case& c) {
     fitted_ = solve_least_squares(problem(model));
     const VectorXd before = fitted_.start_residuals;
     free_faults(model);
-    study::FitReport report{c,
-                            measured_,
-                            made_,
-                            *readings_,
-                            model,
-                            points_,
-                            fitted_,
-                            deviation_,
-                            before,
-                            first_odds_,
-                            named_,
-                            !options_.entries.empty()};
+    study::FitReport report({c,
+                             measured_,
+                             made_,
+                             *readings_,
+                             model,
+                             points_,
+                             fitted_,
+                             deviation_,
+                             before,
+                             first_odds_,
+                             named_});
     return report.make();
 }
 

@@ -185,7 +185,9 @@ void FitModel::solve_at(std::size_t point,
     EnsembleOptions options;
     options.start = &start.state;
     options.start_age = start.cycles;
-    auto side_by_side = solve_ensemble(together, made_.c.engine, made_.c.points[point], options);
+    auto side_by_side =
+        together.empty() ? std::vector<PointResult>{}
+                         : solve_ensemble(together, made_.c.engine, made_.c.points[point], options);
     for (std::size_t k = 0; k < order.size(); ++k) {
         results[order[k]] = std::move(side_by_side[k]);
     }

@@ -13,12 +13,12 @@ namespace plenair::study {
 /// What a cylinder may do beside the model.
 enum class Quirk { runner, injector, sensor, leak };
 
-/// How much of it is usual (95 %, common practice): matched injectors 1 %, ports and runners 1 % of
-/// air, sensors 0.005, leaks 0.2 % of air; the mixture of all cylinders 5 %.
-inline constexpr double usual_runner = 0.01;
-inline constexpr double usual_injector = 0.01;
-inline constexpr double usual_sensor = 0.005;
-inline constexpr double usual_leak = 0.002;
+/// How much of it is usual (95 %, common practice): matched injectors 0.5 %, ports and runners 0.5
+/// % of air, sensors 0.003, leaks 0.1 % of air; the mixture of all cylinders 5 %.
+inline constexpr double usual_runner = 0.005;
+inline constexpr double usual_injector = 0.005;
+inline constexpr double usual_sensor = 0.003;
+inline constexpr double usual_leak = 0.001;
 inline constexpr double usual_mixture = 0.05;
 /// Exhaust temperature per lambda on the rich side: 5 to 10 degC per 0.01 [K].
 inline constexpr double exhaust_slope = 750;

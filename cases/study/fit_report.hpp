@@ -11,8 +11,8 @@
 
 namespace plenair::study {
 
-/// From a finished fit to its result in the terms of the trade.
-struct FitReport {
+/// What a finished fit leaves.
+struct FinishedFit {
     const Case& drawn;
     const Measured& measured;
     const AsMade& made;
@@ -24,7 +24,12 @@ struct FitReport {
     const Eigen::VectorXd& before;  ///< residuals at the prior
     const FaultOdds& odds;
     const std::vector<FaultCandidate>& named;
-    bool chosen = false;  ///< entries were named: no priors
+};
+
+/// From a finished fit to its result in the terms of the trade.
+class FitReport final : private FinishedFit {
+public:
+    explicit FitReport(const FinishedFit& finished) : FinishedFit(finished) {}
 
     [[nodiscard]] FitResult make();
 

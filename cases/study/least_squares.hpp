@@ -44,8 +44,8 @@ struct LeastSquaresResult {
 
 /// Levenberg-Marquardt as in MINPACK (More 1978), by Eigen; derivatives by central differences, all
 /// trials of one Jacobian in one call. Bounds by an active set: an entry that would leave is held
-/// at its bound and let go where the sum would fall inwards. Robust weights (Huber 1964) are
-/// renewed between runs of the minimiser.
+/// at its bound until the weights change. Robust weights (Huber 1964) are renewed between runs of
+/// the minimiser.
 [[nodiscard]] LeastSquaresResult solve_least_squares(const LeastSquares& problem);
 
 }  // namespace plenair
