@@ -192,9 +192,9 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
     const Value& file = *scope.good("log.file");
     const auto separator = scope.word("log.separator");
     CsvRows rows(context.folder + file.word(),
-                 separator == "tab"  ? '\t'
-                 : separator.empty() ? ','
-                                     : separator.front(),
+                 separator == "tab"         ? '\t'
+                 : separator == "semicolon" ? ';'
+                                            : ',',
                  columns.wanted);
     const double least_time = scope.number("log.steady_time");
     Part part;

@@ -37,7 +37,7 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .doc = "CSV file, beside this one, with the stations in a column each row."});
     t.push_back({.name = "gauge.columns",
                  .kind = Kind::choices,
-                 .choices = "<column | unit>",
+                 .choices = "<column>",
                  .example = "[\"x | mm\", \"width | mm\"]",
                  .doc = "Of that file: the column of x and the column of the value, each with its "
                         "unit behind a bar."});
@@ -282,9 +282,9 @@ void add_log_keys(std::vector<Key>& t) {
                  .doc = "CSV with a line of column names, beside this file."});
     t.push_back({.name = "log.separator",
                  .kind = Kind::choice,
-                 .choices = ",|;|tab",
-                 .fallback = "\",\"",
-                 .example = "\";\"",
+                 .choices = "comma|semicolon|tab",
+                 .fallback = "\"comma\"",
+                 .example = "\"semicolon\"",
                  .doc = "Between columns."});
     t.push_back({.name = "log.time",
                  .required = true,
@@ -312,7 +312,7 @@ void add_log_keys(std::vector<Key>& t) {
                  .doc = "Cylinders of these columns; without it all, from 1."});
     t.push_back({.name = "log.exhaust_temperature",
                  .kind = Kind::choices,
-                 .choices = "<column | unit>",
+                 .choices = "<column>",
                  .example = "[\"EGT 1 | degC\", \"EGT 2 | degC\"]",
                  .doc = "Columns of exhaust temperature, one a cylinder, each with its unit."});
     t.push_back({.name = "log.steady_time",

@@ -65,6 +65,15 @@ std::string limits_text(const Key& key) {
     return text;
 }
 
+/// A bar inside a cell of a table.
+std::string cell(std::string_view text) {
+    std::string escaped;
+    for (const char c : text) {
+        escaped += c == '|' ? std::string("\\|") : std::string(1, c);
+    }
+    return escaped;
+}
+
 std::string row(const Key& key) {
     const std::string fallback =
         key.required ? "required"
@@ -74,7 +83,7 @@ std::string row(const Key& key) {
                        kind_text(key),
                        limits_text(key),
                        fallback,
-                       key.example,
+                       cell(key.example),
                        key.doc);
 }
 

@@ -21,7 +21,7 @@ std::string shown(double value, const std::string& unit, int decimals) {
 }
 
 std::string entry_table(const FitResult& result) {
-    constexpr auto row = "  {:<22} {:>4} {:>9} {:>9} {:>9} {:>9}  {}\n";
+    constexpr auto row = "  {:<22} {:>4} {:>9} {:>9} {:>9} {:>9}{}\n";
     std::string text = fmt::format(row, "entry", "", "before", "+/-", "after", "+/-", "");
     for (const auto& e : result.entries) {
         const double narrower = e.before_half > 0 ? 1 - e.after_half / e.before_half : 0;
@@ -40,7 +40,7 @@ std::string entry_table(const FitResult& result) {
                             e.before_half > 0 ? shown(e.before_half, e.unit, 3) : "-",
                             shown(e.after, e.unit, 3),
                             shown(e.after_half, e.unit, 3),
-                            remark);
+                            remark.empty() ? remark : "  " + remark);
     }
     return text;
 }
@@ -127,7 +127,7 @@ std::string split_table(const FitResult& result) {
 }
 
 std::string trim_table(const FitResult& result) {
-    constexpr auto row = "  {:<8} {:>8} {:>8} {:>6} {:>8} {:>6}  {}\n";
+    constexpr auto row = "  {:<8} {:>8} {:>8} {:>6} {:>8} {:>6}{}\n";
     std::string text = fmt::format(row, "point", "cylinder", "lambda", "+/-", "trim %", "+/-", "");
     for (const auto& t : result.trims) {
         text += fmt::format(row,
@@ -137,7 +137,7 @@ std::string trim_table(const FitResult& result) {
                             fixed(t.lambda_half, 3),
                             signed_percent(t.trim),
                             fixed(percent(t.half), 1),
-                            t.measured ? "" : "no sensor: kept rich");
+                            t.measured ? "" : "  no sensor: kept rich");
     }
     return text;
 }
@@ -153,14 +153,18 @@ std::string list_of(const std::string& head, const std::vector<std::string>& lin
 std::string next_lines(const FitResult& result) {
     std::string text;
     for (const auto& n : result.next) {
-        text += (text.empty() ? "\nMeasure next, most worth first\n" : "") +
-                fmt::format("  {}: spread's band {} % narrower{}\n",
-                            n.what,
-                            fixed(percent(n.spread_narrows), 0),
-                            n.entry.empty() ? ""
-                                            : fmt::format(", that of {} {} %",
-                                                          n.entry,
-                                                          fixed(percent(n.entry_narrows), 0)));
+        text +=
+            (text.empty() ? "\nMeasure next, most worth first\n" : "") +
+            fmt::format("  {}: narrows {}{}{}\n",
+                        n.what,
+                        n.spread_narrows < 0.005 ? ""
+                                                 : fmt::format("the spread's band by {} %",
+                                                               fixed(percent(n.spread_narrows), 0)),
+                        n.spread_narrows < 0.005 || n.entry_narrows < 0.005 ? "" : ", ",
+                        n.entry_narrows < 0.005 ? ""
+                                                : fmt::format("that of {} by {} %",
+                                                              n.entry,
+                                                              fixed(percent(n.entry_narrows), 0)));
     }
     return text;
 }

@@ -90,28 +90,34 @@ std::string size_text(double size) {
     return geometry::format_in(size, "mm", 3) + " mm";
 }
 
-void explain(const Case& c, const BenchReading& reading, BenchItem& item) {
+void explain(const Case& c,
+             const Measured& measured,
+             const BenchReading& reading,
+             BenchItem& item) {
     if (reading.set_up == BenchSetUp::runners) {
         item.remarks.emplace_back(
             "one runner alone: look at its bell mouth, its bore and what blocks it, and at the "
             "seal of the bench");
         return;
     }
+    std::vector<std::pair<double, Explanation>> found;  // by how many limits each is off
     for (const auto& entry : made_sizes(c)) {
+        const bool gauged = std::any_of(measured.gauges.begin(),
+                                        measured.gauges.end(),
+                                        [&](const auto& g) { return g.entry == entry.key; });
+        if (gauged) {
+            continue;  // It is known: not what is looked for.
+        }
         if (const auto size = needed_size(c, reading, entry)) {
-            const bool within = *size >= entry.low && *size <= entry.high;
-            item.explanations.push_back({entry.key, entry.value, *size, within});
+            const double limits = std::abs(*size - entry.value) / (0.5 * (entry.high - entry.low));
+            found.push_back({limits, {entry.key, entry.value, *size, limits <= 1.0}});
         }
     }
-    // What the shop's limits allow comes first, then the smallest change.
-    std::stable_sort(item.explanations.begin(),
-                     item.explanations.end(),
-                     [](const Explanation& a, const Explanation& b) {
-                         const auto rank = [](const Explanation& e) {
-                             return std::pair(!e.within_limits, std::abs(e.needed - e.drawn));
-                         };
-                         return rank(a) < rank(b);
-                     });
+    std::stable_sort(
+        found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (auto& [limits, explanation] : found) {
+        item.explanations.push_back(std::move(explanation));
+    }
     if (std::abs(item.difference) <= item.model_band) {
         item.remarks.push_back(fmt::format(
             "the model's own coefficients leave +/-{:.1f} % open: with the sizes as drawn a slot "
@@ -136,7 +142,7 @@ std::string verdict_of(const BenchItem& item) {
                              item.difference < 0 ? "low" : "high");
 }
 
-BenchItem item_of(const Case& c, const BenchReading& reading) {
+BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& reading) {
     BenchItem item;
     item.name = reading.name;
     item.depression = reading.depression;
@@ -178,7 +184,7 @@ BenchItem item_of(const Case& c, const BenchReading& reading) {
     }
     item.verdict = verdict_of(item);
     if (item.verdict != "as drawn") {
-        explain(c, reading, item);
+        explain(c, measured, reading, item);
     }
     return item;
 }
@@ -317,7 +323,7 @@ BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     result.defaults = measured.defaults;
     result.warnings = measured.warnings;
     for (const auto& reading : measured.bench) {
-        result.items.push_back(item_of(c, reading));
+        result.items.push_back(item_of(c, measured, reading));
     }
     for (const auto& gauge : measured.gauges) {
         add_gauge(c, gauge, result);

@@ -72,6 +72,10 @@ FaultOdds fault_odds(const ReadingModel& model,
                                  : static_cast<double>(unknowns.cylinders);
         candidate.log_odds = std::log(prior_of(candidate.kind) / share / 0.86) -
                              0.5 * std::log1p(extra * v) + 0.5 * q * q * extra / (1 + extra * v);
+        candidate.size = -extra * q / (1 + extra * v);
+        if (candidate.unknown >= 0) {
+            candidate.size += model.prior()[candidate.unknown];
+        }
         odds.list.push_back(candidate);
     };
     for (std::size_t c = 0; c < unknowns.cylinders; ++c) {
@@ -80,12 +84,12 @@ FaultOdds fault_odds(const ReadingModel& model,
                                           {FaultKind::runner, Quirk::runner},
                                           {FaultKind::leak, Quirk::leak}}) {
             const Index at = unknowns.quirk(quirk, c);
-            consider({kind, c, at, -1, 0, 0}, jacobian.col(at), deviation[at]);
+            consider({kind, c, at, -1}, jacobian.col(at), deviation[at]);
         }
     }
     for (Index k = 0; k < m; ++k) {
         const auto& reading = readings[static_cast<std::size_t>(k)];
-        consider({FaultKind::reading, reading.cylinder, -1, k, 0, 0}, VectorXd::Unit(m, k), 0);
+        consider({FaultKind::reading, reading.cylinder, -1, k}, VectorXd::Unit(m, k), 0);
     }
     double largest = 0;
     for (const auto& f : odds.list) {

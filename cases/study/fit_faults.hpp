@@ -25,6 +25,7 @@ struct FaultCandidate {
     Eigen::Index reading = -1;
     double log_odds = 0;  ///< against no fault, prior odds included
     double probability = 0;
+    double size = 0;  ///< most probable, were it the fault
 };
 
 struct FaultOdds {

@@ -30,15 +30,17 @@ void FitReport::add_entries(FitResult& result) const {
         const auto k = static_cast<Index>(i);
         const Entry& entry = made.entries[i];
         const bool prior = std::isfinite(deviation[k]);
-        result.entries.push_back({entry.key,
-                                  entry.label,
-                                  entry.unit,
-                                  entry.value,
-                                  prior ? normal95 * deviation[k] : 0.0,
-                                  fitted.x[k],
-                                  normal95 * std::sqrt(std::max(fitted.covariance(k, k), 0.0)),
-                                  made.gauged[i],
-                                  fitted.at_bound[i]});
+        result.entries.push_back(
+            {entry.key,
+             entry.label,
+             entry.unit,
+             entry.value,
+             prior ? normal95 * deviation[k] : 0.0,
+             fitted.x[k],
+             std::min(normal95 * std::sqrt(std::max(fitted.covariance(k, k), 0.0)),
+                      entry.most - entry.least),
+             made.gauged[i],
+             fitted.at_bound[i]});
     }
 }
 
@@ -239,7 +241,8 @@ void FitReport::add_faults(FitResult& result) const {
             return n.kind == candidate.kind && n.unknown == candidate.unknown &&
                    n.reading == candidate.reading;
         });
-        fault.size = candidate.unknown >= 0 ? fitted.x[candidate.unknown] : 0.0;
+        fault.size =
+            fault.named && candidate.unknown >= 0 ? fitted.x[candidate.unknown] : candidate.size;
         fault.text = fault_text(candidate, fault.size);
         result.faults.push_back(fault);
     }

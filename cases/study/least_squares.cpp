@@ -1,6 +1,6 @@
 #include "cases/study/least_squares.hpp"
 
-#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
 #include <unsupported/Eigen/NonLinearOptimization>
 
 #include <algorithm>
@@ -260,9 +260,12 @@ LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
             scaled(i, i) = 1.0;
         }
     }
-    const Eigen::LDLT<MatrixXd> factor(scaled);
-    result.covariance =
-        scale.asDiagonal() * factor.solve(MatrixXd::Identity(n, n)) * scale.asDiagonal();
+    // What no reading determines gets a very wide interval, not a broken one.
+    constexpr double least_eigenvalue = 1e-13;
+    const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(scaled);
+    const VectorXd inverse = eigen.eigenvalues().cwiseMax(least_eigenvalue).cwiseInverse();
+    result.covariance = scale.asDiagonal() * eigen.eigenvectors() * inverse.asDiagonal() *
+                        eigen.eigenvectors().transpose() * scale.asDiagonal();
     return result;
 }
 
