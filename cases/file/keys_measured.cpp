@@ -21,7 +21,7 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
                  .high = "<= 5000 mm",
-                 .example = "\"25.4, 64.2 mm\"",
+                 .example = "\"26, 65 mm\"",
                  .doc = "Stations of a width, from the inside face of the end wall beside cylinder "
                         "1, as on the machining sheet; without it the nine stations of that "
                         "sheet."});
