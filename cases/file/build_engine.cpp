@@ -9,7 +9,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr double kCycle = 4 * std::numbers::pi;
+constexpr double cycle = 4 * std::numbers::pi;
 
 /// Each cylinder 1 to N once. In words what is wrong: "cylinder 2 twice, 4 missing".
 std::string order_fault(const std::vector<double>& order) {
@@ -63,8 +63,7 @@ void build_firing(const Scope& root, geometry::Engine& engine, Messages& message
         return;
     }
     for (std::size_t i = 0; i < count; ++i) {
-        engine.firing_angles.push_back(kCycle * static_cast<double>(i) /
-                                       static_cast<double>(count));
+        engine.firing_angles.push_back(cycle * static_cast<double>(i) / static_cast<double>(count));
     }
 }
 

@@ -8,7 +8,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr double kSlack = 1e-9;  ///< rounding of decimal lengths [m]
+constexpr double slack = 1e-9;  ///< rounding of decimal lengths [m]
 
 void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
     const auto& list = scope.list("throttle");
@@ -18,7 +18,7 @@ void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& m
         const auto& chamber = pre ? bank.pre_chamber : bank.plenum;
         const std::string part = pre ? "pre_chamber" : "plenum";
         const Value* x = list[i].good("throttle.x");
-        if (x && chamber && scope.good(part + ".length") && throttle.x > chamber->length + kSlack) {
+        if (x && chamber && scope.good(part + ".length") && throttle.x > chamber->length + slack) {
             refuse(messages,
                    *x,
                    fmt::format("outside {} 0-{} mm; move it", part, mm(chamber->length)));
@@ -39,7 +39,7 @@ void check_slot_place(const Scope& scope,
         return;
     }
     const auto beyond = [&](double from, double to, const std::string& what, Place place) {
-        if (from < -kSlack || to > length + kSlack) {
+        if (from < -slack || to > length + slack) {
             messages.error(
                 place,
                 fmt::format("{}: {}-{} mm reaches beyond {} 0-{} mm; move it, shorten it "
@@ -81,7 +81,7 @@ void check_width(const Scope& scope,
         return;
     }
     const double widest = *std::max_element(width->numbers.begin(), width->numbers.end());
-    if (widest > *height + kSlack) {
+    if (widest > *height + slack) {
         refuse(messages,
                *width,
                fmt::format("slot width {} mm exceeds wall height {} mm; narrow the slot or raise "
@@ -112,7 +112,7 @@ void check_mouths_inside(const Scope& scope, const geometry::Bank& bank, Message
     }
     const Value& x = *scope.good("runner.x");
     for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-        if (bank.runners[i].x > bank.plenum->length + kSlack) {
+        if (bank.runners[i].x > bank.plenum->length + slack) {
             messages.error(
                 x.place,
                 fmt::format("{}: runner {} at {} mm lies outside plenum 0-{} mm; move it "

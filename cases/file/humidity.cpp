@@ -7,8 +7,8 @@
 namespace plenair::file {
 namespace {
 
-constexpr double kMolarRatio = 0.62198;  // 18.0153 / 28.9647 g/mol: water over dry air
-constexpr double kDryGasConstant = 287.055;  // 8.314463 J/(mol K) / 28.9647 g/mol
+constexpr double molar_ratio = 0.62198;  // 18.0153 / 28.9647 g/mol: water over dry air
+constexpr double dry_gas_constant = 287.055;  // 8.314463 J/(mol K) / 28.9647 g/mol
 
 double saturation_pressure(double t) {
     return arithmetic::exp(-6096.9385 / t + 21.2409642 - 2.711193e-2 * t + 1.673952e-5 * t * t +
@@ -20,11 +20,11 @@ double saturation_pressure(double t) {
 double humidity_ratio(double relative, double temperature, double pressure) {
     const double vapour = relative * saturation_pressure(temperature);
     // Boiling air has no ratio; half vapour is far beyond any weather.
-    return kMolarRatio * vapour / std::fmax(pressure - vapour, vapour);
+    return molar_ratio * vapour / std::fmax(pressure - vapour, vapour);
 }
 
 double moist_gas_constant(double ratio) {
-    return kDryGasConstant * (1 + ratio / kMolarRatio) / (1 + ratio);
+    return dry_gas_constant * (1 + ratio / molar_ratio) / (1 + ratio);
 }
 
 }  // namespace plenair::file

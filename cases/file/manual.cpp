@@ -132,7 +132,7 @@ std::string key_tables(const file::KeyTable& table) {
     return text;
 }
 
-constexpr std::string_view kMeasured = R"(# Measured file
+constexpr std::string_view measured_introduction = R"(# Measured file
 
 This page is made from the key table in `cases/file`. A measured file says what gauges, flow bench and engine showed, for
 one case: `plenair bench case.toml --measured measured.toml` compares the parts with their drawing, `plenair fit` learns
@@ -152,7 +152,7 @@ depression become a discharge coefficient by the isentropic law on the area that
 
 )";
 
-constexpr std::string_view kIntroduction = R"(# Case file
+constexpr std::string_view introduction = R"(# Case file
 
 This page is made from the key table in `cases/file`; `plenair check --schema` prints the same as a JSON Schema for
 editors that complete TOML.
@@ -177,7 +177,7 @@ Entries that are legal but outside the usual band are warnings.
 
 )";
 
-constexpr auto kRigs = R"(## Rigs
+constexpr auto rigs = R"(## Rigs
 
 A rig is a case without `[engine]`: a header, a slot insert, runners on a plenum. `plenair bench rig.toml` runs it,
 `plenair bench rig.toml --json` gives every number with its unit in the name. A complete one, a header of 50 mm bore that
@@ -279,14 +279,14 @@ rooms of their own pressure (`runner.exit_pressure`). Where a header is so narro
 }  // namespace
 
 std::string case_file_manual() {
-    std::string text(kIntroduction);
-    text += kRigs;
+    std::string text(introduction);
+    text += rigs;
     text += "## Units\n\n" + units_table();
     return text + key_tables(file::case_table());
 }
 
 std::string measured_file_manual() {
-    return std::string(kMeasured) + key_tables(file::measured_table());
+    return std::string(measured_introduction) + key_tables(file::measured_table());
 }
 
 }  // namespace plenair

@@ -10,7 +10,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr std::string_view kUsage = "write --set key=value, e.g. --set \"slot.width=5 mm\"";
+constexpr std::string_view usage = "write --set key=value, e.g. --set \"slot.width=5 mm\"";
 
 /// The item of a list that a name or a number (from 1) means; null if none.
 toml::table* item_of(toml::array& list, const std::string& name) {
@@ -80,7 +80,7 @@ std::string trimmed(std::string_view text) {
 void apply_set(toml::table& table, const std::string& set, Messages& messages) {
     const auto equals = set.find('=');
     if (equals == std::string::npos || equals == 0) {
-        messages.error({}, fmt::format("\"{}\": no key and value; {}", set, kUsage));
+        messages.error({}, fmt::format("\"{}\": no key and value; {}", set, usage));
         return;
     }
     const auto path = split(trimmed(std::string_view(set).substr(0, equals)), '.');

@@ -9,7 +9,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr double kSlack = 1e-9;  ///< 0.7 / 0.1 is a little below 7
+constexpr double slack = 1e-9;  ///< 0.7 / 0.1 is a little below 7
 
 StepFault fault(const EntryPath& entry, const toml::node& node, const std::string& rule) {
     return {place_of(node.source()),
@@ -23,7 +23,7 @@ std::string written(double number, const std::string& unit, bool bare) {
 }
 
 bool is_whole(double number) {
-    return std::abs(number - std::round(number)) <= kSlack * std::max(1.0, std::abs(number));
+    return std::abs(number - std::round(number)) <= slack * std::max(1.0, std::abs(number));
 }
 
 /// The step nearest to the wanted one that divides the span and is short to write.
@@ -65,7 +65,7 @@ std::optional<StepFault> read_step(const EntryPath& entry,
                                  geometry::format_number(-parts.first) + parts.second));
     }
     const double count = span / parts.first;
-    const double whole = std::max(1.0, std::ceil(count - 0.5 - kSlack));
+    const double whole = std::max(1.0, std::ceil(count - 0.5 - slack));
     if (!is_whole(count) || count < 0.5) {
         const double other = dividing_step(span, parts.first, entry.key->kind == Kind::integer);
         return StepFault{

@@ -8,7 +8,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr int kDigits = 12;  ///< of numbers between two ends: 4 mm is 4 mm, not 3.9999999999999996
+constexpr int digits = 12;  ///< of numbers between two ends: 4 mm is 4 mm, not 3.9999999999999996
 
 /// The value of a range at a place from 0 (its first end) to 1.
 Value between(const SweepAxis& axis, double place, const geometry::PressureContext& context) {
@@ -45,7 +45,7 @@ Value range_value(const EntryPath& entry,
                   const SweepRange& range,
                   double number,
                   ValueReader& reader) {
-    const std::string text = geometry::format_number(number, kDigits);
+    const std::string text = geometry::format_number(number, digits);
     if (!range.bare) {
         return reader.read(*entry.key, entry.shown, toml::value<std::string>(text + range.unit));
     }

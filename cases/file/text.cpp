@@ -16,22 +16,22 @@
 namespace plenair::file {
 namespace {
 
-constexpr std::size_t kMegabyte = 1000000;
-constexpr std::size_t kLargestFile = 4 * kMegabyte;
+constexpr std::size_t megabyte = 1000000;
+constexpr std::size_t largest_file = 4 * megabyte;
 /// Deep keys on one endless line would nest tables without limit.
-constexpr std::size_t kLongestLine = 10000;
+constexpr std::size_t longest_line = 10000;
 
 std::string size_fault(std::uintmax_t bytes) {
     return fmt::format("{:.1f} MB: a case file is at most {} MB; is this the right file?",
-                       static_cast<double>(bytes) / static_cast<double>(kMegabyte),
-                       kLargestFile / kMegabyte);
+                       static_cast<double>(bytes) / static_cast<double>(megabyte),
+                       largest_file / megabyte);
 }
 
 }  // namespace
 
 void check_text(std::string_view text, Messages& messages) {
     const Place start{1, 1};
-    if (text.size() > kLargestFile) {
+    if (text.size() > largest_file) {
         messages.error(start, size_fault(text.size()));
     } else if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
         messages.error(start, "the file is empty; begin with format = 1");
@@ -45,12 +45,12 @@ void check_text(std::string_view text, Messages& messages) {
     int line = 1;
     while (!messages.any_error() && !text.empty()) {
         const auto end = text.find('\n');
-        if (const auto length = std::min(end, text.size()); length > kLongestLine) {
+        if (const auto length = std::min(end, text.size()); length > longest_line) {
             messages.error({line, 1},
                            fmt::format("the line has {} characters; at most {} are read, "
                                        "break it",
                                        length,
-                                       kLongestLine));
+                                       longest_line));
         }
         text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
         ++line;
@@ -77,11 +77,11 @@ std::string read_text(const std::string& path) {
     if (!in) {
         throw ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
     }
-    if (const auto size = std::filesystem::file_size(path, code); !code && size > kLargestFile) {
+    if (const auto size = std::filesystem::file_size(path, code); !code && size > largest_file) {
         throw InputError({fmt::format("{}:1:1: {}", path, size_fault(size))});
     }
     // One byte more than allowed is enough to see that a pipe is too long.
-    std::string text(kLargestFile + 1, '\0');
+    std::string text(largest_file + 1, '\0');
     in.read(text.data(), static_cast<std::streamsize>(text.size()));
     text.resize(static_cast<std::size_t>(in.gcount()));
     if (in.bad()) {

@@ -9,7 +9,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr std::string_view kNoReference = "neither gauge nor absolute";
+constexpr std::string_view no_reference = "neither gauge nor absolute";
 
 /// What is wrong and its remedy, as one rule.
 std::string rule_of(const std::string& problem, const std::string& remedy) {
@@ -85,7 +85,7 @@ void ValueReader::read_quantity(Value& value, const toml::node& node) {
         return;
     }
     auto outcome = geometry::parse_quantity(text, key.dimension, context_for(key));
-    if (!outcome.value && outcome.problem == kNoReference) {
+    if (!outcome.value && outcome.problem == no_reference) {
         // Above the limit even as an absolute pressure: the unit is the likelier mistake.
         const auto absolute =
             geometry::parse_quantity(text + " abs", key.dimension, context_for(key));

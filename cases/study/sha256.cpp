@@ -10,7 +10,7 @@ namespace {
 
 // FIPS 180-4, 4.2.2: first 32 bits of the fractional parts of the cube roots of the first 64
 // primes.
-constexpr std::array<std::uint32_t, 64> kRound = {
+constexpr std::array<std::uint32_t, 64> round_constants = {
     0x428a2f98, 0x71374491, 0xb5c0fbcf, 0xe9b5dba5, 0x3956c25b, 0x59f111f1, 0x923f82a4, 0xab1c5ed5,
     0xd807aa98, 0x12835b01, 0x243185be, 0x550c7dc3, 0x72be5d74, 0x80deb1fe, 0x9bdc06a7, 0xc19bf174,
     0xe49b69c1, 0xefbe4786, 0x0fc19dc6, 0x240ca1cc, 0x2de92c6f, 0x4a7484aa, 0x5cb0a9dc, 0x76f988da,
@@ -43,7 +43,7 @@ void mix(State& state, std::string_view block) {
     for (std::size_t i = 0; i < 64; ++i) {
         const auto sum1 = std::rotr(s[4], 6) ^ std::rotr(s[4], 11) ^ std::rotr(s[4], 25);
         const auto choose = (s[4] & s[5]) ^ (~s[4] & s[6]);
-        const auto t1 = s[7] + sum1 + choose + kRound[i] + w[i];
+        const auto t1 = s[7] + sum1 + choose + round_constants[i] + w[i];
         const auto sum0 = std::rotr(s[0], 2) ^ std::rotr(s[0], 13) ^ std::rotr(s[0], 22);
         const auto majority = (s[0] & s[1]) ^ (s[0] & s[2]) ^ (s[1] & s[2]);
         s = {t1 + sum0 + majority, s[0], s[1], s[2], s[3] + t1, s[4], s[5], s[6]};

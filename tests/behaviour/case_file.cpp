@@ -19,9 +19,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double kDegree = std::numbers::pi / 180;
-const fs::path kRoot = PLENAIR_SOURCE_DIR;
-const fs::path kFour = kRoot / "cases/shipped/hill-climb-four/case.toml";
+constexpr double degree = std::numbers::pi / 180;
+const fs::path root = PLENAIR_SOURCE_DIR;
+const fs::path four_cylinders = root / "cases/shipped/hill-climb-four/case.toml";
 
 std::string read_all(const fs::path& path) {
     std::ifstream in(path, std::ios::binary);
@@ -30,7 +30,7 @@ std::string read_all(const fs::path& path) {
 
 std::vector<fs::path> shipped() {
     std::vector<fs::path> files;
-    for (const auto& entry : fs::recursive_directory_iterator(kRoot / "cases/shipped")) {
+    for (const auto& entry : fs::recursive_directory_iterator(root / "cases/shipped")) {
         // Readings of a case stand beside it: tests/behaviour/measured_files.cpp reads them.
         const bool measured = entry.path().stem().string().ends_with("measured");
         if (entry.path().extension() == ".toml" && !measured) {
@@ -61,16 +61,16 @@ TEST_CASE("case file: every shipped case is accepted and has its README") {
 }
 
 TEST_CASE("case file: the hill-climb four arrives in SI units") {
-    const auto c = plenair::read_case(kFour.string(), {});
+    const auto c = plenair::read_case(four_cylinders.string(), {});
     CHECK(c.title == "Hill-climb four, two-chamber plenum");
     CHECK(c.has_engine);
     CHECK(c.barometer == near(93900, 1e-12));
     CHECK(c.engine.firing_order == std::vector<int>{1, 3, 4, 2});
-    CHECK(c.engine.firing_angles.back() == near(540 * kDegree, 1e-12));
-    CHECK(c.engine.intake.opens == near(332 * kDegree, 1e-12));
-    CHECK(c.engine.intake.closes == near(604 * kDegree, 1e-12));
-    CHECK(c.engine.exhaust.opens == near(114 * kDegree, 1e-12));
-    CHECK(c.engine.exhaust.closes == near(384 * kDegree, 1e-12));
+    CHECK(c.engine.firing_angles.back() == near(540 * degree, 1e-12));
+    CHECK(c.engine.intake.opens == near(332 * degree, 1e-12));
+    CHECK(c.engine.intake.closes == near(604 * degree, 1e-12));
+    CHECK(c.engine.exhaust.opens == near(114 * degree, 1e-12));
+    CHECK(c.engine.exhaust.closes == near(384 * degree, 1e-12));
     const auto& bank = c.intake.banks.at(0);
     CHECK(bank.throttles.at(0).feeds == plenair::geometry::FeedTarget::pre_chamber);
     CHECK(bank.pre_chamber->area.at(0.4) == near(2100e-6, 1e-12));
@@ -84,7 +84,7 @@ TEST_CASE("case file: the hill-climb four arrives in SI units") {
     CHECK(c.points.size() == 5);
     CHECK(c.points.at(3).speed == near(8600 * 2 * std::numbers::pi / 60, 1e-12));
     CHECK_FALSE(c.points.at(3).throttle_angle.has_value());
-    CHECK(*c.points.at(4).throttle_angle == near(28 * kDegree, 1e-12));
+    CHECK(*c.points.at(4).throttle_angle == near(28 * degree, 1e-12));
     CHECK(c.points.at(3).combustion.lambda == near(0.8, 1e-12));
     CHECK(c.points.at(3).combustion.stoich == near(9.8, 1e-12));
     // 40 % of 2064 Pa (saturation at 18 degC, Sonntag 1990) in 93.9 kPa: 0.62198 x 825.6 / 93074.
@@ -92,7 +92,7 @@ TEST_CASE("case file: the hill-climb four arrives in SI units") {
 }
 
 TEST_CASE("case file: an engine without [bench] gets slot, runners and all at 28 inH2O") {
-    const auto c = plenair::read_case(kFour.string(), {});
+    const auto c = plenair::read_case(four_cylinders.string(), {});
     REQUIRE(c.bench.size() == 3);
     CHECK(c.bench[0].set_up == plenair::BenchSetUp::slot);
     CHECK(c.bench[1].set_up == plenair::BenchSetUp::runners);
@@ -103,7 +103,7 @@ TEST_CASE("case file: an engine without [bench] gets slot, runners and all at 28
 }
 
 TEST_CASE("case file: the header rig needs no engine") {
-    const auto c = plenair::read_case((kRoot / "cases/shipped/header-rig/case.toml").string(), {});
+    const auto c = plenair::read_case((root / "cases/shipped/header-rig/case.toml").string(), {});
     CHECK_FALSE(c.has_engine);
     const auto& bank = c.intake.banks.at(0);
     CHECK(bank.pre_chamber->open_start);
@@ -116,8 +116,9 @@ TEST_CASE("case file: the header rig needs no engine") {
 }
 
 TEST_CASE("case file: inches and gauge pressure say the same as millimetres and absolute") {
-    const auto metric = plenair::read_case(kFour.string(), {"point.A4.pressure=250.0 kPa abs"});
-    const auto inches = plenair::read_case(kFour.string(),
+    const auto metric =
+        plenair::read_case(four_cylinders.string(), {"point.A4.pressure=250.0 kPa abs"});
+    const auto inches = plenair::read_case(four_cylinders.string(),
                                            {"slot.width=0.2362204724 in",
                                             "engine.bore=3.440944882 in",
                                             "point.A4.pressure=22.64 psi g"});
@@ -129,12 +130,12 @@ TEST_CASE("case file: inches and gauge pressure say the same as millimetres and 
 
 TEST_CASE("case file: at another barometer the same gauge pressure is another absolute one") {
     const auto c = plenair::read_case(
-        kFour.string(), {"site.barometer=84.8 kPa abs", "point.A4.pressure=22.64 psi g"});
+        four_cylinders.string(), {"site.barometer=84.8 kPa abs", "point.A4.pressure=22.64 psi g"});
     CHECK(c.points[3].pressure == near(240.9e3, 2e-4));
 }
 
 TEST_CASE("case file: line ends of either kind are accepted and mean the same") {
-    const auto text = read_all(kFour);
+    const auto text = read_all(four_cylinders);
     const auto lf = plenair::parse_case(text, "case.toml", {});
     const auto crlf = plenair::parse_case(with_crlf(text), "case.toml", {});
     CHECK(lf.digest == crlf.digest);
@@ -143,7 +144,7 @@ TEST_CASE("case file: line ends of either kind are accepted and mean the same") 
 
 TEST_CASE("case file: the digest changes with an entry and not with its unit") {
     const auto digest = [](const std::vector<std::string>& sets) {
-        return plenair::read_case(kFour.string(), sets).digest;
+        return plenair::read_case(four_cylinders.string(), sets).digest;
     };
     CHECK(digest({}).size() == std::string("sha256:").size() + 64);
     CHECK(digest({}) == digest({"slot.width=0.6 cm"}));
@@ -152,23 +153,24 @@ TEST_CASE("case file: the digest changes with an entry and not with its unit") {
 }
 
 TEST_CASE("case file: the text after --set reads back as the same case") {
-    const auto changed = plenair::read_case(
-        kFour.string(), {"slot.width=5 mm", "point.5.throttle_angle=open", "model.jet=off"});
+    const auto changed =
+        plenair::read_case(four_cylinders.string(),
+                           {"slot.width=5 mm", "point.5.throttle_angle=open", "model.jet=off"});
     const auto again = plenair::parse_case(changed.text, "stored.toml", {});
     CHECK(again.digest == changed.digest);
     CHECK(again.intake.banks[0].slot->area() == near(0.388 * 0.005, 1e-12));
     CHECK_FALSE(again.points[4].throttle_angle.has_value());
-    CHECK(plenair::read_case(kFour.string(), {}).text == read_all(kFour));
+    CHECK(plenair::read_case(four_cylinders.string(), {}).text == read_all(four_cylinders));
 }
 
 TEST_CASE("case file: the echo shows millimetres and inches") {
-    const auto c = plenair::read_case(kFour.string(), {});
+    const auto c = plenair::read_case(four_cylinders.string(), {});
     CHECK(std::find(c.echo.begin(), c.echo.end(), "slot.width = 6 mm (0.2362 in)") != c.echo.end());
 }
 
 TEST_CASE("case file: legal but unusual entries are warnings with their place") {
     const auto c = plenair::read_case(
-        kFour.string(),
+        four_cylinders.string(),
         {"bench.depression=28 kPa", "model.regain=1.3", "runner.bell_outer_diameter=99 mm"});
     const auto warned = [&c](const std::string& words) {
         return std::any_of(c.warnings.begin(), c.warnings.end(), [&](const std::string& warning) {
@@ -184,7 +186,7 @@ TEST_CASE("case file: legal but unusual entries are warnings with their place") 
 }
 
 TEST_CASE("case file: two banks share the cylinders of one engine") {
-    const auto text = read_all(kRoot / "tests/behaviour/wrong_files/bank-cylinder-twice.toml");
+    const auto text = read_all(root / "tests/behaviour/wrong_files/bank-cylinder-twice.toml");
     const auto c = plenair::parse_case(text, "banks.toml", {"bank.right.cylinders=[3, 4]"});
     REQUIRE(c.intake.banks.size() == 2);
     CHECK(c.intake.banks[1].name == "right");
@@ -194,7 +196,7 @@ TEST_CASE("case file: two banks share the cylinders of one engine") {
 }
 
 TEST_CASE("case file: the committed manual is the one the key table gives") {
-    CHECK(read_all(kRoot / "docs/case-file.md") == plenair::case_file_manual());
+    CHECK(read_all(root / "docs/case-file.md") == plenair::case_file_manual());
 }
 
 TEST_CASE("case file: the schema is JSON and knows every section") {

@@ -16,10 +16,10 @@ using Json = nlohmann::json;
 
 namespace {
 
-const std::string kCase = "cases/shipped/hill-climb-four/case.toml";
+const std::string hill_climb_path = "cases/shipped/hill-climb-four/case.toml";
 
 LiveModel hill_climb() {
-    return {read_text(kCase), kCase};
+    return {read_text(hill_climb_path), hill_climb_path};
 }
 
 Json ask(LiveModel& model, const Json& request) {
@@ -35,7 +35,7 @@ TEST_CASE("live: a certified answer is the JSON of solve, to the last digit") {
     REQUIRE(answer["ok"] == true);
     CHECK(answer["id"] == 7);
     CHECK(answer["kind"] == "certified");
-    auto c = plenair::read_case(kCase, {"slot.width=5.5 mm"});
+    auto c = plenair::read_case(hill_climb_path, {"slot.width=5.5 mm"});
     const std::vector<plenair::OperatingPoint> first = {c.points.at(0)};
     c.points = first;
     const auto solved = plenair::solve(c, {});
@@ -82,7 +82,7 @@ TEST_CASE("live: what is asked wrongly gets the command line's words, and no num
     };
     const Json wrong = {{"id", 2}, {"kind", "preview"}, {"set", {"slot.width=5"}}};
     try {
-        (void)plenair::read_case(kCase, {"slot.width=5"});
+        (void)plenair::read_case(hill_climb_path, {"slot.width=5"});
         FAIL("a number without unit was taken");
     } catch (const plenair::InputError& error) {
         CHECK(errors(wrong) == Json(error.messages()).dump());

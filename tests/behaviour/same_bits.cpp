@@ -12,11 +12,11 @@ using namespace plenair;
 
 namespace {
 
-const std::vector<std::string> kCases = {"hill-climb-four/case.toml",
-                                         "v6-bank/case.toml",
-                                         "marine-six/log.toml",
-                                         "marine-six/big-log.toml",
-                                         "marine-six/two-chamber.toml"};
+const std::vector<std::string> case_paths = {"hill-climb-four/case.toml",
+                                             "v6-bank/case.toml",
+                                             "marine-six/log.toml",
+                                             "marine-six/big-log.toml",
+                                             "marine-six/two-chamber.toml"};
 
 /// Imposes a set of instructions while it lives.
 class Imposed final {
@@ -39,7 +39,7 @@ std::string digest(const Case& c, const Sweeps* set) {
 }  // namespace
 
 TEST_CASE("same bits: all points of the shipped cases, with and without vector units") {
-    for (const auto& name : kCases) {
+    for (const auto& name : case_paths) {
         CAPTURE(name);
         const Case c = test::shipped(name);
         const std::string plain = digest(c, generic_sweeps());
@@ -55,7 +55,7 @@ TEST_CASE("same bits: all points of the shipped cases, with and without vector u
 }
 
 TEST_CASE("same bits: the digest sees the last bit of any number") {
-    Case c = test::shipped(kCases.front());
+    Case c = test::shipped(case_paths.front());
     c.points.resize(1);
     auto points = solve(c, {}).points;
     const std::string before = bits_digest(points);

@@ -16,7 +16,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-const fs::path kFolder = fs::path(PLENAIR_SOURCE_DIR) / "tests/behaviour/wrong_files";
+const fs::path folder = fs::path(PLENAIR_SOURCE_DIR) / "tests/behaviour/wrong_files";
 
 std::string read_all(const fs::path& path) {
     std::ifstream in(path, std::ios::binary);
@@ -35,7 +35,7 @@ std::string messages_of(const std::string& text, const std::string& name) {
 
 std::vector<fs::path> wrong_files() {
     std::vector<fs::path> files;
-    for (const auto& entry : fs::directory_iterator(kFolder)) {
+    for (const auto& entry : fs::directory_iterator(folder)) {
         if (entry.path().extension() == ".toml") {
             files.push_back(entry.path());
         }
@@ -60,7 +60,7 @@ private:
     fs::path path_;
 };
 
-const std::string kGood =
+const std::string good_case =
     "format = 1\n[slot]\nx = \"6 mm\"\nlength = \"388 mm\"\nwidth = \"6 mm\"\ncd = 0.62\n";
 
 }  // namespace
@@ -79,19 +79,19 @@ TEST_CASE("wrong files: each gets exactly its messages, in file order, in one ru
 }
 
 TEST_CASE("wrong files: five faults give five messages") {
-    const auto text = messages_of(read_all(kFolder / "five-faults.toml"), "five-faults.toml");
+    const auto text = messages_of(read_all(folder / "five-faults.toml"), "five-faults.toml");
     CHECK(std::count(text.begin(), text.end(), '\n') == 5);
 }
 
 TEST_CASE("wrong files: read from disk they say the same, with the path as given") {
-    const auto path = (kFolder / "no-unit.toml").string();
+    const auto path = (folder / "no-unit.toml").string();
     CHECK_THROWS_WITH_AS(plenair::read_case(path, {}),
                          (path + ":5:9: slot.width = 6: no unit; write \"6 mm\"\n").c_str(),
                          plenair::InputError);
 }
 
 TEST_CASE("wrong files: a directory is named as such") {
-    const auto path = kFolder.string();
+    const auto path = folder.string();
     CHECK_THROWS_WITH_AS(plenair::read_case(path, {}),
                          (path + ": is a directory; name the case file in it").c_str(),
                          plenair::ReadError);
@@ -104,7 +104,7 @@ TEST_CASE("wrong files: a file that is not there cannot be read") {
 }
 
 TEST_CASE("wrong files: a path through a file cannot be read") {
-    const auto path = (kFolder / "no-unit.toml" / "case.toml").string();
+    const auto path = (folder / "no-unit.toml" / "case.toml").string();
     CHECK_THROWS_WITH_AS(plenair::read_case(path, {}),
                          (path + ": cannot be read: Not a directory").c_str(),
                          plenair::ReadError);
@@ -112,7 +112,7 @@ TEST_CASE("wrong files: a path through a file cannot be read") {
 
 TEST_CASE("wrong files: a file without read permission cannot be read") {
     const ScratchFile scratch("plenair-unreadable.toml");
-    std::ofstream(scratch.path()) << kGood;
+    std::ofstream(scratch.path()) << good_case;
     fs::permissions(scratch.path(), fs::perms::none);
     if (std::ifstream(scratch.path())) {
         return;  // the superuser reads everything
@@ -125,7 +125,7 @@ TEST_CASE("wrong files: a file without read permission cannot be read") {
 
 TEST_CASE("wrong files: 100 MB are refused by size without being read") {
     const ScratchFile scratch("plenair-100-megabytes.toml");
-    std::ofstream(scratch.path()) << kGood;
+    std::ofstream(scratch.path()) << good_case;
     fs::resize_file(scratch.path(), 100000000);  // sparse: costs no disk
     const auto path = scratch.path().string();
     CHECK_THROWS_WITH_AS(
@@ -135,7 +135,7 @@ TEST_CASE("wrong files: 100 MB are refused by size without being read") {
 }
 
 TEST_CASE("wrong files: four thousand faults are all listed") {
-    std::string text = kGood;
+    std::string text = good_case;
     for (int i = 0; i < 4000; ++i) {
         text += "k" + std::to_string(i) + " = 1\n";
     }
@@ -170,7 +170,7 @@ TEST_CASE("wrong files: a broken byte anywhere never does worse than an input er
 TEST_CASE("wrong overrides: they are named as --set") {
     const auto fault = [](const std::string& set) -> std::string {
         try {
-            (void)plenair::parse_case(kGood, "case.toml", {set});
+            (void)plenair::parse_case(good_case, "case.toml", {set});
         } catch (const plenair::InputError& error) {
             return error.what();
         }
