@@ -12,11 +12,11 @@
 namespace plenair::file {
 namespace {
 
-constexpr double kSteady = 0.01;  // of speed and pressure about their running means
-constexpr double kNearSpeed = 0.03;  // of a point of the case
-constexpr double kNearPressure = 0.05;
+constexpr double steadiness = 0.01;  // of speed and pressure about their running means
+constexpr double near_speed = 0.03;  // of a point of the case
+constexpr double near_pressure = 0.05;
 /// Rows closer than the response of a sensor are not new readings (common practice).
-constexpr double kResponse = 0.5;  // s
+constexpr double response_time = 0.5;  // s
 
 /// Sums of a steady part as its rows pass by.
 struct Part {
@@ -41,8 +41,8 @@ struct Part {
         }
     }
     [[nodiscard]] bool fits(double s, double p) const {
-        return rows == 0 || (std::abs(s - speed) <= kSteady * speed &&
-                             std::abs(p - pressure) <= kSteady * std::abs(pressure));
+        return rows == 0 || (std::abs(s - speed) <= steadiness * speed &&
+                             std::abs(p - pressure) <= steadiness * std::abs(pressure));
     }
     [[nodiscard]] double scatter(std::size_t i) const {
         return rows < 2 ? 0.0 : std::sqrt(square[i] / static_cast<double>(rows - 1));
@@ -113,9 +113,9 @@ std::optional<std::size_t> point_near(const Part& part, bool pressure, const Cas
     std::optional<std::size_t> best;
     double least = 1;
     for (std::size_t i = 0; i < c.points.size(); ++i) {
-        const double off = std::abs(part.speed / c.points[i].speed - 1) / kNearSpeed;
+        const double off = std::abs(part.speed / c.points[i].speed - 1) / near_speed;
         const double load =
-            pressure ? std::abs(part.pressure / c.points[i].pressure - 1) / kNearPressure : 0;
+            pressure ? std::abs(part.pressure / c.points[i].pressure - 1) / near_pressure : 0;
         if (std::max(off, load) <= least) {
             least = std::max(off, load);
             best = i;
@@ -127,7 +127,7 @@ std::optional<std::size_t> point_near(const Part& part, bool pressure, const Cas
 /// Half width of a mean: what the instrument is worth, and twice the standard error of the rows.
 double half_width(double instrument, const Part& part, double scatter) {
     const double independent = std::min(static_cast<double>(part.rows),
-                                        std::max((part.end - part.begin) / kResponse, 1.0));
+                                        std::max((part.end - part.begin) / response_time, 1.0));
     return std::sqrt(instrument * instrument + 4 * scatter * scatter / independent);
 }
 

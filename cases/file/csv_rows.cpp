@@ -11,7 +11,7 @@
 namespace plenair::file {
 namespace {
 
-constexpr std::size_t kLongestRow = 100000;
+constexpr std::size_t longest_row = 100000;
 
 std::string trimmed(const std::string& text) {
     constexpr auto blank = " \t\r";
@@ -69,7 +69,7 @@ std::vector<std::string> CsvRows::fields() {
         return cells;
     }
     ++line_;
-    if (row_.size() > kLongestRow) {
+    if (row_.size() > longest_row) {
         fault_ = fmt::format("line {} has {} characters; is this a CSV file?", line_, row_.size());
         return cells;
     }
