@@ -24,10 +24,10 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .kind = Kind::number,
                  .low = "> 0",
                  .high = "<= 0.001",
-                 .fallback = "1e-6",
-                 .example = "1e-6",
-                 .doc = "Periodic residual at which a cycle counts as converged; a sweep has "
-                        "sweep.tolerance."});
+                 .fallback = "1e-5",
+                 .example = "1e-5",
+                 .doc = "Estimated error of a share at which a cycle counts as periodic (1e-5 is "
+                        "0.001 % of an even share); a sweep has sweep.tolerance."});
     t.push_back({.name = "model.max_cycles",
                  .kind = Kind::integer,
                  .low = ">= 2",

@@ -29,12 +29,10 @@ void add_sweep_keys(std::vector<Key>& t) {
                  .kind = Kind::number,
                  .low = "> 0",
                  .high = "<= 0.001",
-                 .fallback = "3e-5",
+                 .fallback = "1e-4",
                  .example = "1e-5",
-                 .doc =
-                     "Periodic residual at which a variant counts as converged, if not "
-                     "model.tolerance is larger: 3e-5 is worth 0.01 % of a share, seldom 0.03 %. "
-                     "Variants that take many cycles are held to less, down to 1e-5."});
+                 .doc = "Estimated error of a share at which a variant counts as periodic, if not "
+                        "model.tolerance is larger: 1e-4 is 0.01 % of an even share."});
 }
 
 }  // namespace plenair::file

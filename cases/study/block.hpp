@@ -12,14 +12,14 @@
 
 namespace plenair {
 
-/// Periodic residual at which a swept variant counts as converged where the case says nothing:
-/// worth 0.01 % of a share, seldom 0.03 %.
-inline constexpr double sweep_tolerance = 3e-5;
+/// Estimated error of a share at which a swept variant counts as periodic where the case says
+/// nothing: 0.01 % of an even share.
+inline constexpr double sweep_tolerance = 1e-4;
 
 struct BlockOptions {
     bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block
-    /// Periodic residual at which a variant counts as converged, where its own is smaller.
+    /// Estimated error of a share at which a variant counts as periodic, where its own is smaller.
     double tolerance = sweep_tolerance;
     /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
     /// order one; empty: by its number.

@@ -81,13 +81,16 @@ void run(LaneEnsemble<T>& lanes, const LaneKernels<T>& kernels, Jobs& jobs) {
 
 /// Begins a job where another ended, on its own cells.
 void begin_from(const Finished& from, Job& job) {
-    auto state = transfer_state(from.network, from.state, job.network);
+    auto state = transfer_state(from.network, from.onward.state, job.network);
     if (!state.empty() && physical(job.network, state)) {
-        job.start = std::move(state);
-        job.start_age = from.age;
+        job.start = from.onward;
+        job.start.state = std::move(state);
         // On the same cells the same steps too: what is left of their error is then the same for
         // both precisions.
         const bool same_cells = from.network.layout.size() == job.network.layout.size();
+        if (!same_cells) {
+            job.start.transport = nullptr;
+        }
         job.rate = same_cells ? from.rate : rate_of_waves(job.network, from.waves);
     }
 }
@@ -106,7 +109,7 @@ void start_from_search(const SharedPoint& shared,
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
     }
-    LaneEnsemble<float> lanes(shared, {false, 1}, unused);
+    LaneEnsemble<float> lanes(shared, {false, 1, true}, unused);
     run(lanes, lanes_of<float>(instructions, starts.size()), starts);
     for (const Finished& finished : lanes.take_finished()) {
         const auto job = find(jobs, finished.index);
@@ -153,7 +156,6 @@ void search_starts(const SharedPoint& shared, Instructions instructions, Jobs& j
         start->still = job->still;
         start->still_rate = job->still_rate;
         start->start = job->start;
-        start->start_age = job->start_age;
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
@@ -192,15 +194,15 @@ void solve_all(std::span<const Variant> variants,
             auto job = maker.make(i, *variants[i].intake, *variants[i].model);
             job->place = places[i];
             if (options.start != nullptr && options.start->size() == job->still.size()) {
-                job->start = *options.start;
-                job->start_age = options.start_age;
+                job->start.state = *options.start;
+                job->start.age = options.start_age;
             }
             jobs.push_back(std::move(job));
         } catch (const InputError& error) {
             results[i].failure = error.what();
         }
     }
-    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles}, results);
+    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles, false}, results);
     if (options.coarse_start && options.start == nullptr) {
         const auto cold = static_cast<std::ptrdiff_t>(
             options.warm ? std::min(jobs.size(), first_starts) : jobs.size());

@@ -30,15 +30,7 @@ Waves Family::waves() const {
     return largest;
 }
 
-int Family::age() const {
-    int age = 0;
-    for (const Finished& f : finished) {
-        age = std::max(age, f.age);
-    }
-    return age;
-}
-
-std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
+std::optional<Start> Family::warm_start(const Job& job) const {
     if (finished.empty()) {
         return std::nullopt;
     }
@@ -60,13 +52,27 @@ std::optional<std::vector<double>> Family::warm_start(const Job& job) const {
         places.push_back(f->place);
     }
     const auto weights = spline_weights(places, job.place);
-    std::vector<double> state(near.front()->state.size(), 0.0);
-    for (std::size_t k = 0; k < near.size(); ++k) {
-        for (std::size_t i = 0; i < state.size(); ++i) {
-            state[i] += weights[k] * near[k]->state[i];
+    // Of the nearest, its transport and its age; states and what they trap from the surface.
+    Start start = near.front()->onward;
+    const auto blend = [&](std::vector<double> Start::*member) {
+        std::vector<double> sum((near.front()->onward.*member).size(), 0.0);
+        for (std::size_t k = 0; k < near.size(); ++k) {
+            const std::vector<double>& of = near[k]->onward.*member;
+            for (std::size_t i = 0; i < sum.size() && i < of.size(); ++i) {
+                sum[i] += weights[k] * of[i];
+            }
         }
+        return sum;
+    };
+    std::vector<double> state = blend(&Start::state);
+    if (physical(job.network, state)) {
+        start.state = std::move(state);
+        start.trapped = blend(&Start::trapped);
     }
-    return physical(job.network, state) ? state : near.front()->state;
+    for (const Finished& f : finished) {
+        start.age = std::max(start.age, f.onward.age);
+    }
+    return start;
 }
 
 }  // namespace plenair

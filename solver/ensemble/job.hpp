@@ -10,6 +10,15 @@
 
 namespace plenair {
 
+/// Where a variant near others may begin, and what they know of it.
+struct Start {
+    std::vector<double> state;  ///< empty: none
+    std::vector<double> trapped;  ///< fresh masses to expect there [kg]
+    double contraction = 1;  ///< factor by which a cycle brings it nearer
+    std::shared_ptr<const PassiveTransport> transport;  ///< null: none known
+    int age = 0;  ///< cycles that it took
+};
+
 /// A variant on its way through the ensemble.
 struct Job {
     std::size_t index = 0;  ///< in the list of results
@@ -17,8 +26,7 @@ struct Job {
     std::vector<double> place;  ///< in the design, for warm starts
     std::vector<double> still;  ///< state of still gas
     double still_rate = 0;  ///< fastest wave of it [1/s]
-    std::vector<double> start;  ///< known state to begin from; empty: a warm start or still gas
-    int start_age = 0;  ///< cycles that it took
+    Start start;  ///< known state to begin from; empty: a warm start or still gas
     double rate = 0;  ///< rung of its steps [1/s]
     std::optional<Iterate> iterate;  ///< once it has begun
 };
@@ -28,10 +36,9 @@ struct Finished {
     std::size_t index = 0;
     Network network;
     std::vector<double> place;
-    std::vector<double> state;  ///< where one more cycle would begin
+    Start onward;  ///< where one more cycle would begin
     Waves waves;  ///< of its last cycle
     double rate = 0;  ///< rung of its last cycle [1/s]
-    int age = 0;  ///< cycles that it, or what it began from, took
 };
 
 /// Rung for steps of a network by the waves seen in another: finer cells have steeper waves, other
@@ -47,11 +54,9 @@ struct Family {
     [[nodiscard]] const Network* topology() const;
     /// Largest waves of all finished ones. @pre there are some
     [[nodiscard]] Waves waves() const;
-    /// Largest age of a finished one.
-    [[nodiscard]] int age() const;
     /// State to begin a variant from: the smooth surface through the nearest finished ones; none
     /// where nothing is finished.
-    [[nodiscard]] std::optional<std::vector<double>> warm_start(const Job& job) const;
+    [[nodiscard]] std::optional<Start> warm_start(const Job& job) const;
 };
 
 }  // namespace plenair

@@ -25,6 +25,9 @@ struct LaneCycle {
     T* rate;  ///< room for a fourth
     T* trapped;  ///< fresh mass of each cylinder at its trapped step [kg]
     T* trapped_mass;  ///< its whole mass [kg]
+    /// Room for what carries still air - the first 2 x cells entries of the state, then the passage
+    /// flows - at the start of every second step; null: not wanted.
+    T* flows;
     T* speed;  ///< largest |u| + a seen, per chain; in: zero [m/s]
 };
 

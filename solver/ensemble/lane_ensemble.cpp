@@ -1,8 +1,8 @@
 #include "solver/ensemble/lane_ensemble.hpp"
 
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/march/cycle.hpp"
 #include "solver/march/cycle_summary.hpp"
+#include "solver/march/failure.hpp"
 #include "solver/network/builder.hpp"
 
 #include <algorithm>
@@ -74,15 +74,22 @@ void LaneEnsemble<T>::enter(LaneGroup<T>& group, int lane, Job& job) {
 
 template <class T>
 void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
-    if (!job.start.empty()) {
-        job.iterate.emplace(job.network, std::move(job.start), true);
-        job.iterate->start_age = job.start_age;
+    Start start = std::move(job.start);
+    if (start.state.empty() && options_.warm) {
+        start = family.warm_start(job).value_or(Start{});
+    }
+    if (start.state.empty()) {
+        job.iterate.emplace(job.network, job.still, false);
+        job.iterate->start_only = options_.starts_only;
         return;
     }
-    auto warm = options_.warm ? family.warm_start(job) : std::nullopt;
-    const bool is_warm = warm.has_value();
-    job.iterate.emplace(job.network, is_warm ? std::move(*warm) : job.still, is_warm);
-    job.iterate->start_age = is_warm ? family.age() : 0;
+    job.iterate.emplace(job.network, std::move(start.state), true);
+    job.iterate->start_age = start.age;
+    job.iterate->start_only = options_.starts_only;
+    job.iterate->take_transport(std::move(start.transport));
+    if (!start.trapped.empty()) {
+        job.iterate->expect(start.trapped, start.contraction);
+    }
 }
 
 template <class T>
@@ -108,7 +115,9 @@ void LaneEnsemble<T>::run_rung(const LaneKernels<T>& kernels, Family& family, do
     }
     bool busy = true;
     while (busy) {
-        group.march();
+        group.march(std::any_of(jobs.begin(), jobs.end(), [](const JobPtr& job) {
+            return job && job->iterate->wanted_transport();
+        }));
         busy = false;
         for (int lane = 0; lane < group.width(); ++lane) {
             JobPtr& job = jobs[static_cast<std::size_t>(lane)];
@@ -133,13 +142,21 @@ bool LaneEnsemble<T>::judge(
             job->rate = iterate.wanted_rate;
             family.waiting.push_back(std::move(job));
         } else {
-            results_[job->index].failure = not_physical(iterate.cycles + 1);
+            results_[job->index].failure =
+                not_physical(job->network, {}, shared_.point.speed, iterate.cycles + 1);
             job.reset();
         }
         return false;
     }
+    if (const auto kept = iterate.wanted_transport()) {
+        const auto carried = std::make_shared<PassiveTransport>(job->network);
+        group.carry(lane, *carried);
+        carried->end(*kept);
+        iterate.take_transport(carried);
+    }
     const double seen = fastest_rate(job->network, group.waves(lane));
-    switch (iterate.end_cycle(seen, rate, options_.min_cycles)) {
+    group.read_trapped(lane, fresh_, mass_);
+    switch (iterate.end_cycle(seen, rate, fresh_, options_.min_cycles)) {
         case Iterate::Verdict::again:
             return true;
         case Iterate::Verdict::faster:
@@ -148,8 +165,7 @@ bool LaneEnsemble<T>::judge(
             return false;
         case Iterate::Verdict::exhausted:
             iterate.report(results_[job->index]);
-            results_[job->index].failure =
-                not_periodic(iterate.cycles, results_[job->index].periodic_residual);
+            results_[job->index].failure = iterate.why_not();
             break;
         case Iterate::Verdict::periodic:
             finish(group, lane, rate, family, *job);
@@ -164,7 +180,6 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family&
     PointResult& result = results_[job.index];
     job.iterate->report(result);
     result.converged = true;
-    group.read_trapped(lane, fresh_, mass_);
     const CycleEnd end{job.iterate->state, fresh_, mass_};
     fill_air(job.network, shared_.engine, shared_.point, end, result);
     fill_losses(job.network, shared_.engine, shared_.point, end, result);
@@ -173,14 +188,21 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family&
         result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
             .mouth_velocity_peak = group.mouth_peak(static_cast<int>(m), lane);
     }
-    std::vector<double> onward = job.iterate->next();  // while the network is still the job's
+    if (std::string caution = job.iterate->caution(); !caution.empty()) {
+        result.notes.push_back(std::move(caution));
+    }
+    const Iterate& iterate = *job.iterate;
+    Start onward{iterate.onward(),
+                 iterate.forecast(),
+                 iterate.contraction(),
+                 iterate.transport(),
+                 iterate.age()};
     family.finished.push_back({job.index,
                                std::move(job.network),
                                std::move(job.place),
                                std::move(onward),
                                group.waves(lane),
-                               rate,
-                               job.iterate->age()});
+                               rate});
 }
 
 template <class T>

@@ -20,6 +20,7 @@ struct SharedPoint {
 struct LaneOptions {
     bool warm = true;  ///< jobs without a start of their own begin between finished ones
     int min_cycles = 1;
+    bool starts_only = false;  ///< Iterate::start_only
 };
 
 /// All variants of one call in lanes of one precision on their way to a periodic state.

@@ -44,7 +44,13 @@ void LaneGroup<T>::read_state(int lane, std::vector<double>& state) const {
 }
 
 template <class T>
-void LaneGroup<T>::march() {
+void LaneGroup<T>::march(bool keep_flows) {
+    const Layout& layout = topology_.layout;
+    const std::size_t rows = (topology_.crank.step.size() + 1) / 2;
+    const auto row = static_cast<std::size_t>(2 * layout.cells + layout.passages);
+    if (keep_flows) {
+        flows_.resize(rows * row * static_cast<std::size_t>(kernels_.width));
+    }
     for (auto* v : {&work_.damping, &work_.slot_mach_square, &work_.mouth_peak, &speed_}) {
         std::fill(v->begin(), v->end(), T(0));
     }
@@ -59,6 +65,7 @@ void LaneGroup<T>::march() {
                     rate_.data(),
                     trapped_.data(),
                     trapped_mass_.data(),
+                    keep_flows ? flows_.data() : nullptr,
                     speed_.data()});
 }
 
@@ -73,6 +80,26 @@ void LaneGroup<T>::read_trapped(int lane,
         const std::size_t i = c * width + static_cast<std::size_t>(lane);
         fresh[c] = static_cast<double>(trapped_[i]);
         mass[c] = static_cast<double>(trapped_mass_[i]);
+    }
+}
+
+template <class T>
+void LaneGroup<T>::carry(int lane, PassiveTransport& transport) const {
+    const Layout& layout = topology_.layout;
+    const auto width = static_cast<std::size_t>(kernels_.width);
+    const auto cells = static_cast<std::size_t>(2 * layout.cells);
+    const auto passages = static_cast<std::size_t>(layout.passages);
+    const std::vector<double>& steps = topology_.crank.step;
+    std::vector<double> state(static_cast<std::size_t>(layout.size()), 0.0);
+    const T* from = flows_.data() + lane;
+    for (std::size_t k = 0; k < steps.size(); k += 2) {
+        for (std::size_t i = 0; i < cells; ++i, from += width) {
+            state[i] = static_cast<double>(*from);
+        }
+        for (std::size_t i = 0; i < passages; ++i, from += width) {
+            state[static_cast<std::size_t>(layout.passage_flow()) + i] = static_cast<double>(*from);
+        }
+        transport.carry(state, k + 1 < steps.size() ? steps[k] + steps[k + 1] : steps[k]);
     }
 }
 

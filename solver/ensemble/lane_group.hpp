@@ -2,6 +2,7 @@
 
 #include "solver/ensemble/job.hpp"
 #include "solver/ensemble/lane_cycle.hpp"
+#include "solver/march/passive_transport.hpp"
 #include "solver/network/numbers.hpp"
 #include "solver/network/scratch.hpp"
 
@@ -24,8 +25,10 @@ public:
     void set_lane(int lane, const Network& network) { numbers_.set_lane(lane, network); }
     void write_state(int lane, const std::vector<double>& state);
     void read_state(int lane, std::vector<double>& state) const;
-    /// One cycle of all lanes.
-    void march();
+    /// One cycle of all lanes; with flows kept, `carry` may follow.
+    void march(bool keep_flows);
+    /// Carries still air with the flow of one lane over the last cycle. @pre flows were kept
+    void carry(int lane, PassiveTransport& transport) const;
     /// After a cycle, of one lane.
     void read_trapped(int lane, std::vector<double>& fresh, std::vector<double>& mass) const;
     /// Peaks of the last cycle: Mach number in the slot, inward velocity of a mouth [m/s].
@@ -40,7 +43,7 @@ private:
     laws::Gnielinski gnielinski_;
     Numbers<T> numbers_;
     Scratch<T> work_;
-    Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, speed_;
+    Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, speed_, flows_;
 };
 
 }  // namespace plenair

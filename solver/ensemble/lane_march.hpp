@@ -31,6 +31,9 @@ public:
         kernel_.primitives(now_);
         for (int k = 0; k < count; ++k) {
             note_trapped(k);
+            if (c_.flows != nullptr && k % 2 == 0) {
+                note_flows(k / 2);
+            }
             step(k, steps[static_cast<std::size_t>(k)]);
             if (k % look_every == 0 || k + 1 == count) {
                 kernel_.note_speeds(c_.speed);
@@ -58,6 +61,13 @@ private:
                 put(c_.trapped_mass, c, get(now_, layout_.cylinder_mass() + c));
             }
         }
+    }
+
+    void note_flows(int row) {
+        const int cells = 2 * layout_.cells;
+        T* to = c_.flows + static_cast<std::ptrdiff_t>(row) * (cells + layout_.passages) * width;
+        to = std::copy_n(now_, cells * width, to);
+        std::copy_n(now_ + layout_.passage_flow() * width, layout_.passages * width, to);
     }
 
     void step(int k, double h) {

@@ -12,8 +12,16 @@ class Anderson final {
 public:
     explicit Anderson(int depth) : depth_(depth) {}
 
-    /// Next iterate from x and its image g, both scaled to order one.
-    [[nodiscard]] Eigen::VectorXd next(const Eigen::VectorXd& x, const Eigen::VectorXd& g);
+    struct Next {
+        Eigen::VectorXd state;
+        /// What the same combination makes of `beside`: its forecast for `state`.
+        Eigen::VectorXd beside;
+    };
+    /// Next iterate from x and its image g, both scaled to order one. `beside` is what else is
+    /// known of the same cycle; its length is the same in every call.
+    [[nodiscard]] Next next(const Eigen::VectorXd& x,
+                            const Eigen::VectorXd& g,
+                            const Eigen::VectorXd& beside);
     void reset() {
         columns_ = 0;
         started_ = false;
@@ -23,8 +31,8 @@ private:
     int depth_;
     int columns_ = 0;
     bool started_ = false;
-    Eigen::VectorXd last_image_, last_residual_;
-    Eigen::MatrixXd images_, residuals_;  // differences, newest last
+    Eigen::VectorXd last_image_, last_residual_, last_beside_;
+    Eigen::MatrixXd images_, residuals_, besides_;  // differences, newest last
 };
 
 }  // namespace plenair

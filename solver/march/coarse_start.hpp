@@ -5,10 +5,11 @@
 namespace plenair {
 
 /// The model to begin a point with: coarser cells, and a periodic state no better than these are
-/// worth. The fine cells begin from its state, past the slow first cycles.
+/// worth: its tolerance is a residual (Iterate::start_only). The fine cells begin from its state,
+/// past the slow first cycles.
 [[nodiscard]] Model coarse_model(const Model& model);
 
-/// The model to begin with in search lanes on the cells of the answer.
+/// The model to begin with in search lanes on the cells of the answer; its tolerance likewise.
 [[nodiscard]] Model search_model(const Model& model);
 
 /// Whether a coarse network is so much cheaper that it pays to begin there.

@@ -9,7 +9,7 @@
 #include "solver/network/builder.hpp"
 #include "solver/network/transfer.hpp"
 
-#include <cstdio>
+#include <memory>
 #include <string>
 #include <utility>
 
@@ -63,11 +63,13 @@ bool PointMarch::run(const std::vector<double>* start,
         CycleMap map(n);
         iterate.begin_cycle();
         const bool watched = iterate.near_the_end();
-        if (!(watched ? report.march(map, iterate.state, trapped_)
-                      : map.march(iterate.state, trapped_))) {
+        const auto kept = iterate.wanted_transport();
+        const auto carried = kept ? std::make_shared<PassiveTransport>(n) : nullptr;
+        if (!(watched ? report.march(map, iterate.state, trapped_, carried.get())
+                      : map.march(iterate.state, trapped_, nullptr, {}, carried.get()))) {
             // The first transient was faster than the guess: begin again with a shorter step.
             if (!iterate.restart(still_, rate_)) {
-                result.failure = not_physical(iterate.cycles + 1);
+                result.failure = not_physical(n, map.lost, point_.speed, iterate.cycles + 1);
                 lost = true;
                 return false;
             }
@@ -75,13 +77,17 @@ bool PointMarch::run(const std::vector<double>* start,
             make_table();
             continue;
         }
-        const auto verdict = iterate.end_cycle(map.largest_rate, rate_, min_cycles);
+        if (carried != nullptr) {
+            carried->end(*kept);
+            iterate.take_transport(carried);
+        }
+        const auto verdict = iterate.end_cycle(map.largest_rate, rate_, map.trapped, min_cycles);
         iterate.report(result);
         if (verdict == Iterate::Verdict::faster) {
             rate_ = iterate.wanted_rate;
             make_table();
         } else if (verdict == Iterate::Verdict::exhausted) {
-            result.failure = not_periodic(iterate.cycles, result.periodic_residual);
+            result.failure = iterate.why_not();
             return false;
         } else if (verdict == Iterate::Verdict::periodic) {
             state = iterate.state;
@@ -89,25 +95,15 @@ bool PointMarch::run(const std::vector<double>* start,
                 report.march(map, iterate.state, trapped_);
             }
             report.fill(map, iterate.state, result);
+            if (std::string caution = iterate.caution(); !caution.empty()) {
+                result.notes.push_back(std::move(caution));
+            }
             return true;
         }
     }
 }
 
 }  // namespace
-
-std::string not_periodic(int cycles, double residual) {
-    char reached[16];
-    std::snprintf(reached, sizeof reached, "%.0e", residual);
-    return "not periodic after " + std::to_string(cycles) + " cycles: it repeats to " + reached +
-           " only; raise model.max_cycles or model.tolerance";
-}
-
-std::string not_physical(int cycle) {
-    return "the march left physical states in cycle " + std::to_string(cycle) +
-           "; check the point's pressures and whether a chamber is narrower than what feeds it, or "
-           "lower model.courant";
-}
 
 PointResult solve_point(const geometry::Intake& intake,
                         const geometry::Engine& engine,

@@ -21,10 +21,6 @@ struct CycleOptions {
         nullptr;  ///< receives the periodic state, to begin others from
 };
 
-/// Why a point has no result, one sentence.
-[[nodiscard]] std::string not_periodic(int cycles, double residual);
-[[nodiscard]] std::string not_physical(int cycle);
-
 /// One operating point of one intake, marched to its periodic state. Never throws for a point that
 /// does not converge: `converged` is false and `failure` says why; shares are then left zero.
 /// @throws InputError where the intake cannot be built.

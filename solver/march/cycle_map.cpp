@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace plenair {
 
@@ -12,32 +13,46 @@ namespace {
 
 constexpr int look_every = 4;  // steps between two looks at the state
 
+std::size_t index(int i) {
+    return static_cast<std::size_t>(i);
+}
+
+struct Unphysical {
+    int cell = -1, cylinder = -1;
+};
+
+/// Where a density, a pressure or the content of a cylinder is not positive and finite.
+Unphysical first_unphysical(const Network& n, const std::vector<double>& state) {
+    const Layout& at = n.layout;
+    for (int i = 0; i < at.cells; ++i) {
+        const double rho = state[index(at.rho() + i)];
+        const double u = state[index(at.rho_u() + i)];
+        const double e = state[index(at.rho_e() + i)];
+        // Written so that a NaN fails too.
+        if (!(rho > 0.0 && e - 0.5 * u * u / rho > 0.0 && rho < 1e4)) {
+            return {i, -1};
+        }
+    }
+    for (int c = 0; c < at.cylinders; ++c) {
+        if (!(state[index(at.cylinder_mass() + c)] > 0.0) ||
+            !std::isfinite(state[index(at.cylinder_energy() + c)])) {
+            return {-1, c};
+        }
+    }
+    return {};
+}
+
 }  // namespace
+
+bool physical(const Network& n, const std::vector<double>& state) {
+    const Unphysical where = first_unphysical(n, state);
+    return where.cell < 0 && where.cylinder < 0;
+}
 
 CycleMap::CycleMap(const Network& network) : n_(network), rhs_(network) {
     rhs_.hold_wall_laws();
     trapped.assign(static_cast<std::size_t>(n_.layout.cylinders), 0.0);
     trapped_mass = trapped;
-}
-
-bool physical(const Network& n, const std::vector<double>& state) {
-    const Layout& at = n.layout;
-    for (int i = 0; i < at.cells; ++i) {
-        const double rho = state[static_cast<std::size_t>(at.rho() + i)];
-        const double u = state[static_cast<std::size_t>(at.rho_u() + i)];
-        const double e = state[static_cast<std::size_t>(at.rho_e() + i)];
-        // Written so that a NaN fails too.
-        if (!(rho > 0.0 && e - 0.5 * u * u / rho > 0.0 && rho < 1e4)) {
-            return false;
-        }
-    }
-    for (int c = 0; c < at.cylinders; ++c) {
-        if (!(state[static_cast<std::size_t>(at.cylinder_mass() + c)] > 0.0) ||
-            !std::isfinite(state[static_cast<std::size_t>(at.cylinder_energy() + c)])) {
-            return false;
-        }
-    }
-    return true;
 }
 
 void CycleMap::note_trapped(int step,
@@ -52,13 +67,55 @@ void CycleMap::note_trapped(int step,
     }
 }
 
+/// Marches again from the last physical state, step by step, to where it is lost.
+void CycleMap::find_loss(std::vector<double> state, int step, double time) {
+    lost = {};
+    const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
+        rhs_(x, dxdt, t);
+    };
+    const Layout& at = n_.layout;
+    for (int k = step; k < static_cast<int>(n_.crank.step.size()) && k < step + look_every + 1;
+         ++k) {
+        lost.mach = 0.0;
+        for (const Chain& chain : n_.chains) {
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                const double rho = state[static_cast<std::size_t>(at.rho() + i)];
+                const double u = state[static_cast<std::size_t>(at.rho_u() + i)] / rho;
+                const double e =
+                    state[static_cast<std::size_t>(at.rho_e() + i)] / rho - 0.5 * u * u;
+                const double mach =
+                    std::abs(u) / std::sqrt(n_.gas.gamma * (n_.gas.gamma - 1.0) * e);
+                if (mach > lost.mach) {
+                    lost.mach = mach;
+                    lost.fastest_cell = i;
+                }
+            }
+        }
+        const double h = n_.crank.step[static_cast<std::size_t>(k)];
+        rhs_.begin_step(k, time, h, nullptr);
+        stepper_.do_step(system, state, time, h);
+        time += h;
+        lost.time = time;
+        const Unphysical where = first_unphysical(n_, state);
+        if (where.cell >= 0 || where.cylinder >= 0) {
+            lost.cell = where.cell;
+            lost.cylinder = where.cylinder;
+            return;
+        }
+    }
+}
+
 bool CycleMap::march(std::vector<double>& state,
                      const std::vector<int>& trapped_steps,
                      Snapshot* seen,
-                     const Watch& watch) {
+                     const Watch& watch,
+                     PassiveTransport* carried) {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     largest_rate = 0.0;
     double time = 0.0;
+    sound_ = state;
+    sound_step_ = 0;
+    sound_time_ = 0.0;
     const int steps = static_cast<int>(n_.crank.step.size());
     const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
         rhs_(x, dxdt, t);
@@ -66,6 +123,9 @@ bool CycleMap::march(std::vector<double>& state,
     for (int k = 0; k < steps; ++k) {
         const double h = n_.crank.step[static_cast<std::size_t>(k)];
         note_trapped(k, state, trapped_steps);
+        if (carried != nullptr && k % 2 == 0) {
+            carried->carry(state, k + 1 < steps ? h + n_.crank.step[index(k) + 1] : h);
+        }
         rhs_.begin_step(k, time, h, seen);
         stepper_.do_step(system, state, time, h);
         if (watch) {
@@ -75,9 +135,13 @@ bool CycleMap::march(std::vector<double>& state,
         // Waves change little from step to step; a state that is lost stays lost.
         if (k % look_every == 0 || k + 1 == steps) {
             if (!physical(n_, state)) {
+                find_loss(std::move(sound_), sound_step_, sound_time_);
                 return false;
             }
             largest_rate = std::max(largest_rate, fastest_rate(n_, state));
+            sound_ = state;
+            sound_step_ = k + 1;
+            sound_time_ = time;
         }
     }
     note_trapped(steps, state, trapped_steps);
@@ -124,6 +188,7 @@ Stored stored(const Network& n, const std::vector<double>& s) {
         sum.energy += v * s[static_cast<std::size_t>(at.rho_e() + i)];
         sum.fresh += v * s[static_cast<std::size_t>(at.rho_y() + i)];
     }
+    sum.ducts = sum.mass;
     for (int c = 0; c < at.cylinders; ++c) {
         sum.mass += s[static_cast<std::size_t>(at.cylinder_mass() + c)];
         sum.energy += s[static_cast<std::size_t>(at.cylinder_energy() + c)];

@@ -1,5 +1,7 @@
 #include "solver/march/cycle_summary.hpp"
 
+#include "solver/march/not_an_engine.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -56,6 +58,9 @@ void fill_air(const Network& n,
                       n.gas.dry_air / cycle_time;
     const double density = n.source.pressure / n.source.rt * n.gas.dry_air;
     result.volumetric_efficiency = delivered / (density * engine.swept_volume() * at.cylinders);
+    for (std::string& note : not_an_engine(result, point.combustion)) {
+        result.notes.push_back(std::move(note));
+    }
 }
 
 void fill_losses(const Network& n,

@@ -1,31 +1,44 @@
 #include "solver/march/iterate.hpp"
 
 #include "solver/arithmetic/real.hpp"
+#include "solver/march/failure.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 namespace plenair {
 
 namespace {
 
-constexpr int anderson_depth = 5;
-constexpr double anderson_threshold = 0.03;
-constexpr int plain_cycles = 2;  // before the history of a cold start is of use
+constexpr int anderson_depth = 8;
+constexpr double anderson_threshold = 0.1;
+constexpr int plain_cycles = 1;  // before the history of a cold start is of use
 constexpr double setback = 1.2;  // growth of the residual that says so
 constexpr int max_retries = 4;
 constexpr double rate_ladder = 1.04;
 constexpr double rate_margin = 1.03;
 
+// Still air: how much of the carried matrix is believed, first and in long runs, how often it is
+// carried, and how far one cycle may be thrown.
+constexpr double kept_first = 0.98;
+constexpr double kept_later = 0.99;
+constexpr int carried_every = 8;
+constexpr double largest_throw = 0.3;
 constexpr double certified = 1e-5;  // tolerance
 
-/// How far the flows of source and cylinders may differ, relative: the tolerance of a certified
-/// answer; a search does with twice its own, because the slow filling of chambers, which it mostly
-/// is, moves no share.
-double flow_tolerance(double tolerance) {
-    return tolerance > certified ? 2.0 * tolerance : std::max(5e-7, tolerance);
+/// How far the flows of source and cylinders may differ, relative. A certified answer: a tenth of
+/// its error, and more where the intake stores the air of many cycles, since what fills or empties
+/// it is spread over them. A search does with twice its own: the slow filling of chambers, which it
+/// mostly is, moves no share.
+double flow_tolerance(double error, double stored_cycles) {
+    return error > certified ? 2.0 * error : 0.1 * error * std::max(1.0, stored_cycles);
 }
+
+/// Estimated error of a share up to which a point that has used up its cycles still has a result,
+/// with the error beside it: the step in which fuel is trimmed.
+constexpr double largest_error = 5e-3;
 
 /// Air that a volumetric efficiency of one would draw [kg/s].
 double nominal_air_flow(const Network& n) {
@@ -50,38 +63,80 @@ Iterate::Iterate(const Network& network, std::vector<double> start, bool warm)
       scale_(state_scales(network, nominal_air_flow(network))),
       warm_(warm) {}
 
+void Iterate::expect(const std::vector<double>& trapped, double contraction) {
+    estimate_.expect(Eigen::Map<const Eigen::VectorXd>(trapped.data(),
+                                                       static_cast<Eigen::Index>(trapped.size())),
+                     contraction);
+}
+
+std::vector<double> Iterate::forecast() const {
+    const Eigen::VectorXd& masses = estimate_.forecast();
+    return {masses.data(), masses.data() + masses.size()};
+}
+
 void Iterate::begin_cycle() {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     start_ = state;
     before_ = stored(n_, state);
 }
 
-Iterate::Verdict Iterate::end_cycle(double largest_rate, double rate, int min_cycles) {
+Iterate::Verdict Iterate::end_cycle(double largest_rate,
+                                    double rate,
+                                    const std::vector<double>& trapped,
+                                    int min_cycles) {
     ++cycles;
+    balances_.cycles = cycles;
     balances_.periodic_residual = residual();
+    estimate_.note_residual(balances_.periodic_residual);
     note_balances();
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be: freeze anew.
         wanted_rate = rate_rung(largest_rate);
         anderson_.reset();
+        estimate_.forget();
+        state = throw_still_air();
         return cycles < n_.model.max_cycles ? Verdict::faster : Verdict::exhausted;
-    }
-    const bool done = balances_.periodic_residual < tolerance() &&
-                      balances_.flow_balance < flow_tolerance(tolerance());
-    if (done && cycles >= min_cycles) {
-        return Verdict::periodic;
-    }
-    if (cycles >= n_.model.max_cycles) {
-        return Verdict::exhausted;
     }
     if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
         anderson_.reset();  // what it learned no longer holds
     }
     last_residual_ = balances_.periodic_residual;
-    if (balances_.periodic_residual < anderson_threshold && (warm_ || cycles > plain_cycles)) {
-        state = next();
+    go_on(trapped);
+    if (cycles >= min_cycles && periodic(n_.model.tolerance)) {
+        return Verdict::periodic;
     }
+    if (cycles >= n_.model.max_cycles) {
+        return periodic(std::max(largest_error, n_.model.tolerance)) ? Verdict::periodic
+                                                                     : Verdict::exhausted;
+    }
+    state = onward_;
     return Verdict::again;
+}
+
+bool Iterate::periodic(double error) const {
+    if (start_only) {
+        return balances_.periodic_residual < error &&
+               balances_.flow_balance < flow_tolerance(error, stored_cycles_);
+    }
+    return share_error_ < error && balances_.flow_balance < flow_tolerance(error, stored_cycles_);
+}
+
+std::optional<double> Iterate::wanted_transport() const {
+    if (start_only) {
+        return std::nullopt;
+    }
+    const int first = warm_ ? 0 : plain_cycles;
+    if (!transport_) {
+        return cycles >= first ? std::optional(kept_first) : std::nullopt;
+    }
+    const bool again = cycles > first && (cycles - first) % carried_every == 0;
+    return again ? std::optional(kept_later) : std::nullopt;
+}
+
+void Iterate::take_transport(std::shared_ptr<const PassiveTransport> transport) {
+    if (transport && transport->known()) {
+        transport_ = std::move(transport);
+    }
 }
 
 bool Iterate::restart(std::vector<double> start, double rate) {
@@ -96,26 +151,29 @@ int Iterate::age() const {
     return std::max(start_age, cycles);
 }
 
-double Iterate::tolerance() const {
-    constexpr double usual_cycles = 8.0;
-    const double slowness = std::max(1.0, age() / usual_cycles);
-    const double own = n_.model.tolerance;
-    return std::max(own / (slowness * slowness), std::min(own, certified));
-}
-
 bool Iterate::near_the_end() const {
     // An accelerated cycle seldom gains more than this.
     constexpr double usual_gain = 12.0;
-    return cycles > 0 && balances_.periodic_residual < usual_gain * tolerance();
+    return cycles > 0 && share_error_ < usual_gain * n_.model.tolerance;
 }
 
 void Iterate::report(PointResult& result) const {
-    result.cycles = cycles;
+    result.cycles = balances_.cycles;
     result.periodic_residual = balances_.periodic_residual;
     result.mass_balance = balances_.mass_balance;
     result.energy_balance = balances_.energy_balance;
     result.fresh_air_balance = balances_.fresh_air_balance;
     result.flow_balance = balances_.flow_balance;
+}
+
+std::string Iterate::why_not() const {
+    return not_periodic(n_, balances_, share_error_, estimate_);
+}
+
+std::string Iterate::caution() const {
+    return share_error_ < n_.model.tolerance
+               ? ""
+               : known_only_to(n_, balances_, share_error_, estimate_);
 }
 
 bool Iterate::healthy() const {
@@ -131,7 +189,63 @@ double Iterate::residual() const {
     return std::sqrt(sum / static_cast<double>(scale_.size()));
 }
 
-std::vector<double> Iterate::next() {
+/// Residual of the preconditioned map: adds to `image` what the cycles to come would still change
+/// in the entropy of still air, at constant pressure, velocity and fresh fraction.
+void Iterate::add_still_air(Eigen::VectorXd& image) {
+    if (!transport_) {
+        return;
+    }
+    const Layout& at = n_.layout;
+    const double gamma = n_.gas.gamma;
+    const auto pressure = [&](const std::vector<double>& s, std::size_t i) {
+        const auto cells = static_cast<std::size_t>(at.cells);
+        const double rho_u = s[cells + i];
+        return (gamma - 1.0) * (s[2 * cells + i] - 0.5 * rho_u * rho_u / s[i]);
+    };
+    const auto& cells = transport_->cells();
+    Eigen::VectorXd change(static_cast<Eigen::Index>(cells.size()));
+    for (std::size_t k = 0; k < cells.size(); ++k) {
+        const auto i = static_cast<std::size_t>(cells[k]);
+        const double p = pressure(state, i);
+        change[static_cast<Eigen::Index>(k)] =
+            (state[i] - start_[i]) / state[i] - (p - pressure(start_, i)) / (gamma * p);
+    }
+    Eigen::VectorXd more = transport_->forecast(change);
+    const double largest = more.cwiseAbs().maxCoeff();
+    if (largest > largest_throw) {
+        more *= largest_throw / largest;
+    }
+    for (std::size_t k = 0; k < cells.size(); ++k) {
+        const auto i = static_cast<std::size_t>(cells[k]);
+        const double q = more[static_cast<Eigen::Index>(k)];
+        const double u = state[static_cast<std::size_t>(at.rho_u()) + i] / state[i];
+        const auto add = [&](int first, double value) {
+            const std::size_t j = static_cast<std::size_t>(first) + i;
+            image[static_cast<Eigen::Index>(j)] += value / scale_[j];
+        };
+        add(at.rho(), state[i] * q);
+        add(at.rho_u(), state[i] * u * q);
+        add(at.rho_e(), 0.5 * state[i] * u * u * q);
+        add(at.rho_y(), state[static_cast<std::size_t>(at.rho_y()) + i] * q);
+    }
+}
+
+/// The image of the last cycle with what its still air will yet do.
+std::vector<double> Iterate::throw_still_air() {
+    Eigen::VectorXd image(static_cast<Eigen::Index>(scale_.size()));
+    for (std::size_t i = 0; i < scale_.size(); ++i) {
+        image[static_cast<Eigen::Index>(i)] = state[i] / scale_[i];
+    }
+    add_still_air(image);
+    std::vector<double> thrown = state;
+    for (std::size_t i = 0; i < scale_.size(); ++i) {
+        thrown[i] = image[static_cast<Eigen::Index>(i)] * scale_[i];
+    }
+    return physical(n_, thrown) ? thrown : state;
+}
+
+/// Where the next cycle begins, and what the shares will be there.
+void Iterate::go_on(const std::vector<double>& trapped) {
     const auto size = static_cast<Eigen::Index>(scale_.size());
     Eigen::VectorXd x(size);
     Eigen::VectorXd g(size);
@@ -140,17 +254,36 @@ std::vector<double> Iterate::next() {
         x[i] = start_[j] / scale_[j];
         g[i] = state[j] / scale_[j];
     }
-    const Eigen::VectorXd combined = anderson_.next(x, g);
-    std::vector<double> onward = state;  // the image itself where the combination makes no sense
-    if (!sensible(combined, g)) {
-        anderson_.reset();
-        return onward;
+    add_still_air(g);
+    const Eigen::VectorXd seen = Eigen::Map<const Eigen::VectorXd>(
+        trapped.data(), static_cast<Eigen::Index>(trapped.size()));
+    estimate_.note_still_air(n_, start_, state, x, g);
+    onward_ = state;
+    if (balances_.periodic_residual >= anderson_threshold || (!warm_ && cycles <= plain_cycles)) {
+        note_share_error(seen, seen);
+        return;
+    }
+    const auto next = anderson_.next(x, g, seen);
+    note_share_error(seen, next.beside);
+    if (!sensible(next.state, g)) {
+        anderson_.reset();  // the image itself where the combination makes no sense
+        return;
     }
     for (Eigen::Index i = 0; i < size; ++i) {
         const auto j = static_cast<std::size_t>(i);
-        onward[j] = combined[i] * scale_[j];
+        onward_[j] = next.state[i] * scale_[j];
     }
-    return onward;
+    // A combination of fresh masses near zero may fall below it, where a cycle would never bring
+    // them. No ceiling: the scheme's own periodic states have fresh fractions up to 1 + 1e-4.
+    const Layout& at = n_.layout;
+    const auto floor = [&](int first, int count) {
+        for (int i = first; i < first + count; ++i) {
+            double& fresh = onward_[static_cast<std::size_t>(i)];
+            fresh = std::max(fresh, 0.0);
+        }
+    };
+    floor(at.rho_y(), at.cells);
+    floor(at.cylinder_fresh(), at.cylinders);
 }
 
 /// Whether a combination can stand for an image: densities and energies keep their sign.
@@ -171,6 +304,12 @@ bool Iterate::sensible(const Eigen::VectorXd& combined, const Eigen::VectorXd& i
         }
     }
     return true;
+}
+
+void Iterate::note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast) {
+    estimate_.note_trapped(seen, forecast);
+    // Without knowledge of the still air the estimate would be no better than the residual.
+    share_error_ = transport_ ? estimate_.value() : std::numeric_limits<double>::infinity();
 }
 
 void Iterate::note_balances() {
@@ -200,6 +339,7 @@ void Iterate::note_balances() {
         delivered += state[static_cast<std::size_t>(at.delivered_mass() + v)];
     }
     balances_.flow_balance = std::abs(delivered - total(Layout::source_mass)) / in;
+    stored_cycles_ = after.ducts / in;
 }
 
 }  // namespace plenair

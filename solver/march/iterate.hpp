@@ -2,11 +2,17 @@
 
 #include "solver/march/anderson.hpp"
 #include "solver/march/cycle_map.hpp"
+#include "solver/march/passive_transport.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
+#include "solver/march/share_error.hpp"
 #include "solver/network/network.hpp"
 
+#include <limits>
+#include <memory>
 #include <numbers>
+#include <optional>
+#include <string>
 #include <vector>
 
 namespace plenair {
@@ -30,6 +36,13 @@ public:
     /// `start` is the state to begin from; a `warm` one is near the answer already.
     Iterate(const Network& network, std::vector<double> start, bool warm);
 
+    /// Fresh masses that a warm start should trap [kg], and how much nearer a cycle brings those
+    /// like it: its first cycle may then be its last.
+    void expect(const std::vector<double>& trapped, double contraction);
+    /// What others that begin from `onward` may expect.
+    [[nodiscard]] std::vector<double> forecast() const;
+    [[nodiscard]] double contraction() const { return estimate_.contraction(); }
+
     /// Before a cycle: remembers where it began and empties the ledger.
     void begin_cycle();
 
@@ -39,9 +52,21 @@ public:
         periodic,  ///< done
         exhausted  ///< too many cycles
     };
-    /// After a cycle that ended in `state` with `largest_rate` seen under steps made for `rate`:
-    /// residual, balances, and where to go on from.
-    [[nodiscard]] Verdict end_cycle(double largest_rate, double rate, int min_cycles);
+    /// After a cycle that ended in `state` with `largest_rate` seen under steps made for `rate` and
+    /// `trapped` fresh mass in each cylinder [kg]: residual, balances, estimate of the shares'
+    /// error, and where to go on from.
+    [[nodiscard]] Verdict end_cycle(double largest_rate,
+                                    double rate,
+                                    const std::vector<double>& trapped,
+                                    int min_cycles);
+
+    /// Whether the next cycle shall carry the transport of its flow, and how much of it is then to
+    /// be kept (PassiveTransport::end).
+    [[nodiscard]] std::optional<double> wanted_transport() const;
+    /// Of this intake, or of one like it on the same cells; one that is not known changes nothing.
+    void take_transport(std::shared_ptr<const PassiveTransport> transport);
+    /// What it took last; null where nothing.
+    [[nodiscard]] std::shared_ptr<const PassiveTransport> transport() const { return transport_; }
 
     /// After a cycle that left physical states: begins again with a shorter step; false after too
     /// many times.
@@ -49,40 +74,53 @@ public:
 
     /// False where a density, a pressure or a cylinder is not positive and finite.
     [[nodiscard]] bool healthy() const;
-    /// Residual at which it counts as periodic: that of the model, and less for an intake that
-    /// forgets slowly (chambers behind a nearly closed throttle), of which a small residual may
-    /// still be far from the answer: by the square of the cycles it takes over the usual ones, down
-    /// to a certified 1e-5.
-    [[nodiscard]] double tolerance() const;
     /// Cycles that it, or what it began from, took.
     [[nodiscard]] int age() const;
     /// Whether the next cycle may well be the last.
     [[nodiscard]] bool near_the_end() const;
     /// Where one more cycle would begin: nearer to the periodic state than the last image is, for
-    /// others to begin from. @pre the last verdict was `periodic`; once
-    [[nodiscard]] std::vector<double> next();
+    /// others to begin from. @pre the last verdict was `periodic`
+    [[nodiscard]] const std::vector<double>& onward() const { return onward_; }
+    /// Estimated error of a share after the last cycle, over an even one; infinite where unknown.
+    [[nodiscard]] double share_error() const { return share_error_; }
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
+    /// Why it is not periodic, and what to change: one sentence. @pre the last verdict was
+    /// `exhausted`
+    [[nodiscard]] std::string why_not() const;
+    /// What to know of a result whose estimated error is above the tolerance; empty below it.
+    [[nodiscard]] std::string caution() const;
 
     std::vector<double> state;
     double wanted_rate = 0;
     int cycles = 0;
     int start_age = 0;  ///< cycles that its start took
+    /// Only a start for others: done below a residual of model.tolerance, whatever its shares.
+    bool start_only = false;
 
 private:
     void note_balances();
+    void note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
+    [[nodiscard]] bool periodic(double error) const;
+    void add_still_air(Eigen::VectorXd& image);
+    [[nodiscard]] std::vector<double> throw_still_air();
+    void go_on(const std::vector<double>& trapped);
     [[nodiscard]] bool sensible(const Eigen::VectorXd& combined,
                                 const Eigen::VectorXd& image) const;
 
     const Network& n_;
     Anderson anderson_;
-    std::vector<double> scale_, start_;
+    std::vector<double> scale_, start_, onward_;
     Stored before_;
     PointResult balances_;
     bool warm_ = false;
     double last_residual_ = 0;
     int retries_ = 0;
+    std::shared_ptr<const PassiveTransport> transport_;
+    ShareError estimate_;
+    double share_error_ = std::numeric_limits<double>::infinity();
+    double stored_cycles_ = 0;  ///< air in the ducts over that of one cycle
 };
 
 }  // namespace plenair

@@ -12,7 +12,8 @@ namespace plenair {
 
 bool ReportCycle::march(CycleMap& map,
                         std::vector<double>& state,
-                        const std::vector<int>& trapped_steps) {
+                        const std::vector<int>& trapped_steps,
+                        PassiveTransport* carried) {
     const auto cells = static_cast<std::size_t>(n_.layout.cells);
     mean_.assign(cells, 0.0);
     low_.assign(cells, std::numeric_limits<double>::max());
@@ -22,12 +23,13 @@ bool ReportCycle::march(CycleMap& map,
     if (with_traces_) {
         name_traces();
     }
-    return map.march(state, trapped_steps, &seen_, [&](int k, double time) {
+    const auto look = [&](int k, double time) {
         watch(n_.crank.step[static_cast<std::size_t>(k)]);
         if (with_traces_) {
             add_trace_sample(time);
         }
-    });
+    };
+    return map.march(state, trapped_steps, &seen_, look, carried);
 }
 
 void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, PointResult& result) {

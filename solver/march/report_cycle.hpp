@@ -18,7 +18,10 @@ public:
         : n_(network), engine_(engine), point_(point), with_traces_(traces) {}
 
     /// Marches `state` through one cycle as CycleMap::march does.
-    bool march(CycleMap& map, std::vector<double>& state, const std::vector<int>& trapped_steps);
+    bool march(CycleMap& map,
+               std::vector<double>& state,
+               const std::vector<int>& trapped_steps,
+               PassiveTransport* carried = nullptr);
     /// Result of the cycle that was marched last and ended in `state`.
     void fill(const CycleMap& map, const std::vector<double>& state, PointResult& result);
 

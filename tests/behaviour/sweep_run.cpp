@@ -270,7 +270,7 @@ TEST_SUITE("usage") {
         CHECK(has(other_sweep.err, "holds another sweep (2 variants by grid"));
         const auto single =
             run_plenair({"sweep", path, "--folder", store, "--precision", "single"});
-        CHECK(has(single.err, "grid, precision double, tolerance 3e-05; this one: 2 variants by"));
+        CHECK(has(single.err, "grid, precision double, tolerance 0.0001; this one: 2 variants by"));
         const auto values = scratch.write(
             "values.toml",
             sweep_case("\"slot.width\" = { from = \"4 mm\", to = \"8 mm\", steps = 2 }\n"));

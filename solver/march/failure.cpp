@@ -1,0 +1,135 @@
+#include "solver/march/failure.hpp"
+
+#include <cmath>
+#include <cstdarg>
+#include <cstdio>
+#include <numbers>
+
+namespace plenair {
+
+namespace {
+
+[[gnu::format(printf, 1, 2)]] std::string print(const char* format, ...) {
+    char text[400];
+    va_list values;
+    va_start(values, format);
+    std::vsnprintf(text, sizeof text, format, values);
+    va_end(values);
+    return text;
+}
+
+const Chain* chain_of(const Network& n, int cell) {
+    for (const Chain& chain : n.chains) {
+        if (cell >= chain.first && cell < chain.first + chain.count) {
+            return &chain;
+        }
+    }
+    return nullptr;
+}
+
+std::string place(const Network& n, int cell) {
+    const Chain* chain = chain_of(n, cell);
+    return chain == nullptr ? "nowhere"
+                            : print("the %s, %.0f mm from its start",
+                                    chain->name.c_str(),
+                                    1e3 * (cell - chain->first + 0.5) * chain->dx);
+}
+
+std::string percent(double ratio) {
+    return std::isfinite(ratio) ? print("%.2g %%", 100.0 * ratio) : "an unknown error";
+}
+
+/// What has not settled.
+std::string restless(const Network& n, const ShareError& estimate) {
+    if (estimate.still_air_rules()) {
+        return print("the air of %s still %s by %.2g K a cycle",
+                     place(n, estimate.cell()).c_str(),
+                     estimate.warming() < 0.0 ? "cools" : "warms",
+                     std::abs(estimate.warming()));
+    }
+    if (estimate.cylinder() >= 0) {
+        return print("the air of cylinder %d still changes by %s from cycle to cycle",
+                     estimate.cylinder() + 1,
+                     percent(estimate.trapped()).c_str());
+    }
+    return "no two cycles could be compared";
+}
+
+/// What was measured to help: walls that exchange heat with still air.
+std::string remedy(const Network& n, const ShareError& estimate) {
+    const Chain* chain = chain_of(n, estimate.cell());
+    if (estimate.still_air_rules() && chain != nullptr && !chain->has_heat) {
+        const bool runner = chain->end == EndKind::valve;
+        const bool pre_chamber = chain->name.rfind("pre-chamber", 0) == 0;
+        const char* key = runner ? "runner" : pre_chamber ? "pre_chamber" : "plenum";
+        return print(
+            "no wall exchanges heat with it: give %s.wall_temperature, or raise "
+            "model.max_cycles",
+            key);
+    }
+    return "raise model.max_cycles";
+}
+
+}  // namespace
+
+std::string not_periodic(const Network& n,
+                         const PointResult& last,
+                         double share_error,
+                         const ShareError& estimate) {
+    const std::string head = print("not periodic after %d cycles: ", last.cycles);
+    const bool shares = share_error < n.model.tolerance;
+    if (shares) {
+        return head + print(
+                          "its shares are known to %s, but source and cylinders still differ by "
+                          "%.1g of the flow, since the intake fills or empties; raise "
+                          "model.max_cycles",
+                          percent(share_error).c_str(),
+                          last.flow_balance);
+    }
+    return head + print("shares known to %s only, %s wanted; %s; %s",
+                        percent(share_error).c_str(),
+                        percent(n.model.tolerance).c_str(),
+                        restless(n, estimate).c_str(),
+                        remedy(n, estimate).c_str());
+}
+
+std::string known_only_to(const Network& n,
+                          const PointResult& last,
+                          double share_error,
+                          const ShareError& estimate) {
+    return print("shares are known to %s only, %s was wanted: after %d cycles %s; %s",
+                 percent(share_error).c_str(),
+                 percent(n.model.tolerance).c_str(),
+                 last.cycles,
+                 restless(n, estimate).c_str(),
+                 remedy(n, estimate).c_str());
+}
+
+std::string not_physical(const Network& n, const Lost& lost, double speed, int cycle) {
+    std::string text = print("the march left physical states in cycle %d", cycle);
+    const double degrees = (n.crank.start_angle + lost.time * speed) * 180.0 / std::numbers::pi;
+    if (lost.cell >= 0) {
+        text += print(" at crank angle %.0f deg (after firing TDC of cylinder 1) in %s",
+                      std::fmod(degrees + 1440.0, 720.0),
+                      place(n, lost.cell).c_str());
+        const Chain* chain = chain_of(n, lost.cell);
+        if (chain != nullptr && chain->end == EndKind::valve) {
+            text += print(" (cylinder %d)", chain->cylinder + 1);
+        }
+    } else if (lost.cylinder >= 0) {
+        text += print(" at crank angle %.0f deg (after firing TDC of cylinder 1) in cylinder %d",
+                      std::fmod(degrees + 1440.0, 720.0),
+                      lost.cylinder + 1);
+    }
+    if (lost.fastest_cell >= 0) {
+        text += print("; the largest Mach number just before was %.2f in %s",
+                      lost.mach,
+                      place(n, lost.fastest_cell).c_str());
+    }
+    return text +
+           "; tried from still gas, with shorter steps and from coarse cells; check pressures, "
+           "valve "
+           "timing and sections there, or lower model.courant";
+}
+
+}  // namespace plenair
