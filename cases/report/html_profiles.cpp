@@ -63,8 +63,8 @@ std::string loss_table(const SolveResult& result) {
 std::string losses_section(const Place& place) {
     std::string text = loss_bars(place.result()) + loss_table(place.result());
     text += paragraph(
-        "Choke margin is what is left to choked slot flow at the peak of the cycle. A loss below "
-        "zero in runner and port is tuning: waves carry energy to the valve.",
+        "Choke margin is what is left to choked slot flow at the peak of the cycle. The loss of "
+        "runner and port is what their walls and bends dissipate.",
         "note");
     return section(place.id("losses"), "Losses", text);
 }

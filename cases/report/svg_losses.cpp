@@ -133,8 +133,7 @@ std::string loss_bars(const SolveResult& result) {
     }
     return text +
            "</svg></div>\n<figcaption>Total pressure lost on the way, in % of the pressure before "
-           "the throttle. What waves give back in runner and port (a loss below zero) is left out "
-           "here and stands in the table.</figcaption></figure>\n";
+           "the throttle.</figcaption></figure>\n";
 }
 
 }  // namespace plenair::html

@@ -76,8 +76,7 @@ void fill_losses(const Network& n,
     result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
     result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
     result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
-    result.port_loss = ratio(total(Layout::mouth_total), total(Layout::mouth_flow)) -
-                       ratio(total(Layout::port_total), total(Layout::port_flow));
+    result.port_loss = ratio(total(Layout::port_loss), total(Layout::mouth_flow));
     double slot_area = 0.0;
     double feed_area = 0.0;
     for (const Passage& p : n.passages) {

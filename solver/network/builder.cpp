@@ -16,6 +16,7 @@ void NetworkBuilder::take_gas(const Network& like) {
     n_.source = like.source;
     n_.room = like.room;
     n_.orifice = like.orifice;
+    n_.duct = like.duct;
     n_.expansion = like.expansion;
 }
 
@@ -32,6 +33,7 @@ void NetworkBuilder::set_gas(
     n_.source = {pressure, gas_constant * temperature, 1.0};
     n_.room = n_.source;
     n_.orifice = laws::OrificeFunction(gamma);
+    n_.duct = laws::DuctFlow(gamma);
     const double k = (gamma - 1.0) / gamma;
     n_.expansion = arithmetic::fit_chebyshev<10>(
         [k](double x) { return (1.0 - arithmetic::pow(1.0 - x, k)) / x; }, 0.0, 0.9);

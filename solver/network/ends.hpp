@@ -2,15 +2,34 @@
 
 #include "solver/arithmetic/real.hpp"
 #include "solver/gas/perfect_gas.hpp"
-#include "solver/laws/orifice.hpp"
 
 /// Flow through the end of a duct where an outside law meets the wave that leaves the duct.
-/// In all of them v is the velocity INTO the duct at its end, and the outgoing characteristic gives
-///     p_b = p_f + rho_f a_f (v_b - v_f)
-/// with f the state extrapolated to the face. The law and the characteristic are solved together
-/// (impedance form): a law put on the cell pressure alone makes the total air depend on the time
-/// step.
+/// In all of them v is the velocity INTO the duct at its end. With f the state extrapolated to the
+/// face, the wave that arrives there is a simple one,
+///     p_b = p_f (1 + d (v_b - v_f)/a_f)^(2 gamma/(gamma - 1)),   d = (gamma - 1)/2,
+/// and law and wave are solved together: a law put on the cell pressure alone makes the total air
+/// depend on the time step. In steady flow b is f, and what is left is the law, exact up to Mach 1
+/// in the duct. A fixed number of Newton passes, no branches on values: lanes march alike.
+/// @source Benson R. S. 1982, The Thermodynamics and Gas Dynamics of Internal Combustion Engines,
+/// vol. I, ch. 6 (boundaries of unsteady flow), from memory; NACA Report 1135 (choking).
 namespace plenair::ends {
+
+/// Newton passes: from the first guess to 1e-6 of the flow in steady flow, 3e-6 behind waves that
+/// raise the pressure thirtyfold.
+inline constexpr int leaving_passes = 3;
+inline constexpr int entering_passes = 4;
+
+/// Smallest opening over the area of its duct that is told from a wall.
+inline constexpr double least_opening = 1e-12;
+
+/// What every end takes of the charge: C numbers or packs, Duct a laws::DuctLaw, Orifice a
+/// laws::OrificeLaw of such numbers.
+template <class C, class Duct, class Orifice>
+struct Relations {
+    gas::PerfectGas<C> gas;
+    Duct duct;
+    Orifice orifice;
+};
 
 /// Gas at the end of a duct, seen from outside.
 template <class R>
@@ -25,206 +44,263 @@ struct Crossing {
     R mass, pressure, velocity, h0, fresh, rho;
 };
 
-/// (1 - (1 - X)^g)/(g X) with X = w^2/(2 h0): isentropic fall of pressure in an entry, series in X.
-template <class R, class C>
-[[nodiscard]] inline R entry_series(R x, const gas::PerfectGas<C>& gas) {
-    const C g = gas.h_per_rt;
-    return 1.0 - 0.5 * (g - 1.0) * x *
-                     (1.0 - (g - 2.0) * (1.0 / 3.0) * x *
-                                (1.0 - (g - 3.0) * 0.25 * x * (1.0 - (g - 4.0) * 0.2 * x)));
+/// The duct's own state with its wave.
+template <class R>
+struct Wave {
+    R sound;  ///< speed of sound [m/s]
+    R closed;  ///< pressure if the end were closed [Pa]: above what stands outside, gas leaves
+    R closed_sound;  ///< speed of sound there
+};
+
+template <class R, class Laws>
+[[nodiscard]] inline Wave<R> arriving_wave(const DuctEnd<R>& f, const Laws& laws) {
+    using arithmetic::sqrt;
+    const R sound = sqrt(laws.gas.gamma * f.rt);
+    return {sound,
+            f.p * laws.duct.wave_pressure(-f.v / sound),
+            sound - (0.5 * (laws.gas.gamma - 1.0)) * f.v};
+}
+
+/// psi^2 of an orifice and its slope over x = 1 - p2/p1, continued beyond x = 0 as a straight line,
+/// for Newton passes that overshoot.
+template <class R>
+struct Psi {
+    R square, slope;
+};
+
+template <class R, class Orifice>
+[[nodiscard]] inline Psi<R> psi_with_slope(const Orifice& law, R x) {
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    const R inside = min(x, R(law.choked_x));
+    const R at = max(inside, R(0.0));
+    const R factor = law.factor(at);
+    const R slope = factor + at * law.factor.slope(at);
+    return {inside * factor, select(x < law.choked_x, slope, R(0.0))};
+}
+
+/// Gas that leaves the duct through an ideal opening of `opening` (effective area over that of the
+/// duct, at most 1) to the static pressure p_back: stagnation state of the stream at the end
+/// upstream of the opening. The flow function D(M) of the duct equals opening times psi(p_back/p0),
+/// with M and p0 tied by the wave; the unknown is n = D/D(1). A stream that already arrives faster
+/// than sound and that the opening can swallow goes as it is.
+template <class R, class Laws>
+[[nodiscard]] inline Crossing<R> leaving(
+    const DuctEnd<R>& f, const Wave<R>& wave, const Laws& laws, R opening, R p_back) {
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const auto& duct = laws.duct;
+    const auto gamma = laws.gas.gamma;
+    const auto d = 0.5 * (gamma - 1.0);
+    const auto top = duct.choked_flow * duct.choked_flow;
+    const R share = max(opening, R(least_opening));
+    const R e = share * share;
+    const R ratio = min(p_back / wave.closed, R(1.0));
+    // First guess: incompressible opening, the fall of p0 with the flow as up to Mach 1.
+    const R c = (2.0 / top) * e;
+    const R head = 1.0 - ratio;
+    const R cq = c * duct.sonic_fall;
+    R n = min(2.0 * c * head / (cq + sqrt(cq * cq + 4.0 * c * head) + 1e-30), share);
+    R mach(0.0);
+    R mach_per_flow(0.0);
+    const auto find_mach = [&] {
+        const R inverse = 1.0 / (1.0 + sqrt(max(1.0 - n * n, R(0.0))));
+        const R s = n * inverse;
+        mach_per_flow = inverse * duct.mach_of_flow(s * s);
+        mach = n * mach_per_flow;
+    };
+    for (int pass = 0; pass < leaving_passes; ++pass) {
+        find_mach();
+        const R left = ratio * duct.wave(mach) / duct.rise(mach * mach);  // p_back/p0
+        const auto psi = psi_with_slope(laws.orifice, 1.0 - left);
+        const R fall = gamma * mach_per_flow * left / ((1.0 + mach) * (1.0 + d * mach));
+        const R slope = 2.0 * top * n + e * psi.slope * fall + 1e-30;
+        n = max(min(n - (top * n * n - e * psi.square) / slope, R(1.0)), R(0.0));
+    }
+    find_mach();
+    const R arriving = -f.v / wave.sound;
+    const auto whole = arriving >= R(1.0);
+    const R faster = min(max(arriving, R(1.0)), R(2.0));
+    // Swallowed whole: both conditions in one number, for packs.
+    const auto as_it_is = select(whole, share - duct.supersonic(faster), R(-1.0)) >= R(0.0);
+    const R sound = wave.closed_sound / (1.0 + d * mach);
+    const R pressure = select(as_it_is, f.p, wave.closed / duct.wave(mach));
+    const R rho = select(as_it_is, f.rho, gamma * pressure / (sound * sound));
+    const R w = select(as_it_is, -f.v, mach * sound);
+    const R h0 = laws.gas.h_per_rt * pressure / rho + 0.5 * w * w;
+    return {-(rho * w * f.area), pressure, -w, h0, f.y, rho};
 }
 
 /// Entry from gas at stagnation state (p0, h0, y0) into a duct with loss k0 on the duct's own
-/// velocity head, rho w^2/2 with the density there; outflow meets the pressure p_back and loses its
-/// dynamic head. Solves (p0 - k0 rho w^2/2)(1 - X)^g = p_f + z (w - v_f), X = w^2/(2 h0), three
-/// passes on the compressibility.
-template <class R, class C>
+/// velocity head, rho w^2/2 with the density there: p = (p0 - k0 rho w^2/2) (1 - X)^(g/(g-1)),
+/// X = w^2/(2 h0), met with the wave; at most Mach 1 in the duct. Outflow is a free jet to p_back.
+template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> entry(
-    const DuctEnd<R>& f, R p0, R h0, R y0, R k0, R p_back, const gas::PerfectGas<C>& gas) {
+    const DuctEnd<R>& f, const Laws& laws, const Wave<R>& wave, R p0, R h0, R y0, R k0) {
     using arithmetic::max;
     using arithmetic::min;
     using arithmetic::select;
     using arithmetic::sqrt;
-    const R a = sqrt(gas.gamma * f.rt);
-    const R z = f.rho * a;
-    const R pf = f.p;
-    const R rt0 = gas.k * h0;
-    const R rho0 = p0 / rt0;
-    const R drive = p0 - pf + z * f.v;
-    const R positive = max(drive, R(0.0));
-    R x = min(max(f.v, R(0.0)) * max(f.v, R(0.0)) / (2.0 * h0), R(0.15));
-    R w = R(0.0);
-    // rho/rho0 (1 - X)^g = p/p0 (1 - X)^(g - 1)
-    const C g = gas.h_per_rt;
-    const R lost = k0 * min(pf / p0, R(1.0));
-    for (int pass = 0; pass < 3; ++pass) {
-        const R thinner = 1.0 - (g - 1.0) * x * (1.0 - (0.5 * g - 1.0) * x);
-        const R c = rho0 * (entry_series(x, gas) + lost * thinner);
-        w = 2.0 * positive / (z + sqrt(z * z + 2.0 * c * positive));
-        x = min(w * w / (2.0 * h0), R(0.15));
+    const auto& duct = laws.duct;
+    const auto gamma = laws.gas.gamma;
+    const auto inverse_k = laws.gas.h_per_rt;
+    const R sonic = sqrt(2.0 * duct.sonic_x * h0);
+    const R inverse_sound = 1.0 / wave.sound;
+    const R inverse_h0 = 1.0 / h0;
+    const R drive = max(p0 - wave.closed, R(0.0));
+    // First guess: wave and law to second order in the velocity.
+    const R z = gamma * wave.closed / wave.closed_sound;
+    const R c = 0.5 * (1.0 + k0) * p0 * inverse_h0 * inverse_k +
+                0.25 * (gamma + 1.0) * z / wave.closed_sound;
+    R w = min(2.0 * drive / (z + sqrt(z * z + 4.0 * c * drive)), sonic);
+    R x(0.0);
+    R warmth(0.0);  // T/T0
+    R pressure(0.0);
+    const auto law = [&] {
+        x = 0.5 * w * w * inverse_h0;
+        warmth = 1.0 / (1.0 - x);
+        const R fall = duct.fall(x);
+        const R rest = 1.0 / (1.0 + k0 * inverse_k * x * fall * warmth);
+        pressure = p0 * fall * rest;
+        // d ln p/dx, the loss's part with it
+        return -warmth *
+               (inverse_k + rest * k0 * inverse_k * fall * (1.0 + (1.0 - inverse_k) * x * warmth));
+    };
+    for (int pass = 0; pass < entering_passes; ++pass) {
+        const R slope = law();
+        const R m = duct.within_waves((w - f.v) * inverse_sound);
+        const R behind = f.p * duct.wave(m);
+        const R steep = f.p * duct.wave.slope(m) * inverse_sound;
+        const R rate = steep - pressure * slope * w * inverse_h0;
+        w = max(min(w - (behind - pressure) / rate, sonic), R(0.0));
     }
-    const R out = (p_back - pf) / z + f.v;
-    const auto inward = drive > 0.0;
-    const R v = select(inward, w, min(out, R(0.0)));
-    const R pb = pf + z * (v - f.v);
-    const R rho_in = pb / (rt0 * (1.0 - x));
-    const R rho_out = f.rho + (pb - pf) / (a * a);
-    const R rho = select(inward, rho_in, rho_out);
-    const R h_out = gas.h_per_rt * pb / rho_out + 0.5 * v * v;
-    return {rho * v * f.area, pb, v, select(inward, h0, h_out), select(inward, y0, f.y), rho};
+    (void)law();
+    const Crossing<R> out = leaving(f, wave, laws, R(1.0), p0);
+    const auto inward = p0 > wave.closed;
+    const R rho = select(inward, pressure * warmth * inverse_h0 * inverse_k, out.rho);
+    const R v = select(inward, w, out.velocity);
+    return {rho * v * f.area,
+            select(inward, pressure, out.pressure),
+            v,
+            select(inward, h0, out.h0),
+            select(inward, y0, f.y),
+            rho};
 }
 
-/// Throttle or other orifice of effective area cd_a between still gas (p0, rt0, y0) and the end of
-/// a duct; the jet's momentum is the caller's. In an opening wider than the duct the air still has
-/// to reach the duct's velocity: the area is capped at 0.999 of it. Outflow loses its dynamic head
-/// in the orifice.
-template <class R, class Law, class C>
-[[nodiscard]] inline Crossing<R> orifice_end(
-    const DuctEnd<R>& f, const Law& law, R cd_a, R p0, R rt0, R y0, const gas::PerfectGas<C>& gas) {
-    using arithmetic::abs;
-    using arithmetic::max;
-    using arithmetic::min;
-    using arithmetic::select;
-    using arithmetic::sqrt;
-    const R a = sqrt(gas.gamma * f.rt);
-    const R pf = f.p;
-    const R z = a / f.area;  // on mass flow
-    const R effective = min(cd_a, 0.999 * f.area);
-    const R drive = p0 - pf + f.rho * a * f.v;
-    const auto inward = drive > 0.0;
-    const R head = abs(drive);
-    const R upstream_p = select(inward, p0, pf);
-    const R upstream_rho = select(inward, p0 / rt0, f.rho);
-    R x = min(head / upstream_p, R(1.0));
-    R m = R(0.0);
-    for (int pass = 0; pass < 3; ++pass) {
-        const R k2 = effective * effective * upstream_rho * law.flow_factor(x);
-        m = 2.0 * head / (z + sqrt(z * z + 4.0 * head / k2));
-        x = min(m * m / (k2 * upstream_p), R(1.0));
-    }
-    const R mass = select(inward, m, -m);
-    const R pb = pf + z * (mass - f.rho * f.v * f.area);
-    const R rho_out = f.rho + (pb - pf) / (a * a);
-    const R rho = select(inward, pb / rt0, rho_out);
-    const R v = mass / (rho * f.area);
-    const R h0 = select(inward, gas.h_per_rt * rt0, gas.h_per_rt * pb / rho_out + 0.5 * v * v);
-    return {mass, pb, v, h0, select(inward, y0, f.y), rho};
-}
-
-/// ((1 - X)^-g - 1)/(g X) with X = w^2/(2 h0), g = gamma/(gamma - 1): rise from static to
-/// stagnation pressure, a binomial series good to 3e-6 at Mach 1.
-template <class R, class C>
-[[nodiscard]] inline R stagnation_series(R x, const gas::PerfectGas<C>& gas) {
-    const C g = gas.h_per_rt;
-    R sum(1.0);
-    for (int n = 10; n >= 2; --n) {
-        sum = 1.0 + (g + (n - 1.0)) * (1.0 / n) * x * sum;
-    }
-    return sum;
-}
-
-/// Gas outside the exit of a duct.
+/// Gas at rest outside an opening.
 template <class R>
-struct Outside {
-    R p, rt, y;
+struct Still {
+    R p, rt, h, y;  ///< pressure, R T of its own gas, enthalpy on the duct's datum, fresh fraction
 };
+
+/// An opening of effective area cd_a at the end of a duct, both ways: throttle, valve. Outwards
+/// from the stagnation state of the duct's stream, inwards from the still gas outside; downstream
+/// counts the static pressure. An opening wider than the duct is as wide as the duct. What enters
+/// keeps its total enthalpy; where it would pass Mach 1 in the duct it stays there, and the
+/// pressure is what carries the flow.
+template <class R, class Laws>
+[[nodiscard]] inline Crossing<R> opening_end(const DuctEnd<R>& f,
+                                             const Laws& laws,
+                                             R cd_a,
+                                             const Still<R>& outside) {
+    using arithmetic::max;
+    using arithmetic::min;
+    using arithmetic::select;
+    using arithmetic::sqrt;
+    const auto& duct = laws.duct;
+    const auto gamma = laws.gas.gamma;
+    const auto k = laws.gas.k;
+    const Wave<R> wave = arriving_wave(f, laws);
+    const R opening = min(cd_a / f.area, R(1.0));
+    const Crossing<R> out = leaving(f, wave, laws, opening, outside.p);
+
+    const R e = opening * opening + least_opening * least_opening;
+    const R source = e * outside.p * outside.p / outside.rt;  // times psi^2: (m/A)^2
+    const R h = outside.h;
+    const R sonic = sqrt(2.0 * duct.sonic_x * h);
+    const R inverse_sound = 1.0 / wave.sound;
+    const R inverse_p = 1.0 / outside.p;
+    const R drive = max(outside.p - wave.closed, R(0.0));
+    const R z = gamma * wave.closed / wave.closed_sound;
+    // First guess: (rho v)^2 = source 2 (p - p_closed - z v)/p
+    const R dense = wave.closed / (k * h);
+    const R c = 0.5 * dense * dense * outside.p / source;
+    R v = min(2.0 * drive / (z + sqrt(z * z + 4.0 * c * drive)), sonic);
+    // Nor more than the wave that brings the pressure outside, nor than a choked opening gives,
+    // both with the wave's pressure as a series in m = v over the speed of sound at rest.
+    const auto second = 0.25 * gamma * (gamma + 1.0);
+    const R step = drive / wave.closed;
+    const R full = (k * duct.choked_flow) * h * sqrt(source) / (wave.closed * wave.closed_sound);
+    R choked = 2.0 * full / (1.0 + sqrt(1.0 + (4.0 * gamma) * full));
+    for (int i = 0; i < 2; ++i) {
+        const R tail = second * choked * choked;
+        const R third = (1.0 / 3.0) * tail * choked;
+        choked -= (choked * (1.0 + gamma * choked + tail + third) - full) /
+                  (1.0 + 2.0 * gamma * choked + 3.0 * tail + 4.0 * third);
+    }
+    const R equal = 2.0 * step / (gamma + sqrt(gamma * gamma + 4.0 * second * step));
+    v = min(v, wave.closed_sound * min(equal, choked));
+    R pressure(0.0);
+    R flux2(0.0);
+    R through(0.0);
+    for (int pass = 0;; ++pass) {
+        const R m = duct.within_waves((v - f.v) * inverse_sound);
+        pressure = f.p * duct.wave(m);
+        const R thermal = 1.0 / (k * (h - 0.5 * v * v));
+        const R flux = pressure * v * thermal;
+        const auto psi = psi_with_slope(laws.orifice, 1.0 - pressure * inverse_p);
+        flux2 = source * psi.square;
+        through = flux;
+        if (pass == entering_passes) {
+            break;
+        }
+        const R steep = f.p * duct.wave.slope(m) * inverse_sound;
+        const R flux_slope = thermal * (steep * v + pressure * (1.0 + k * v * v * thermal));
+        const R slope = 2.0 * flux * flux_slope + source * psi.slope * steep * inverse_p + 1e-30;
+        v = max(min(v - (flux * flux - flux2) / slope, sonic), R(0.0));
+    }
+    // At Mach 1 the duct takes what the opening gives.
+    const R given = sqrt(max(flux2, R(0.0)));
+    const R mass_flux = select(v >= sonic, max(given, through), through);
+    pressure = max(pressure, mass_flux * sonic * (1.0 / gamma));
+    const R column = pressure / (k * max(mass_flux, R(1e-20)));
+    const R v_in = 2.0 * h / (column + sqrt(column * column + 2.0 * h));
+    const R rho_in = pressure / (k * (h - 0.5 * v_in * v_in));
+    const auto inward = outside.p > wave.closed;
+    return {select(inward, mass_flux * f.area, out.mass),
+            select(inward, pressure, out.pressure),
+            select(inward, v_in, out.velocity),
+            select(inward, h, out.h0),
+            select(inward, outside.y, out.fresh),
+            select(inward, rho_in, out.rho)};
+}
 
 /// Exit of a duct into a room through all that follows, in one loss coefficient on the duct's own
 /// velocity head, exit head included. Outwards that is an ideal opening of area A/sqrt(loss) driven
 /// by the stagnation pressure: p0 - p_room = loss rho w^2/2 at low Mach numbers, choked where an
 /// opening chokes (Saint-Venant and Wantzel 1839); a loss below 1 counts as 1. Backwards the air
 /// loses loss + 1 heads.
-template <class R, class Law, class C>
+template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> exit_end(const DuctEnd<R>& f,
-                                          const Law& law,
+                                          const Laws& laws,
                                           R loss,
-                                          const Outside<R>& room,
-                                          const gas::PerfectGas<C>& gas) {
-    using arithmetic::abs;
+                                          const Still<R>& room) {
     using arithmetic::max;
-    using arithmetic::min;
     using arithmetic::select;
     using arithmetic::sqrt;
-    const R a = sqrt(gas.gamma * f.rt);
-    const R z = a / f.area;
-    const R arriving = -(f.rho * f.v * f.area);
-    const R drive = f.p + z * arriving - room.p;
-    const auto outward = drive > R(0.0);
-    const R head = abs(drive);
-    // Stagnation state of the arriving gas, up to Mach 1.
-    const R square = max(-f.v, R(0.0)) * max(-f.v, R(0.0));
-    const R heat = min(square / (2.0 * gas.h_per_rt * f.rt + square),
-                       R((gas.gamma - 1.0) / (gas.gamma + 1.0)));
-    const R series = stagnation_series(heat, gas);
-    const R rho0 = f.rho * (1.0 + gas.h_per_rt * heat * series) * (1.0 - heat);
-    const R rise = (1.0 - heat) * series / (2.0 * f.rho * f.area * f.area);  // (p0 - p)/m^2
-    const R opening2 = f.area * f.area / max(loss, R(1.0));
-    R m = max(arriving, R(0.0));
-    for (int pass = 0; pass < 3; ++pass) {
-        const R p0 = f.p - z * (m - arriving) + rise * m * m;
-        const R x = max(min(1.0 - room.p / p0, R(1.0)), R(0.0));
-        const R resistance = 1.0 / (opening2 * rho0 * law.flow_factor(x)) - rise;
-        m = 2.0 * head / (z + sqrt(max(z * z + 4.0 * head * resistance, R(0.0))));
-    }
-    const R back = 0.5 * (loss + 1.0) / (f.rho * f.area * f.area);
-    const R mass = select(outward, m, -(2.0 * head / (z + sqrt(z * z + 4.0 * head * back))));
-    const R pb = f.p - z * (mass - arriving);
-    const R rho_out = f.rho + (pb - f.p) / (a * a);
-    const R rho = select(outward, rho_out, pb / room.rt);
-    const R w = mass / (rho * f.area);
-    const R h0 = select(outward, gas.h_per_rt * pb / rho_out + 0.5 * w * w, gas.h_per_rt * room.rt);
-    return {-mass, pb, -w, h0, select(outward, f.y, room.y), rho};
-}
-
-/// Gas behind an intake valve.
-template <class R>
-struct BehindValve {
-    R p, rt, h, y;  ///< pressure, R T of its own gas, enthalpy on the duct's datum, fresh fraction
-};
-
-/// Intake valve at the end of a duct: stagnation state upstream of the seat, static pressure
-/// downstream. The effective area is capped at 0.999 of the duct: above it the duct itself would
-/// have to choke.
-template <class R, class Law, class C>
-[[nodiscard]] inline Crossing<R> valve_end(const DuctEnd<R>& f,
-                                           const Law& law,
-                                           R cd_a,
-                                           const BehindValve<R>& c,
-                                           const gas::PerfectGas<C>& gas) {
-    using arithmetic::abs;
-    using arithmetic::max;
-    using arithmetic::min;
-    using arithmetic::select;
-    using arithmetic::sqrt;
-    const R a = sqrt(gas.gamma * f.rt);
-    const R pf = f.p;
-    const R z = a / f.area;
-    const R drive = pf - f.rho * a * f.v - c.p;  // positive: into the cylinder
-    const auto forward = drive > 0.0;
-    const R head = abs(drive);
-    const R area = min(cd_a, 0.999 * f.area) + 1e-12;
-    const R upstream_p = select(forward, pf, c.p);
-    const R upstream_rho = select(forward, f.rho, c.p / c.rt);
-    R x = min(head / upstream_p, R(1.0));
-    R m = R(0.0);
-    const R duct2 = f.area * f.area;
-    for (int pass = 0; pass < 3; ++pass) {
-        const R mach2 = m * m / (f.rho * f.rho * duct2 * a * a);
-        const R stagnation = select(forward, (1.0 + 0.25 * mach2) / (2.0 * f.rho * duct2), R(0.0));
-        const R inverse_k2 =
-            max(1.0 / (area * area * upstream_rho * law.flow_factor(x)) - stagnation,
-                1e-4 / (f.rho * duct2));
-        m = 2.0 * head / (z + sqrt(z * z + 4.0 * head * inverse_k2));
-        x = min((m * m * (inverse_k2 + stagnation)) / upstream_p, R(1.0));
-    }
-    const R mass = select(forward, -m, m);  // into the duct
-    const R pb = pf + z * (mass - f.rho * f.v * f.area);
-    const R rho_in = pb / (gas.k * c.h);
-    const R rho_out = f.rho + (pb - pf) / (a * a);
-    const R rho = select(forward, rho_out, rho_in);
-    const R v = mass / (rho * f.area);
-    const R h0 = select(forward, gas.h_per_rt * f.rt + 0.5 * v * v, c.h);
-    return {mass, pb, v, h0, select(forward, f.y, c.y), rho};
+    const Wave<R> wave = arriving_wave(f, laws);
+    const Crossing<R> out = leaving(f, wave, laws, 1.0 / sqrt(max(loss, R(1.0))), room.p);
+    const Crossing<R> in = entry(f, laws, wave, room.p, room.h, room.y, loss);
+    const auto inward = room.p > wave.closed;
+    return {select(inward, in.mass, out.mass),
+            select(inward, in.pressure, out.pressure),
+            select(inward, in.velocity, out.velocity),
+            select(inward, in.h0, out.h0),
+            select(inward, in.fresh, out.fresh),
+            select(inward, in.rho, out.rho)};
 }
 
 }  // namespace plenair::ends

@@ -99,6 +99,32 @@ private:
     [[nodiscard]] static Orifice orifice(const Aligned<T>& numbers) {
         return {at(numbers, 0), {numbers.data() + Lane<R>::width}};
     }
+    template <std::size_t Degree>
+    using Polynomial = LanePolynomial<Degree, R>;
+    using Duct = laws::DuctLaw<R, Polynomial>;
+    [[nodiscard]] Duct duct() const {
+        const auto& numbers = d_.duct;
+        std::size_t i = Numbers<T>::duct_numbers;
+        const auto next = [&](int degree) {
+            const T* here = numbers.data() + i * Lane<R>::width;
+            i += index(Numbers<T>::polynomial_count(degree));
+            return here;
+        };
+        Duct law;
+        law.choked_flow = at(numbers, 0);
+        law.sonic_x = at(numbers, 1);
+        law.sonic_fall = at(numbers, 2);
+        law.mach_of_flow.numbers = next(Numbers<T>::duct_flow_degree);
+        law.wave.numbers = next(Numbers<T>::duct_wave_degree);
+        law.rise.numbers = next(Numbers<T>::duct_head_degree);
+        law.fall.numbers = next(Numbers<T>::duct_head_degree);
+        law.supersonic.numbers = next(Numbers<T>::duct_head_degree);
+        return law;
+    }
+    /// What the ends of ducts take of the charge.
+    [[nodiscard]] ends::Relations<R, Duct, Orifice> relations() const {
+        return {gas(), duct(), orifice(d_.orifice)};
+    }
     [[nodiscard]] static R expansion(const Numbers<T>& numbers, R x) {
         return LanePolynomial<Numbers<T>::expansion_degree, R>{numbers.expansion.data()}(x);
     }
@@ -125,14 +151,19 @@ private:
     [[gnu::always_inline]] inline void put_gas(CellGas<T>& gas, int i, const Conserved& q) const;
     template <bool fed>
     [[nodiscard]] CellBalance<R> balance(std::size_t j);
+    /// Heat from the walls of a chain [W], and what their friction dissipates, times density.
+    struct WallSums {
+        R heat, loss;
+    };
     template <bool fed>
-    [[nodiscard]] R chain_update(
+    [[nodiscard]] WallSums chain_update(
         std::size_t c, T* next, const T* start, T* sum, const Stage& stage);
     // kernel_cells
     void ghosts();
     void jets(const T* s, T* r);
     [[nodiscard]] static double share_from_start(const Chain& chain, int face);
     void apply_edges();
+    [[nodiscard, gnu::always_inline]] inline R drag(std::size_t cell) const;
     [[nodiscard]] double closure(const Chain& chain, bool at_start) const;
     [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;
     [[nodiscard]] FaceFlux<R> edge_flux(std::size_t chain, std::size_t side) const;

@@ -199,6 +199,14 @@ void Kernel<R>::apply_edges() {
     }
 }
 
+/// Force of the wall on the gas of a cell [N].
+template <class R>
+R Kernel<R>::drag(std::size_t j) const {
+    using arithmetic::abs;
+    const R u = at(w_.u, j);
+    return (at(w_.drag, j) * at(w_.rho, j) * abs(u) + at(w_.viscous, j)) * u;
+}
+
 template <class R>
 void Kernel<R>::cell_rates(T* r) {
     const Layout& layout = n_.layout;
@@ -240,6 +248,15 @@ void Kernel<R>::cell_rates(T* r) {
         }
     }
     r[layout.total(Layout::wall_heat)] += heat;
+    double loss = 0.0;
+    for (const Chain& chain : n_.chains) {
+        if (chain.has_friction && chain.end == EndKind::valve) {
+            for (int i = chain.first; i < chain.first + chain.count; ++i) {
+                loss -= w_.rho[index(i)] * drag(index(i)) * w_.u[index(i)];
+            }
+        }
+    }
+    r[layout.total(Layout::port_loss)] += loss;
 }
 
 }  // namespace plenair

@@ -44,7 +44,6 @@ void Kernel<R>::cylinder_states(const T* s) {
 
 template <class R>
 void Kernel<R>::valves(T* r) {
-    using arithmetic::max;
     const Layout& layout = n_.layout;
     for (std::size_t v = 0; v < n_.valves.size(); ++v) {
         const ValveEnd& valve = n_.valves[v];
@@ -56,12 +55,12 @@ void Kernel<R>::valves(T* r) {
         const std::size_t c = index(valve.cylinder) * Scratch<T>::c_count;
         const auto f = duct_end(chain, false);
         const R gas_constant = at(w_.cylinder, c + Scratch<T>::c_r);
-        const ends::BehindValve<R> behind{at(w_.cylinder, c + Scratch<T>::c_p),
-                                          gas_constant * at(w_.cylinder, c + Scratch<T>::c_t),
-                                          at(w_.cylinder, c + Scratch<T>::c_h),
-                                          at(w_.cylinder, c + Scratch<T>::c_y)};
-        const auto x = ends::valve_end(
-            f, orifice(d_.orifice), crank(CrankColumn::intake, valve.cylinder), behind, gas());
+        const ends::Still<R> behind{at(w_.cylinder, c + Scratch<T>::c_p),
+                                    gas_constant * at(w_.cylinder, c + Scratch<T>::c_t),
+                                    at(w_.cylinder, c + Scratch<T>::c_h),
+                                    at(w_.cylinder, c + Scratch<T>::c_y)};
+        const auto x =
+            ends::opening_end(f, relations(), crank(CrankColumn::intake, valve.cylinder), behind);
         set_face(chain, false, x, R(1.0));
         add(w_.cylinder, c + Scratch<T>::c_mass, -x.mass);
         add(w_.cylinder, c + Scratch<T>::c_energy, -(x.mass * x.h0));
@@ -69,12 +68,6 @@ void Kernel<R>::valves(T* r) {
         const int iv = static_cast<int>(v);
         put(r, layout.delivered_mass() + iv, -x.mass);
         put(r, layout.delivered_fresh() + iv, -(x.mass * x.fresh));
-        // Total pressure at the valve, flow-weighted: the port loss is its difference to the mouth.
-        const R in = max(-x.mass, R(0.0));
-        add(r, layout.total(Layout::port_flow), in);
-        add(r,
-            layout.total(Layout::port_total),
-            in * (x.pressure + 0.5 * f.rho * x.velocity * x.velocity));
         if constexpr (single) {
             if (seen_ != nullptr) {
                 seen_->valve_flow[v] = -x.mass;

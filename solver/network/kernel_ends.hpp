@@ -72,9 +72,7 @@ void Kernel<R>::boundary_faces(T* r) {
 
 template <class R>
 void Kernel<R>::closed_end(std::size_t chain, bool at_start) {
-    using arithmetic::sqrt;
-    const auto f = duct_end(chain, at_start);
-    const R p = f.p - f.rho * sqrt(gamma() * f.rt) * f.v;
+    const R p = ends::arriving_wave(duct_end(chain, at_start), relations()).closed;
     const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
     for (const std::size_t k : {0u, 1u, 3u, 4u}) {
         set(w_.edge, e + k, R(0.0));
@@ -103,9 +101,15 @@ void Kernel<R>::count_exit(T* r, R mass, R h0, R fresh) {
 template <class R>
 void Kernel<R>::open_end(std::size_t chain, bool at_start, T* r) {
     const R h0 = enthalpy_factor() * point(Numbers<T>::source_rt);
-    const R p0 = point(Numbers<T>::source_pressure);
-    const R fresh = point(Numbers<T>::source_fresh);
-    const auto c = ends::entry(duct_end(chain, at_start), p0, h0, fresh, R(0.0), p0, gas());
+    const auto f = duct_end(chain, at_start);
+    const auto laws = relations();
+    const auto c = ends::entry(f,
+                               laws,
+                               ends::arriving_wave(f, laws),
+                               point(Numbers<T>::source_pressure),
+                               h0,
+                               point(Numbers<T>::source_fresh),
+                               R(0.0));
     set_face(chain, at_start, c, R(1.0));
     count_source(r, c.mass, c.h0, c.fresh);
 }
@@ -120,8 +124,8 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     const auto f = duct_end(chain, at_start);
     const R p0 = point(Numbers<T>::source_pressure);
     const R rt0 = point(Numbers<T>::source_rt);
-    const auto c = ends::orifice_end(
-        f, orifice(d_.orifice), cd_a, p0, rt0, point(Numbers<T>::source_fresh), gas());
+    const ends::Still<R> source{p0, rt0, enthalpy_factor() * rt0, point(Numbers<T>::source_fresh)};
+    const auto c = ends::opening_end(f, relations(), cd_a, source);
     // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
     // pressure allows.
     R beta(1.0);
@@ -141,10 +145,13 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
 
 template <class R>
 void Kernel<R>::exit_end(std::size_t chain, T* r) {
-    const ends::Outside<R> room{
-        at(d_.exit_pressure, chain), point(Numbers<T>::room_rt), point(Numbers<T>::room_fresh)};
-    const auto c = ends::exit_end(
-        duct_end(chain, false), orifice(d_.orifice), at(d_.exit_loss, chain), room, gas());
+    const R room_rt = point(Numbers<T>::room_rt);
+    const ends::Still<R> room{at(d_.exit_pressure, chain),
+                              room_rt,
+                              enthalpy_factor() * room_rt,
+                              point(Numbers<T>::room_fresh)};
+    const auto c =
+        ends::exit_end(duct_end(chain, false), relations(), at(d_.exit_loss, chain), room);
     set_face(chain, false, c, R(1.0));
     count_exit(r, -c.mass, c.h0, c.fresh);
     if constexpr (single) {

@@ -138,7 +138,9 @@ void Kernel<R>::mouths(T* r, bool refresh) {
             lost_head = branch.lost;
         }
         const R drive = beside.p0 - v.p0_correction - 0.5 * beside.rho * lost_head;
-        const auto c = ends::entry(f, drive, beside.h0, beside.y, k0, drive, gas());
+        const auto laws = relations();
+        const auto c =
+            ends::entry(f, laws, ends::arriving_wave(f, laws), drive, beside.h0, beside.y, k0);
         set_face(chain, true, c, one);
         const R factor = tee ? select(c.mass > R(0.0), R(0.0), 2.0 - theta) : 2.0 - theta;
         give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
@@ -151,7 +153,6 @@ void Kernel<R>::mouths(T* r, bool refresh) {
             layout.total(Layout::mouth_loss),
             in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head));
         add(r, layout.total(Layout::mouth_flow), in);
-        add(r, layout.total(Layout::mouth_total), in * (c.pressure + 0.5 * beside.rho * square));
         if constexpr (single) {
             if (seen_ != nullptr) {
                 seen_->mouth_velocity[i] = c.velocity;

@@ -41,21 +41,19 @@ void Kernel<R>::put_gas(CellGas<T>& gas, int i, const Conserved& q) const {
 template <class R>
 template <bool fed>
 CellBalance<R> Kernel<R>::balance(std::size_t j) {
-    using arithmetic::abs;
-    const R u = at(w_.u, j);
     const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
-    const R drag = (at(w_.drag, j) * at(w_.rho, j) * abs(u) + at(w_.viscous, j)) * u;
+    const R force = drag(j);
     const R p = at(w_.p, j);
     const R inverse_volume = at(d_.inverse_volume, j);
     const R none(0.0);
     if constexpr (!fed) {
-        return {none, none, none, none, drag, heat, p, inverse_volume};
+        return {none, none, none, none, force, heat, p, inverse_volume};
     }
     const CellBalance<R> c{at(w_.s_mass, j),
                            at(w_.s_momentum, j),
                            at(w_.s_energy, j),
                            at(w_.s_fresh, j),
-                           drag,
+                           force,
                            heat,
                            p,
                            inverse_volume};
@@ -67,10 +65,11 @@ CellBalance<R> Kernel<R>::balance(std::size_t j) {
 
 template <class R>
 template <bool fed>
-R Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, const Stage& stage) {
+auto Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, const Stage& stage)
+    -> WallSums {
     const Layout& layout = n_.layout;
     const Chain& chain = n_.chains[c];
-    R wall_heat(0.0);
+    WallSums sums{R(0.0), R(0.0)};
     CellFace<R> left{edge_flux(c, 0), at(d_.face_area, index(chain.first)), R(0.0)};
     for (int i = 0; i < chain.count; ++i) {
         const int cell = chain.first + i;
@@ -80,7 +79,8 @@ R Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, const 
                                 at(d_.face_area, j + 1),
                                 chain.jet && !last ? at(w_.thrust, j + 1) : R(0.0)};
         const CellBalance<R> own = balance<fed>(j);
-        wall_heat += own.heat;
+        sums.heat += own.heat;
+        sums.loss -= at(w_.rho, j) * own.drag * at(w_.u, j);
         const CellRate<R> rate = cell_rate<fed>(left, right, own);
         const Conserved q{advanced(stage, layout.rho() + cell, start, sum, rate.rho),
                           advanced(stage, layout.rho_u() + cell, start, sum, rate.rho_u),
@@ -95,18 +95,24 @@ R Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, const 
         }
         left = right;
     }
-    return wall_heat;
+    return sums;
 }
 
 template <class R>
 void Kernel<R>::cell_update(T* next, const T* start, T* sum, T* r, const Stage& stage) {
     R wall_heat(0.0);
+    R port_loss(0.0);
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
-        wall_heat += n_.chains[c].end == EndKind::valve
-                         ? chain_update<false>(c, next, start, sum, stage)
-                         : chain_update<true>(c, next, start, sum, stage);
+        if (n_.chains[c].end == EndKind::valve) {
+            const WallSums sums = chain_update<false>(c, next, start, sum, stage);
+            wall_heat += sums.heat;
+            port_loss += sums.loss;
+        } else {
+            wall_heat += chain_update<true>(c, next, start, sum, stage).heat;
+        }
     }
     add(r, n_.layout.total(Layout::wall_heat), wall_heat);
+    add(r, n_.layout.total(Layout::port_loss), port_loss);
     std::swap(static_cast<CellGas<T>&>(w_), w_.next);
 }
 

@@ -36,6 +36,17 @@ struct LanePolynomial {
         }
         return value;
     }
+
+    /// d/dx.
+    [[nodiscard]] R slope(R x) const {
+        const R scale = Lane<R>::load(numbers, 1);
+        const R t = (x - Lane<R>::load(numbers, 0)) * scale;
+        R value = static_cast<double>(Degree) * Lane<R>::load(numbers, Degree + 2);
+        for (std::size_t i = Degree; i-- > 1;) {
+            value = value * t + static_cast<double>(i) * Lane<R>::load(numbers, i + 2);
+        }
+        return value * scale;
+    }
 };
 
 /// One of the two gases of a cylinder, as Numbers::cylinder_gas has it.

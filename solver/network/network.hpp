@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/gas/cylinder_gas.hpp"
+#include "solver/laws/duct_flow.hpp"
 #include "solver/laws/friction.hpp"
 #include "solver/laws/orifice.hpp"
 #include "solver/laws/slot_edge.hpp"
@@ -177,6 +178,7 @@ struct Network {
     /// (1 - (1 - x)^k)/x over x = 1 - p2/p1 up to 0.9, k = (gamma - 1)/gamma: isentropic expansion.
     arithmetic::Polynomial<10> expansion;
     laws::OrificeFunction orifice;
+    laws::DuctFlow duct;
     laws::OrificeFunction exhaust_orifice;
     std::vector<laws::SlotDischarge> discharges;
     std::vector<laws::FrictionFit> frictions;

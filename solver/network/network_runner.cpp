@@ -9,7 +9,8 @@ namespace plenair {
 
 namespace {
 
-constexpr double runner_cell = 0.033;  // certified: 25-50 mm
+constexpr double runner_cell =
+    0.022;  // certified; as fine as chambers of usual bores, so no shorter steps
 
 }  // namespace
 

@@ -101,6 +101,7 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
     size(point, point_count);
     size(orifice, orifice_count);
     size(exhaust_orifice, orifice_count);
+    size(duct, duct_count);
     size(expansion, static_cast<std::size_t>(polynomial_count(expansion_degree)));
     size(cylinder_gas, 2 * component_count);
     for (int lane = 0; lane < lanes; ++lane) {
@@ -165,6 +166,15 @@ void put_gas(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
     w.put(to.orifice, 0, n.orifice.choked_x);
     w.put(to.orifice, 1, n.orifice.factor);
     w.put(to.expansion, 0, n.expansion);
+    std::size_t i = 0;
+    for (const double number : {n.duct.choked_flow, n.duct.sonic_x, n.duct.sonic_fall}) {
+        w.put(to.duct, i++, number);
+    }
+    i = w.put(to.duct, i, n.duct.mach_of_flow);
+    i = w.put(to.duct, i, n.duct.wave);
+    i = w.put(to.duct, i, n.duct.rise);
+    i = w.put(to.duct, i, n.duct.fall);
+    w.put(to.duct, i, n.duct.supersonic);
 }
 
 template <class T>

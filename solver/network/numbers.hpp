@@ -42,6 +42,7 @@ struct Numbers {
     Aligned<T> point;  ///< `Point`
     Aligned<T> orifice, exhaust_orifice;  ///< x where it chokes and a polynomial
     Aligned<T> expansion;  ///< a polynomial
+    Aligned<T> duct;  ///< three numbers and five polynomials of laws::DuctLaw, in its order
     Aligned<T> cylinder_gas;  ///< fresh, burned: coefficients of u(T), a polynomial T(u), its range
 
     static constexpr int friction_count = 9, discharge_count = 10;
@@ -50,6 +51,13 @@ struct Numbers {
     static constexpr int energy_count = 11, guess_degree = 4;
     /// Middle, scale and coefficients of a polynomial.
     static constexpr int polynomial_count(int degree) { return degree + 3; }
+    static constexpr int duct_numbers = 3;
+    static constexpr int duct_flow_degree = static_cast<int>(laws::DuctFlow::flow_degree);
+    static constexpr int duct_wave_degree = static_cast<int>(laws::DuctFlow::wave_degree);
+    static constexpr int duct_head_degree = static_cast<int>(laws::DuctFlow::head_degree);
+    static constexpr int duct_count = duct_numbers + polynomial_count(duct_flow_degree) +
+                                      polynomial_count(duct_wave_degree) +
+                                      3 * polynomial_count(duct_head_degree);
     static constexpr int orifice_count = 1 + polynomial_count(orifice_degree);
     static constexpr int component_count = energy_count + polynomial_count(guess_degree) + 2;
 

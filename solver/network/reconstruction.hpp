@@ -29,9 +29,10 @@ struct EndValues {
     R face, ghost1, ghost2;
 };
 
-/// Third-order end extrapolation from the first three means of a chain, slopes limited continuously
-/// so that no new extremum beyond twice the next slope appears (quadratic through the means where
-/// smooth).
+/// Third-order end extrapolation from the first three means of a chain. Positive quantities: slopes
+/// limited continuously so that no new extremum beyond twice the next slope appears (quadratic
+/// through the means where smooth). Velocities: the parabola as it is; a limiter would switch on
+/// the small differences of a nearly constant flow, and a steady flow had several states.
 template <class R>
 [[nodiscard]] inline EndValues<R> end_values(R w0, R w1, R w2, bool is_positive) {
     using arithmetic::abs;
@@ -40,6 +41,10 @@ template <class R>
     using arithmetic::select;
     const R d1 = w1 - w0;
     const R d2 = w2 - w1;
+    if (!is_positive) {
+        const R curve = (d1 - d2) * (1.0 / 3.0);
+        return {w0 - 0.5 * d1 - curve, w0 - d1 - 3.0 * curve, w0 - 2.0 * d1 - 9.0 * curve};
+    }
     R bound = 2.0 * abs(d2);
     if (is_positive) {
         bound = min(bound, 0.8 * w0);

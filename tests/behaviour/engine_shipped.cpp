@@ -23,7 +23,10 @@ TEST_CASE("hill-climb four: air, volumetric efficiency and slot loss at 8600 rpm
     REQUIRE_MESSAGE(r.converged, r.failure);
     CHECK(r.air_flow == near(0.3525, 0.0, 0.0175));  // 335 to 370 g/s
     CHECK(r.volumetric_efficiency == near(1.015, 0.0, 0.065));  // 0.95 to 1.08
-    CHECK(r.slot_loss == near(6000.0, 0.0, 2000.0));  // 4 to 8 kPa
+    // The hand sum is of steady flow; pulses add up to 1 + 3/2 of it (a flow that stops once a
+    // period, weighted with itself).
+    CHECK(r.slot_loss > 5500.0);
+    CHECK(r.slot_loss < 2.5 * 5500.0);
     test::record("Hill-climb four at 8600 rpm, air [kg/s]",
                  "Hand sum, VE 1.01 assumed",
                  r.air_flow,
@@ -33,7 +36,7 @@ TEST_CASE("hill-climb four: air, volumetric efficiency and slot loss at 8600 rpm
                  "Hand sum",
                  r.slot_loss,
                  5500.0,
-                 "4000 to 8000");
+                 "1 to 2.5 times: steady flow");
 }
 
 TEST_CASE("shipped engines: every point converges within 30 cycles with sound figures") {

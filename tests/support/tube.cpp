@@ -30,6 +30,7 @@ Tube::Tube(double gamma, double gas_constant, double pressure, double temperatur
     network.source = {pressure, gas_constant * temperature, 1.0};
     network.room = network.source;
     network.orifice = laws::OrificeFunction(gamma);
+    network.duct = laws::DuctFlow(gamma);
     network.model.regain = 1.0;
     network.model.crossflow_loss = 0.0;
     network.model.jet = false;
