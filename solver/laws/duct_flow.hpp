@@ -2,7 +2,6 @@
 
 #include "solver/arithmetic/polynomial.hpp"
 #include "solver/arithmetic/real.hpp"
-#include "solver/laws/orifice.hpp"
 
 /// Steady and wave relations of a perfect gas in a duct, without power functions in the inner loop:
 /// what the laws at the ends of ducts share. d = (gamma - 1)/2 throughout.
@@ -70,7 +69,7 @@ struct DuctFlow : DuctLaw<double, DuctPolynomial> {
 inline DuctFlow::DuctFlow(double gamma) {
     const double d = 0.5 * (gamma - 1.0);
     const double power = gamma / (gamma - 1.0);
-    const double top = choked_psi(gamma);
+    const double top = arithmetic::sqrt(gamma) * arithmetic::pow(1.0 + d, -0.25 * (gamma + 1.0) / d);
     choked_flow = top;
     sonic_x = (gamma - 1.0) / (gamma + 1.0);
     // n = 2 s/(1 + s^2) unfolds the flat tops at Mach 1 and -1: M is a smooth, odd function of s.
