@@ -79,13 +79,23 @@ void compare(const Row& row) {
 
 TEST_CASE("second solver: one cylinder on a log") {
     compare({"one", 3000, false});
+    compare({"one", 6500, true});
+    compare({"one", 12000, false});
 }
 
 TEST_CASE("second solver: four cylinders behind a slot") {
     compare({"four", 2000, true});
     compare({"four", 2500, false});
+    compare({"four", 6000, false});
+    compare({"four", 8000, true});
+    compare({"four", 10000, false});
+    compare({"four", 12000, true});
 }
 
 TEST_CASE("second solver: five cylinders behind a slot, fed at the side") {
     compare({"five", 3000, false});
+    compare({"five", 6000, true});
+    compare({"five", 8000, false});
+    compare({"five", 10000, true});
+    compare({"five", 12000, false});
 }
