@@ -1,22 +1,47 @@
 #!/usr/bin/env bash
-# Installs, from the distribution (Debian 12), what is missing to build, test and check plenair.
+# Installs, from the distribution (Debian 12), what is missing of the groups named (default: all).
+#   scripts/setup.sh [run] [report] [test] [dev]
+#     run     builds the program and solves
+#     report  bundles charts and a working model into the program, for plenair report
+#     test    builds and runs the tests
+#     dev     formats, lints, measures
 # Safe to run again: with everything there it changes nothing. Needs root or sudo only to install.
 set -euo pipefail
 
-packages=(
-    g++ cmake ninja-build ccache git
+run=(
+    g++ cmake ninja-build
     libeigen3-dev libboost-dev libhdf5-dev libtomlplusplus-dev libcli11-dev libfmt-dev
-    nlohmann-json3-dev doctest-dev libbenchmark-dev libsundials-dev
-    clang-format clang-tidy
+    nlohmann-json3-dev
+)
+report=(
+    esbuild node-d3-scale node-d3-shape node-d3-axis node-d3-selection
+    emscripten clang-14
+)
+test=(
+    git doctest-dev libsundials-dev
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
     slurm-wlm munge
-    emscripten clang-14
-    esbuild node-d3-scale node-d3-shape node-d3-axis node-d3-selection
 )
+dev=(ccache clang-format clang-tidy libbenchmark-dev)
 
 # Any node runs the browser tests; the distribution's is taken where there is none.
-command -v node >/dev/null || packages+=(nodejs)
+command -v node >/dev/null || test+=(nodejs)
+
+packages=()
+for group in "${@:-all}"; do
+    case $group in
+        run) packages+=("${run[@]}") ;;
+        report) packages+=("${report[@]}") ;;
+        test) packages+=("${test[@]}") ;;
+        dev) packages+=("${dev[@]}") ;;
+        all) packages+=("${run[@]}" "${report[@]}" "${test[@]}" "${dev[@]}") ;;
+        *)
+            echo "setup: no group '$group'; there are run, report, test, dev" >&2
+            exit 2
+            ;;
+    esac
+done
 
 missing=()
 for package in "${packages[@]}"; do

@@ -3,6 +3,6 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
-scripts/setup.sh
-scripts/dev/build release
-ctest --preset release
+scripts/dev/part "packages" scripts/setup.sh run report test
+scripts/dev/part "build" scripts/dev/build release
+scripts/dev/part "tests" ctest --preset release

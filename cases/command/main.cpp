@@ -35,6 +35,29 @@ std::string names_of(const std::vector<Verb>& verbs) {
     return names;
 }
 
+/// Text that an option asks for in place of a run.
+struct AnswerOnly {
+    std::string text;
+};
+
+/// For packagers and shells; both are made from the table of options itself.
+void add_describing_options(CLI::App& app) {
+    app.add_option_function<std::string>(
+           "--completion",
+           [&app](const std::string& shell) {
+               throw AnswerOnly{completion_text(described_command(app), shell)};
+           },
+           "Print completions for a shell")
+        ->check(CLI::IsMember({"bash", "zsh", "fish"}))
+        ->type_name("bash|zsh|fish")
+        ->trigger_on_parse();
+    app.add_flag_callback(
+           "--manual-page",
+           [&app] { throw AnswerOnly{manual_page_text(described_command(app), version())}; },
+           "Print the manual page plenair(1)")
+        ->trigger_on_parse();
+}
+
 bool is_known(const std::vector<Verb>& verbs, std::string_view word) {
     return word.starts_with('-') || std::any_of(verbs.begin(), verbs.end(), [&](const Verb& verb) {
                return verb.options->get_name() == word;
@@ -50,6 +73,7 @@ Status run(int argc, char** argv) {
         "Exit status: 0 done, 2 bad input or usage, 3 did not converge, 4 cannot read or write,\n"
         "5 internal fault. Ctrl-C keeps what is finished; a second one stops at once.");
     app.get_formatter()->label("SUBCOMMAND", "VERB");
+    add_describing_options(app);
     Request request;
     const std::vector<Verb> verbs{{add_check(app, request), run_check},
                                   {add_solve(app, request), run_solve},
@@ -72,6 +96,9 @@ Status run(int argc, char** argv) {
     }
     try {
         app.parse(argc, argv);
+    } catch (const AnswerOnly& answer) {
+        fmt::print("{}", answer.text);
+        return Status::done;
     } catch (const CLI::ParseError& error) {
         return app.exit(error) == 0 ? Status::done : Status::bad_input;
     }

@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "cases/command/describe.hpp"
 #include "cases/command/request.hpp"
 
 namespace plenair::command {
@@ -11,6 +12,9 @@ struct Verb {
     CLI::App* options = nullptr;
     Status (*run)(const Request&) = nullptr;
 };
+
+/// The table of all verbs and options, as CLI11 has it.
+[[nodiscard]] DescribedCommand described_command(const CLI::App& app);
 
 /// Single options, for verbs that have not all of the common ones.
 void add_set_option(CLI::App& verb, Request& request);

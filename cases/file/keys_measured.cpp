@@ -89,7 +89,7 @@ void add_bench_air_keys(std::vector<Key>& t) {
                  .doc = "Density to which a volume flow refers; without it that of the room air."});
 }
 
-void add_bench_keys(std::vector<Key>& t) {
+void add_bench_reading_keys(std::vector<Key>& t) {
     t.push_back({.name = "bench",
                  .kind = Kind::list,
                  .example = "[[bench]]",
@@ -349,7 +349,7 @@ void add_measured_keys(std::vector<Key>& t) {
                  .doc = "Whether the numbers are an example and were read from no metal."});
     t.push_back({.name = "measured.notes", .example = "\"...\"", .doc = "Free text."});
     add_gauge_keys(t);
-    add_bench_keys(t);
+    add_bench_reading_keys(t);
     t.push_back({.name = "injectors.flow",
                  .kind = Kind::numbers,
                  .low = "> 0",

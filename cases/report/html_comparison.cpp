@@ -39,10 +39,10 @@ const PointResult* find_point(const SolveResult& result, const std::string& name
     return nullptr;
 }
 
-using Shown = std::string (*)(const PointResult&);
+using ShownBy = std::string (*)(const PointResult&);
 
 /// One number of all results, side by side: a row a point, a column a result.
-std::string side_by_side(const Sources& sources, const std::string& caption, Shown shown) {
+std::string side_by_side(const Sources& sources, const std::string& caption, ShownBy shown) {
     std::vector<std::string> heads = {"Point"};
     for (std::size_t i = 0; i < sources.size(); ++i) heads.push_back(head(sources, i));
     Table table(caption, heads);

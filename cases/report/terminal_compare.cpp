@@ -75,13 +75,13 @@ std::string overall_table(const CompareResult& result) {
     return text;
 }
 
-using Cell = std::function<std::string(const CompareMark&)>;
+using CellText = std::function<std::string(const CompareMark&)>;
 
 /// Values down, points across.
 std::string point_table(const CompareResult& result,
                         const std::string& title,
                         bool with_no_slot,
-                        const Cell& cell) {
+                        const CellText& cell) {
     const std::size_t width = name_width(result);
     std::size_t column = 6;
     for (const auto& curve : result.curves) column = std::max(column, curve.point.size());

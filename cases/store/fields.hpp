@@ -3,9 +3,13 @@
 #include "cases/store/grid_writer.hpp"
 #include "cases/study/quantities.hpp"
 
+#include <limits>
 #include <string>
 
 namespace plenair {
+
+/// What a file holds where nothing was computed.
+inline constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
 
 /// How a quantity is labelled in a file.
 template <class Result>

@@ -4,15 +4,12 @@
 #include "cases/store/store.hpp"
 
 #include <algorithm>
-#include <limits>
 
 namespace plenair {
 
 namespace {
 
 using SetUps = std::vector<BenchResult>;
-
-constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
 
 /// One number of a set-up.
 struct Number {

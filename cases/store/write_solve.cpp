@@ -7,14 +7,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 #include <set>
 
 namespace plenair {
 
 namespace {
-
-constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
 
 using Points = std::vector<PointResult>;
 

@@ -93,10 +93,10 @@ void compare_points(DifferenceResult& result, const Revision& before, const Revi
     }
 }
 
-using Entry = std::pair<std::string, std::string>;
+using EchoEntry = std::pair<std::string, std::string>;
 
-std::vector<Entry> entries_of(const std::vector<std::string>& echo) {
-    std::vector<Entry> entries;
+std::vector<EchoEntry> entries_of(const std::vector<std::string>& echo) {
+    std::vector<EchoEntry> entries;
     for (const auto& line : echo) {
         const auto equals = line.find(" = ");
         entries.emplace_back(line.substr(0, equals),

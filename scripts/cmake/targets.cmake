@@ -1,4 +1,5 @@
 # One library per floor of the house; each sees only the floors below it.
+include(${PROJECT_SOURCE_DIR}/scripts/cmake/quick.cmake)
 
 # No contraction of a*b+c: results must not depend on the processor's fused instructions.
 # No -Wrestrict: gcc 12 reports it falsely where text is added to a std::string (GCC bug 105651).
@@ -65,6 +66,7 @@ endif()
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp
     cases/live/*.cpp)
+plenair_quick(plenair_cases)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
 # the distribution's compiled library would not know.
 target_include_directories(plenair_cases SYSTEM PRIVATE ${TOMLPLUSPLUS_INCLUDE_DIR})
@@ -92,5 +94,6 @@ file(GLOB command_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/cases/command/
 if(command_sources)
     add_executable(plenair ${command_sources})
     plenair_compile_flags(plenair)
+    plenair_quick(plenair)
     target_link_libraries(plenair PRIVATE plenair_cases fmt::fmt CLI11::CLI11 Threads::Threads)
 endif()
