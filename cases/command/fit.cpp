@@ -6,6 +6,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/file/fitted_case.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
 #include "cases/report/fit.hpp"
@@ -15,13 +16,19 @@ namespace plenair::command {
 
 namespace {
 
+bool writes_case(const Request& request) {
+    return request.output.ends_with(".toml");
+}
+
 void check_output(const Request& request) {
     if (request.output.empty()) {
         return;
     }
-    if (file_kind(request.output) != FileKind::json) {
+    if (!writes_case(request) && file_kind(request.output) != FileKind::json) {
         throw InputError({fmt::format(
-            "-o {}: fit writes its result as .json; use a name that ends so", request.output)});
+            "-o {}: fit writes the fitted case as .toml or its result as .json; use a name that "
+            "ends so",
+            request.output)});
     }
     refuse_unwritable(request.output);
 }
@@ -40,7 +47,10 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
                      "repeated")
         ->type_name("KEY")
         ->allow_extra_args(false);
-    verb->add_option("-o,--output", request.output, "Write the result: .json")->type_name("FILE");
+    verb->add_option("-o,--output",
+                     request.output,
+                     "Write the case with what was fitted (.toml), or the result (.json)")
+        ->type_name("FILE");
     verb->add_option("--blank", request.blank, "Write an empty measured file to fill in, and stop")
         ->type_name("FILE.toml");
     verb->footer(
@@ -48,6 +58,7 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
         "  plenair fit case.toml --blank measured.toml\n"
         "  plenair fit cases/shipped/hill-climb-four/case.toml \\\n"
         "      --measured cases/shipped/hill-climb-four/measured.toml\n"
+        "  plenair fit case.toml --measured measured.toml -o fitted.toml\n"
         "  plenair fit case.toml --measured measured.toml --entry slot.edge_radius --json");
     return verb;
 }
@@ -74,8 +85,9 @@ Status run_fit(const Request& request) {
     options.entries = request.entries;
     options.threads = request.threads;
     const FitResult result = fit(c, measured, options);
-    if (!request.output.empty()) {
-        write_text(request.output, json_text(result));
+    if (!request.output.empty() && (result.converged || !writes_case(request))) {
+        write_text(request.output,
+                   writes_case(request) ? fitted_case(c, measured, result) : json_text(result));
     }
     if (request.json) {
         print(json_text(result));

@@ -1,4 +1,4 @@
-#include "cases/file/build.hpp"
+#include "cases/file/charge.hpp"
 #include "cases/file/humidity.hpp"
 
 #include <map>
@@ -107,6 +107,7 @@ std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages) 
     for (const auto& scope : list) {
         check_mixture(root, scope, messages);
         points.push_back(build_point(root, scope, combustion));
+        build_charge(root, scope, points.back(), messages);
     }
     check_names(list, messages);
     return points;

@@ -136,6 +136,9 @@ const std::vector<SectionDoc>& section_docs() {
         {"source", "Source air of a rig."},
         {"bench", "Flow bench; without it the usual bench at 28 inH2O."},
         {"point", "Operating points of the engine."},
+        {"charge",
+         "Charge cooler, for points that name the compressor outlet instead of the state before "
+         "the throttle."},
         {"fuel", "Fuel."},
         {"combustion", "Heat release in the cylinder."},
         {"injector", "Rail and staging; one injector of each stage a cylinder."},

@@ -1,4 +1,4 @@
-#include "cases/file/key.hpp"
+#include "cases/file/charge.hpp"
 
 namespace plenair::file {
 namespace {
@@ -148,9 +148,10 @@ void add_point_keys(std::vector<Key>& t) {
                  .dimension = Dimension::pressure,
                  .low = ">= 10 kPa abs",
                  .high = "<= 600 kPa abs",
-                 .required = true,
                  .example = "\"250 kPa abs\"",
-                 .doc = "Total pressure before the throttle, behind the charge cooler."});
+                 .doc =
+                     "Total pressure before the throttle, behind the charge cooler; required, or "
+                     "`compressor_pressure`."});
     t.push_back({.name = "point.temperature",
                  .kind = Kind::quantity,
                  .dimension = Dimension::temperature,
@@ -158,9 +159,10 @@ void add_point_keys(std::vector<Key>& t) {
                  .high = "<= 450 K",
                  .usual_low = "250 K",
                  .usual_high = "380 K",
-                 .required = true,
                  .example = "\"322 K\"",
-                 .doc = "Total temperature before the throttle, behind the charge cooler."});
+                 .doc = "Total temperature before the throttle, behind the charge cooler; "
+                        "required, or `compressor_temperature`."});
+    add_charge_keys(t);
     add_point_air_keys(t);
 }
 

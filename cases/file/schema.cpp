@@ -117,6 +117,10 @@ std::string json_schema() {
     properties["sweep"]["additionalProperties"] =
         Json{{"type", {"array", "object", "string"}},
              {"description", "Values of the entry of that name: a list, or from, to and steps."}};
+    // The charge is stated before the throttle or at the compressor.
+    properties["point"]["items"]["oneOf"] = {
+        {{"required", {"pressure", "temperature"}}},
+        {{"required", {"compressor_pressure", "compressor_temperature"}}}};
     Json schema{{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                 {"title", "plenair case file, format 1"}};
     schema.update(root);

@@ -141,6 +141,7 @@ std::string json_text(const FitResult& result) {
     json["joint"] = {{"entries", result.joint.entries},
                      {"deviation", json_numbers(result.joint.deviation)},
                      {"correlation", json_numbers(result.joint.correlation)}};
+    json["slot_cd"] = result.slot_cd > 0 ? json_number(result.slot_cd) : Json();
     json["notes"] = result.notes;
     json["assumed_uncertainties"] = result.defaults;
     json["warnings"] = result.warnings;

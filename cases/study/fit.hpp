@@ -104,6 +104,7 @@ struct FitResult {
     std::vector<NextMeasurement> next;  ///< most worth first
     std::vector<std::string> notes, defaults, warnings;
     JointUncertainty joint;
+    double slot_cd = 0;  ///< of the slot as fitted to its bench reading, isentropic; 0 without one
     std::string summary;
 };
 

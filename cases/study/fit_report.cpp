@@ -59,6 +59,16 @@ void FitReport::add_readings(FitResult& result) const {
         shown.residual = fitted.residuals[k];
         shown.misfit = std::abs(fitted.residuals[k]) > 3;
         result.all_readings.push_back(shown);
+        if (r.kind == ReadingKind::bench && measured.bench[r.index].set_up == BenchSetUp::slot) {
+            const auto& b = measured.bench[r.index];
+            double area = 0;
+            for (const auto& bank : made.c.intake.banks) {
+                area += bank.slot ? bank.slot->area() : 0.0;
+            }
+            result.slot_cd =
+                shown.after /
+                (area * ideal_flux(b.barometer, b.temperature, b.gas_constant, b.depression));
+        }
     }
     result.readings = static_cast<int>(list.size());
     result.sum_before = before.squaredNorm();

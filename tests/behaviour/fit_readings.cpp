@@ -1,3 +1,4 @@
+#include "cases/file/fitted_case.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
 #include "cases/study/fit.hpp"
@@ -118,4 +119,26 @@ TEST_CASE("fit: injector 3 is found at A4, and the slot is not bent for it") {
     }
     // New trims give the lean cylinder more fuel.
     CHECK(result.trims[2].trim > 0.015);
+}
+
+TEST_CASE("fit: the fitted case is read again, keeps its comments and holds what was learned") {
+    const auto m = plenair::parse_measured("format = 1\n" + insert + width, "m.toml", four());
+    const auto result = plenair::fit(four(), m, {});
+    const auto text = plenair::fitted_case(four(), m, result);
+    CHECK(has(text, "# every 180 deg"));
+    const auto again = plenair::parse_case(text, "fitted.toml", {});
+    const auto& slot = *again.intake.banks[0].slot;
+    REQUIRE(slot.cd.has_value());
+    CHECK(*slot.cd == near(result.slot_cd, 1e-3));
+    CHECK(*slot.cd == near(0.844, 0.0, 0.01));
+    CHECK(slot.pieces[0].width.at(0.2) == near(6.01e-3, 1e-3));
+    CHECK(slot.pieces[0].width.x().size() >= 9);
+    // Fitted to the radius alone, the radius is what changes.
+    FitOptions alone;
+    alone.entries = {"slot.edge_radius"};
+    const auto radius = plenair::fit(four(), m, alone);
+    const auto made =
+        plenair::parse_case(plenair::fitted_case(four(), m, radius), "fitted.toml", {});
+    CHECK_FALSE(made.intake.banks[0].slot->cd.has_value());
+    CHECK(made.intake.banks[0].slot->edge_radius == near(1.5e-3, 0.0, 1e-4));
 }

@@ -319,3 +319,24 @@ TEST_CASE("bench against drawing: what is as drawn is said to be") {
     CHECK(result.items[0].verdict == "as drawn");
     CHECK(result.gauges[0].verdict == "0.3 mm large");
 }
+
+TEST_CASE("measured file: every shipped case has one, which says that it is made up") {
+    namespace fs = std::filesystem;
+    std::size_t count = 0;
+    for (const auto& entry : fs::recursive_directory_iterator("cases/shipped")) {
+        const auto path = entry.path();
+        const auto stem = path.stem().string();
+        if (path.extension() != ".toml" || stem.ends_with("measured")) {
+            continue;
+        }
+        const auto readings =
+            path.parent_path() / (stem == "case" ? "measured.toml" : stem + "-measured.toml");
+        CAPTURE(readings.string());
+        const Case c = plenair::read_case(path.string(), {});
+        Measured m;
+        CHECK_NOTHROW(m = plenair::read_measured(readings.string(), c));
+        CHECK(m.made_up);
+        ++count;
+    }
+    CHECK(count >= 6);
+}
