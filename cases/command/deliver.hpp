@@ -27,8 +27,8 @@ inline void check_outputs(const Request& request) {
 }
 
 /// Prints a result and writes the files that were asked for; a verb whose result has no .h5 refuses
-/// that ending before it computes.
-/// @throws WriteError
+/// that ending before it computes, with its own words.
+/// @throws WriteError, InputError where that was forgotten
 template <class Result>
 void deliver(const Request& request, const Result& result) {
     if (!request.output.empty()) {
@@ -38,6 +38,10 @@ void deliver(const Request& request, const Result& result) {
                     write_beside(request.output, [&result](const std::string& beside) {
                         write_results(beside, result);
                     });
+                } else {
+                    throw InputError({fmt::format(
+                        "-o {}: this result is written as .json or .csv; use one of these endings",
+                        request.output)});
                 }
                 break;
             case FileKind::json:

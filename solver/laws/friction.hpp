@@ -8,10 +8,6 @@ namespace plenair::laws {
 
 inline constexpr double log10_of_e = 0.43429448190325182765;
 
-inline double laminar_darcy(double re) {
-    return 64.0 / re;
-}
-
 /// Colebrook 1939, solved: 1/sqrt(f) = -2 lg(e/3.7 + 2.51/(Re sqrt(f))).
 inline double colebrook(double re, double roughness) {
     double x =
@@ -23,29 +19,6 @@ inline double colebrook(double re, double roughness) {
         x -= value / slope;
     }
     return 1.0 / (x * x);
-}
-
-/// Haaland, J. Fluids Eng. 105 (1983) 89.
-inline double haaland(double re, double roughness) {
-    const double rough = arithmetic::pow(roughness / 3.7, 1.11);
-    const double x = -1.8 * log10_of_e * arithmetic::log(rough + 6.9 / re);
-    return 1.0 / (x * x);
-}
-
-/// Swamee and Jain, J. Hydraulics Div. ASCE 102 (1976) 657.
-inline double swamee_jain(double re, double roughness) {
-    const double inside = roughness / 3.7 + 5.74 / arithmetic::pow(re, 0.9);
-    const double x = log10_of_e * arithmetic::log(inside);
-    return 0.25 / (x * x);
-}
-
-/// Churchill, Chem. Eng. 84 (1977) 91; all regimes in one formula.
-inline double churchill(double re, double roughness) {
-    using arithmetic::pow;
-    const double inside = pow(7.0 / re, 0.9) + 0.27 * roughness;
-    const double a = pow(-2.457 * arithmetic::log(inside), 16.0);
-    const double b = pow(37530.0 / re, 16.0);
-    return 8.0 * pow(pow(8.0 / re, 12.0) + pow(a + b, -1.5), 1.0 / 12.0);
 }
 
 /// Darcy factor for the inner loop: Colebrook of one relative roughness as a polynomial in

@@ -12,12 +12,6 @@ inline double critical_ratio(double gamma) {
     return arithmetic::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0));
 }
 
-/// psi of choked flow.
-inline double choked_psi(double gamma) {
-    return arithmetic::sqrt(gamma) *
-           arithmetic::pow(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0));
-}
-
 /// psi(r) by its definition; choked below the critical ratio, 0 from r = 1 on.
 inline double psi_exact(double r, double gamma) {
     const double ratio = arithmetic::clamp(r, critical_ratio(gamma), 1.0);

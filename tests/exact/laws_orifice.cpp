@@ -5,6 +5,7 @@
 
 #include "solver/laws/orifice.hpp"
 #include "tests/reference/nozzle.hpp"
+#include "tests/reference/orifice_formulas.hpp"
 #include "tests/support/near.hpp"
 
 // Ideal flow of a perfect gas through an opening: Saint-Venant and Wantzel 1839 (Heywood 1988, app.

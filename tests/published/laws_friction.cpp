@@ -5,9 +5,12 @@
 
 #include "solver/laws/friction.hpp"
 #include "solver/laws/heat.hpp"
+#include "tests/reference/friction_formulas.hpp"
+#include "tests/reference/heat_formulas.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 

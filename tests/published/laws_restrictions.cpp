@@ -4,9 +4,11 @@
 #include <cmath>
 
 #include "solver/laws/orifice.hpp"
+#include "tests/reference/orifice_formulas.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 

@@ -10,6 +10,7 @@
 
 #include "solver/laws/slot_edge.hpp"
 #include "tests/reference/cross_flow.hpp"
+#include "tests/reference/jobson.hpp"
 #include "tests/reference/thick_orifice.hpp"
 #include "tests/support/near.hpp"
 

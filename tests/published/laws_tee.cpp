@@ -5,9 +5,11 @@
 
 #include "solver/laws/mouth.hpp"
 #include "solver/laws/tee.hpp"
+#include "tests/reference/tee_losses.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::laws;
+using namespace plenair::reference;
 
 namespace {
 
