@@ -6,7 +6,7 @@ set -euo pipefail
 packages=(
     g++ cmake ninja-build ccache git
     libeigen3-dev libboost-dev libhdf5-dev libtomlplusplus-dev libcli11-dev libfmt-dev
-    nlohmann-json3-dev doctest-dev libbenchmark-dev libsundials-dev
+    nlohmann-json3-dev libnlopt-dev doctest-dev libbenchmark-dev libsundials-dev
     clang-format clang-tidy
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
