@@ -11,7 +11,7 @@ set -euo pipefail
 run=(
     g++ cmake ninja-build
     libeigen3-dev libboost-dev libhdf5-dev libtomlplusplus-dev libcli11-dev libfmt-dev
-    nlohmann-json3-dev
+    nlohmann-json3-dev libnlopt-dev
 )
 report=(
     esbuild node-d3-scale node-d3-shape node-d3-axis node-d3-selection

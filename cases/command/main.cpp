@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "cases/command/deciding.hpp"
 #include "cases/command/interrupt.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_paths.hpp"
@@ -83,6 +84,9 @@ Status run(int argc, char** argv) {
                                   {add_fit(app, request), run_fit},
                                   {add_sweep(app, request), run_sweep},
                                   {add_gather(app, request), run_gather},
+                                  {add_choose(app, request), run_choose},
+                                  {add_tolerance(app, request), run_tolerance},
+                                  {add_causes(app, request), run_causes},
                                   {add_draw(app, request), run_draw},
                                   {add_report(app, request), run_report}};
     for (const auto& verb : verbs) {

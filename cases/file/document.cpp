@@ -53,8 +53,8 @@ void Walker::entry(Scope& scope,
                    const toml::key& name,
                    const toml::node& node) {
     const std::string pattern = pattern_of(scope, relative);
-    if (pattern == "sweep") {
-        return;  // Its keys are entries of the case: read_axes reads them.
+    if (pattern == "sweep" || pattern == "choose.vary") {
+        return;  // Its keys are entries of the case: read_axes and read_choose read them.
     }
     const Key* key = scope.table->find(pattern);
     if (key && key->kind == Kind::list) {

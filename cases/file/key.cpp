@@ -1,5 +1,7 @@
 #include "cases/file/key.hpp"
 
+#include "cases/file/keys_goal.hpp"
+
 #include <algorithm>
 #include <numeric>
 #include <utility>
@@ -36,6 +38,8 @@ std::vector<Key> make_table() {
     add_fuel_keys(table);
     add_model_keys(table);
     add_sweep_keys(table);
+    add_choose_keys(table);
+    add_tolerance_keys(table);
     return table;
 }
 

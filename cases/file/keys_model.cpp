@@ -161,7 +161,37 @@ const std::vector<SectionDoc>& section_docs() {
          "With method `sobol` a range without steps gives any number between its ends, with steps "
          "one of them. Settings of the section itself do not vary. The other verbs read the "
          "section and do not "
-         "use it; [how to sweep](how-to/sweep.md)."}};
+         "use it; [how to sweep](how-to/sweep.md)."},
+        {"choose",
+         "The goal of `plenair choose`. What may vary stands in `[choose.vary]`, each entry under "
+         "its name in quotes as after `--set`, with bounds and the smallest step that the shop "
+         "makes:\n"
+         "\n"
+         "    [choose]\n"
+         "    make_best = \"spread\"\n"
+         "    [choose.vary]\n"
+         "    \"slot.edge_radius\" = { from = \"0.5 mm\", to = \"3 mm\", step = \"0.5 mm\" }\n"
+         "    \"slot.width\" = { from = \"3 mm\", to = \"10 mm\", step = \"0.1 mm\", stations = 9, "
+         "change = \"0.5 mm\", per = \"100 mm\" }\n"
+         "    [[choose.limit]]\n"
+         "    of = \"slot_loss\"\n"
+         "    most = \"5 kPa\"\n"
+         "    points = [\"A3\", \"A4\"]\n"
+         "\n"
+         "`stations` makes the width or section a profile of so many numbers at equal distances "
+         "along the part, straight between them; `change` and `per` are the largest change along "
+         "x. Without `stations` the whole entry is one number, also where the case has a taper. In "
+         "a case of several banks `slot.width` means that of every bank, `bank.left.slot.width` "
+         "that of one. [How to choose](how-to/choose.md)."},
+        {"choose.limit", "What the chosen design must keep to."},
+        {"tolerance",
+         "What `plenair tolerance` counts with. Without this section the limits of `[slot]` and "
+         "ISO 2768-1 m hold. [How to set tolerances](how-to/tolerance.md)."},
+        {"tolerance.slot", "How far the slot may be off, either way."},
+        {"tolerance.throttle", "How far the throttles may be off, either way."},
+        {"tolerance.runner", "How far the runners may be off, either way."},
+        {"tolerance.pre_chamber", "How far the pre-chamber may be off, either way."},
+        {"tolerance.plenum", "How far the plenum may be off, either way."}};
     return docs;
 }
 

@@ -114,6 +114,10 @@ std::string json_schema() {
     for (const auto* part : {"throttle", "pre_chamber", "slot", "plenum", "runner"}) {
         bank[part] = Json{{"$ref", std::string("#/properties/") + part}};
     }
+    properties["choose"]["properties"]["vary"] =
+        Json{{"type", "object"},
+             {"description",
+              "Entries that may change, by name: { from, to, step }, and stations, change, per."}};
     properties["sweep"]["additionalProperties"] =
         Json{{"type", {"array", "object", "string"}},
              {"description", "Values of the entry of that name: a list, or from, to and steps."}};

@@ -49,6 +49,9 @@ std::string fixed_reason(const Key& key, const std::string& shown) {
     if (key.kind == Kind::text || key.name == "format") {
         return fmt::format("{}: is only a text; it changes nothing that is computed", shown);
     }
+    if (key.name.starts_with("choose.") || key.name.starts_with("tolerance.")) {
+        return fmt::format("{}: is not an entry of the case and cannot vary", shown);
+    }
     if (key.name.starts_with("sweep.")) {
         return fmt::format(
             "{}: is not an entry of the case and cannot vary; write {} = {} in "

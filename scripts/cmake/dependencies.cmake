@@ -7,6 +7,7 @@ find_package(nlohmann_json 3.11 REQUIRED)
 find_path(TOMLPLUSPLUS_INCLUDE_DIR toml++/toml.h REQUIRED)
 find_package(CLI11 2.1 REQUIRED)
 find_package(HDF5 REQUIRED COMPONENTS C HL)
+find_package(NLopt 2.7 REQUIRED)
 
 find_program(PLENAIR_CCACHE ccache)
 if(PLENAIR_CCACHE AND NOT CMAKE_CXX_COMPILER_LAUNCHER)

@@ -71,7 +71,7 @@ plenair_quick(plenair_cases)
 # the distribution's compiled library would not know.
 target_include_directories(plenair_cases SYSTEM PRIVATE ${TOMLPLUSPLUS_INCLUDE_DIR})
 target_link_libraries(plenair_cases PUBLIC plenair_solver
-    PRIVATE fmt::fmt nlohmann_json::nlohmann_json hdf5::hdf5 hdf5::hdf5_hl Threads::Threads)
+    PRIVATE fmt::fmt nlohmann_json::nlohmann_json hdf5::hdf5 hdf5::hdf5_hl $<LINK_ONLY:NLopt::nlopt> Threads::Threads)
 
 # The commit is looked up at every build, and only one small file is compiled again when it moves.
 set(version_source ${PROJECT_BINARY_DIR}/generated/version.cpp)

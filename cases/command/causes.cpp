@@ -1,0 +1,56 @@
+#include "cases/study/causes.hpp"
+
+#include <fmt/format.h>
+
+#include "cases/command/deciding.hpp"
+#include "cases/command/deliver.hpp"
+#include "cases/command/interrupt.hpp"
+#include "cases/command/options.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
+#include "cases/report/causes.hpp"
+
+namespace plenair::command {
+
+CLI::App* add_causes(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("causes", "Where each cylinder's bias comes from");
+    add_common_options(*verb, request);
+    verb->add_option("--point", request.points, "Only this point; may be repeated (default: all)")
+        ->type_name("NAME")
+        ->allow_extra_args(false);
+    verb->add_option("-o,--output", request.output, "Write the parts: .json or .csv")
+        ->type_name("FILE");
+    verb->add_option("--csv", request.csv, "Write the parts as CSV as well")->type_name("FILE.csv");
+    verb->footer(
+        "Thirty-two solutions a point: every combination of five switches of the model.\n"
+        "Example: plenair causes cases/shipped/hill-climb-four/case.toml --point A2");
+    return verb;
+}
+
+Status run_causes(const Request& request) {
+    const Case c = read_case(request.case_path, request.sets);
+    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+        throw InputError({fmt::format("-o {}: causes writes .json or .csv", request.output)});
+    }
+    check_outputs(request);
+    if (!request.quiet) {
+        print_warnings(c.warnings);
+    }
+    const StopAtLeisure leisure;
+    ProgressLine progress(!request.quiet);
+    CausesOptions options;
+    options.threads = request.threads;
+    options.points = request.points;
+    options.stop = &stop_wanted();
+    options.progress = [&progress](int done, int total) { progress(done, total); };
+    const CausesResult result = causes(c, options);
+    progress.clear();
+    if (stop_wanted().load()) {
+        end_by_interrupt("no answer was written");
+    }
+    deliver(request, result);
+    return result.converged() ? Status::done : Status::not_converged;
+}
+
+}  // namespace plenair::command

@@ -1,0 +1,61 @@
+#include "cases/file/choose.hpp"
+
+#include <fmt/format.h>
+
+#include "cases/command/deciding.hpp"
+#include "cases/command/deliver.hpp"
+#include "cases/command/interrupt.hpp"
+#include "cases/command/options.hpp"
+#include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
+#include "cases/report/choose.hpp"
+
+namespace plenair::command {
+
+CLI::App* add_choose(CLI::App& app, Request& request) {
+    auto* verb = app.add_subcommand("choose", "Dimensions that meet the goal of [choose]");
+    add_common_options(*verb, request);
+    verb->add_option("--bands",
+                     request.bands,
+                     "Bands of the chosen design from the model's coefficients (default: on)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
+    verb->add_option("-o,--output", request.output, "Write the answer: .json or .csv")
+        ->type_name("FILE");
+    verb->add_option("--csv", request.csv, "Write the table of numbers as CSV as well")
+        ->type_name("FILE.csv");
+    verb->footer(
+        "The case file says in [choose.vary] what may change, in [[choose.limit]] what must hold,\n"
+        "and in choose.make_best what to make best; docs/how-to/choose.md says more.\n"
+        "Where no design meets every limit the answer is the nearest one, and says so.\n"
+        "Examples:\n"
+        "  plenair choose case.toml -o choice.json\n"
+        "  plenair choose case.toml --set \"choose.limit.1.most=4 kPa\"");
+    return verb;
+}
+
+Status run_choose(const Request& request) {
+    const ChoosePlan plan = read_choose(request.case_path, request.sets);
+    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+        throw InputError({fmt::format("-o {}: choose writes .json or .csv", request.output)});
+    }
+    check_outputs(request);
+    if (!request.quiet) {
+        print_warnings(plan.base.warnings);
+    }
+    const StopAtLeisure leisure;
+    ProgressLine progress(!request.quiet);
+    ChooseOptions options;
+    options.threads = request.threads;
+    options.bands = request.bands != "off";
+    options.stop = &stop_wanted();
+    const ChooseResult result = choose(plan, options);
+    progress.clear();
+    if (stop_wanted().load()) {
+        end_by_interrupt("no answer was written");
+    }
+    deliver(request, result);
+    return result.converged() ? Status::done : Status::not_converged;
+}
+
+}  // namespace plenair::command

@@ -1,0 +1,309 @@
+#include "cases/study/causes.hpp"
+
+#include "cases/study/parallel.hpp"
+#include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
+#include "solver/march/cycle.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+
+namespace plenair {
+
+namespace {
+
+using Off = std::array<bool, cause_count>;
+enum : std::size_t { jet, place, pressure, runners, waves };
+constexpr std::size_t combinations = std::size_t{1} << cause_count;
+
+/// A chamber so large that neither its flow nor its waves move its pressure; larger ones take ever
+/// more cycles to fill.
+constexpr double large = 30;
+
+void move_feeds(geometry::Bank& bank) {
+    for (auto& throttle : bank.throttles) {
+        const bool to_plenum = throttle.feeds == geometry::FeedTarget::plenum;
+        const auto& chamber = to_plenum ? bank.plenum : bank.pre_chamber;
+        if (chamber) {
+            throttle.position = geometry::FeedPosition::side;
+            throttle.x = 0.5 * chamber->length;
+        }
+    }
+}
+
+void enlarge(std::optional<geometry::Chamber>& chamber) {
+    if (!chamber) {
+        return;
+    }
+    auto area = chamber->area.value();
+    for (double& value : area) {
+        value *= large;
+    }
+    chamber->area = geometry::Profile::stations(chamber->area.x(), area);
+    chamber->perimeter.reset();
+    chamber->height.reset();
+}
+
+/// Mean of a member over the runners of a bank.
+template <class Member>
+double mean_of(const std::vector<geometry::Runner>& list, const Member& member) {
+    double sum = 0;
+    for (const auto& runner : list) {
+        sum += member(runner);
+    }
+    return sum / static_cast<double>(list.size());
+}
+
+std::optional<double> mean_of(const std::vector<geometry::Runner>& list,
+                              std::optional<double> geometry::Runner::*member) {
+    const bool all = std::all_of(
+        list.begin(), list.end(), [&](const auto& runner) { return (runner.*member).has_value(); });
+    if (!all) {
+        return std::nullopt;
+    }
+    return mean_of(list, [&](const geometry::Runner& runner) { return *(runner.*member); });
+}
+
+/// Every runner becomes their mean; each keeps its place.
+void level_runners(geometry::Bank& bank) {
+    const auto before = bank.runners;
+    if (before.size() < 2) {
+        return;
+    }
+    using geometry::Runner;
+    const double length = mean_of(before, [](const Runner& r) { return r.length; });
+    // At as many places along the mean runner as the most detailed one has, and enough of them.
+    constexpr std::size_t places = 17;
+    std::vector<double> x, bore;
+    for (std::size_t i = 0; i < places; ++i) {
+        const double part = static_cast<double>(i) / (places - 1);
+        x.push_back(part * length);
+        bore.push_back(
+            mean_of(before, [part](const Runner& r) { return r.diameter.at(part * r.length); }));
+    }
+    for (auto& runner : bank.runners) {
+        runner.length = length;
+        runner.port_length = mean_of(before, [](const Runner& r) { return r.port_length; });
+        runner.diameter = geometry::Profile::stations(x, bore);
+        runner.bell_radius = mean_of(before, [](const Runner& r) { return r.bell_radius; });
+        runner.bend_loss = mean_of(before, [](const Runner& r) { return r.bend_loss; });
+        runner.entry_loss = mean_of(before, &Runner::entry_loss);
+        runner.roughness = mean_of(before, &Runner::roughness);
+        runner.wall_temperature = mean_of(before, &Runner::wall_temperature);
+        runner.port_wall_temperature = mean_of(before, &Runner::port_wall_temperature);
+    }
+}
+
+bool equal_runners(const geometry::Bank& bank) {
+    return std::all_of(bank.runners.begin(), bank.runners.end(), [&](const geometry::Runner& r) {
+        const auto& first = bank.runners.front();
+        return r.length == first.length && r.port_length == first.port_length &&
+               r.diameter.x() == first.diameter.x() &&
+               r.diameter.value() == first.diameter.value() && r.bell_radius == first.bell_radius &&
+               r.bend_loss == first.bend_loss && r.entry_loss == first.entry_loss &&
+               r.roughness == first.roughness && r.wall_temperature == first.wall_temperature &&
+               r.port_wall_temperature == first.port_wall_temperature;
+    });
+}
+
+/// Switch settings of combination `k`: bit i set means that cause i acts.
+Off off_of(std::size_t k) {
+    Off off{};
+    for (std::size_t i = 0; i < cause_count; ++i) {
+        off[i] = (k >> i & 1u) == 0;
+    }
+    return off;
+}
+
+/// |S|! (n - |S| - 1)!/n!
+double weight(std::size_t size) {
+    double value = 1.0 / static_cast<double>(cause_count);
+    // 1/n over binomial(n - 1, |S|).
+    for (std::size_t i = 0; i < size; ++i) {
+        value *= static_cast<double>(i + 1) / static_cast<double>(cause_count - 1 - i);
+    }
+    return value;
+}
+
+std::string names_off(const Off& off) {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < cause_count; ++i) {
+        if (off[i]) {
+            names.push_back(all_causes()[i].name);
+        }
+    }
+    return names.empty() ? "nothing" : fmt::format("{}", fmt::join(names, ", "));
+}
+
+CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& results) {
+    CausePoint divided;
+    divided.name = point.name;
+    divided.speed = point.speed;
+    for (std::size_t k = combinations; k-- > 0;) {
+        if (!results[k].converged) {
+            divided.failure = fmt::format("with {} switched off it did not converge: {}",
+                                          names_off(off_of(k)),
+                                          results[k].failure);
+            return divided;
+        }
+    }
+    const auto& whole = results.back().cylinders;
+    for (std::size_t c = 0; c < whole.size(); ++c) {
+        divided.cylinders.push_back(whole[c].cylinder);
+        divided.whole.push_back(whole[c].bias);
+        divided.rest.push_back(results.front().cylinders[c].bias);
+        for (std::size_t i = 0; i < cause_count; ++i) {
+            double part = 0;
+            for (std::size_t k = 0; k < combinations; ++k) {
+                if ((k >> i & 1u) == 0) {
+                    const auto size = static_cast<std::size_t>(__builtin_popcountll(k));
+                    part += weight(size) * (results[k | (std::size_t{1} << i)].cylinders[c].bias -
+                                            results[k].cylinders[c].bias);
+                }
+            }
+            divided.part[i].push_back(part);
+        }
+    }
+    const auto [low, high] = std::minmax_element(divided.whole.begin(), divided.whole.end());
+    const auto least = static_cast<std::size_t>(low - divided.whole.begin());
+    const auto most = static_cast<std::size_t>(high - divided.whole.begin());
+    divided.spread = *high - *low;
+    divided.spread_rest = divided.rest[most] - divided.rest[least];
+    for (std::size_t i = 0; i < cause_count; ++i) {
+        divided.spread_part[i] = divided.part[i][most] - divided.part[i][least];
+        if (divided.spread_part[i] > divided.spread_part[divided.largest]) {
+            divided.largest = i;
+        }
+    }
+    divided.known = true;
+    return divided;
+}
+
+std::vector<std::size_t> chosen_points(const Case& c, const std::vector<std::string>& names) {
+    std::vector<std::size_t> chosen;
+    std::vector<std::string> errors;
+    for (std::size_t p = 0; p < c.points.size(); ++p) {
+        if (names.empty() ||
+            std::find(names.begin(), names.end(), c.points[p].name) != names.end()) {
+            chosen.push_back(p);
+        }
+    }
+    for (const auto& name : names) {
+        if (std::none_of(
+                c.points.begin(), c.points.end(), [&](auto& p) { return p.name == name; })) {
+            errors.push_back(fmt::format("{}: no point '{}'", c.path, name));
+        }
+    }
+    if (!c.has_engine) {
+        errors.push_back(c.path + ": no [engine]: causes needs one");
+    } else if (c.points.empty()) {
+        errors.push_back(c.path + ": no [[point]]: causes needs at least one operating point");
+    }
+    if (!errors.empty()) {
+        throw InputError(errors);
+    }
+    return chosen;
+}
+
+}  // namespace
+
+const std::array<Cause, cause_count>& all_causes() {
+    static const std::array<Cause, cause_count> all = {
+        {{"jet of the feed",
+          "the throttle's jet spreads at once over the chamber's section",
+          "a wider throttle, a diffuser, or a longer way to the first runner"},
+         {"place of the feed",
+          "the feed enters through the side of the chamber at half its length",
+          "the throttle's place"},
+         {"pressure along the chambers",
+          "air that leaves a chamber takes twice its velocity along, so none is regained, and air "
+          "that passes a mouth costs it nothing",
+          "larger chamber sections, a taper, or a narrower slot"},
+         {"unequal runners and ports",
+          "every runner with its port becomes the mean of all",
+          "runner lengths, bores and entries"},
+         {"waves and draw order in the chambers",
+          "the sections of all chambers are thirty times as large",
+          "plenum length and section, end clearances, the firing order"}}};
+    return all;
+}
+
+Case without_causes(Case c, const Off& off) {
+    c.model.jet = c.model.jet && !off[jet];
+    if (off[pressure]) {
+        c.model.regain = 0;
+        c.model.crossflow_loss = 0;
+    }
+    if (off[waves]) {
+        c.model.max_cycles *= 5;  // large chambers fill slowly
+    }
+    for (auto& bank : c.intake.banks) {
+        if (off[place]) {
+            move_feeds(bank);
+        }
+        if (off[runners] && !equal_runners(bank)) {
+            level_runners(bank);
+        }
+        if (off[waves]) {
+            enlarge(bank.pre_chamber);
+            enlarge(bank.plenum);
+        }
+    }
+    return c;
+}
+
+bool CausesResult::converged() const {
+    return std::all_of(points.begin(), points.end(), [](const auto& p) { return p.known; });
+}
+
+std::string largest_cause_text(const CausePoint& point) {
+    const Cause& cause = all_causes()[point.largest];
+    return fmt::format("{}: {:.1f} of {:.1f} % spread is the {}; what moves it: {}.",
+                       point.name,
+                       geometry::to_unit(point.spread_part[point.largest], "%"),
+                       geometry::to_unit(point.spread, "%"),
+                       cause.name,
+                       cause.lever);
+}
+
+CausesResult causes(const Case& c, const CausesOptions& options) {
+    const auto chosen = chosen_points(c, options.points);
+    CausesResult result;
+    result.title = c.title;
+    result.case_digest = c.digest;
+    result.case_text = c.text;
+    std::vector<Case> cases;
+    for (std::size_t k = 0; k < combinations; ++k) {
+        cases.push_back(without_causes(c, off_of(k)));
+    }
+    std::vector<std::vector<PointResult>> solved(chosen.size(),
+                                                 std::vector<PointResult>(combinations));
+    std::atomic<int> done{0};
+    const std::size_t total = chosen.size() * combinations;
+    study::for_each_job(total, options.threads, [&](std::size_t job) {
+        if (options.stop != nullptr && options.stop->load()) {
+            return;
+        }
+        const std::size_t p = job / combinations, k = job % combinations;
+        const Case& made = cases[k];
+        solved[p][k] =
+            solve_point(made.intake, made.engine, made.points[chosen[p]], made.model, {});
+        if (options.progress) {
+            options.progress(++done, static_cast<int>(total));
+        }
+    });
+    for (std::size_t p = 0; p < chosen.size(); ++p) {
+        result.points.push_back(divide(c.points[chosen[p]], solved[p]));
+        const auto& point = result.points.back();
+        result.sentences.push_back(
+            point.known ? largest_cause_text(point)
+                        : fmt::format("{}: causes cannot be told: {}.", point.name, point.failure));
+    }
+    return result;
+}
+
+}  // namespace plenair

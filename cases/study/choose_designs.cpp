@@ -1,0 +1,224 @@
+#include "cases/study/choose_designs.hpp"
+
+#include "cases/study/block.hpp"
+#include "cases/study/parallel.hpp"
+#include "solver/march/steady.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <mutex>
+
+namespace plenair::study {
+
+namespace {
+
+constexpr double no_merit = std::numeric_limits<double>::max();
+// Gradients are taken from differences: designs must be more periodic than those of a sweep.
+constexpr double search_tolerance = 3e-6;
+constexpr double same_place = 1e-9;
+
+bool same(const std::vector<double>& a, const std::vector<double>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), [](double x, double y) {
+        return std::abs(x - y) < same_place;
+    });
+}
+
+/// Designs in one block: enough for the lanes, and work for two threads.
+std::size_t chunk_size(std::size_t count) {
+    return std::clamp<std::size_t>((count + 1) / 2, 8, 32);
+}
+
+}  // namespace
+
+std::vector<BenchResult> solve_set_ups(const Case& c) {
+    std::vector<BenchResult> results;
+    for (const auto& settings : c.bench) {
+        const bool slot = std::any_of(c.intake.banks.begin(), c.intake.banks.end(), [](auto& bank) {
+            return bank.slot.has_value();
+        });
+        if (settings.set_up == BenchSetUp::all || (settings.set_up == BenchSetUp::slot && slot)) {
+            results.push_back(
+                solve_bench(c.intake, settings, c.model, {.set_up = settings.set_up}));
+        }
+    }
+    return results;
+}
+
+Designs::Designs(const ChoosePlan& plan, const ChooseOptions& options)
+    : plan_(plan), options_(options) {
+    for (const auto& limit : plan.stations) {
+        const auto& number = plan.numbers[limit.first];
+        limits_.push_back({limit.first, limit.second, limit.most / (number.high - number.low)});
+    }
+}
+
+void Designs::set_goal(const Goal& goal) {
+    goal_ = goal;
+    for (auto& tried : all_) {
+        judge(tried);
+    }
+}
+
+void Designs::judge(Tried& tried) const {
+    if (tried.outputs.size() != goal_.outputs) {
+        tried.outputs.clear();
+    }
+    tried.merit = tried.outputs.empty() ? no_merit : merit_of(goal_, tried.outputs);
+}
+
+void Designs::solve(const std::vector<std::vector<double>>& places) {
+    std::vector<std::size_t> fresh;
+    for (const auto& place : places) {
+        if (find(place) == nullptr) {
+            fresh.push_back(all_.size());
+            all_.push_back({place, {}, no_merit});
+        }
+    }
+    plan_.base.has_engine ? solve_engine(fresh) : solve_rig(fresh);
+    for (const std::size_t i : fresh) {
+        judge(all_[i]);
+    }
+    if (options_.progress) {
+        options_.progress(static_cast<int>(all_.size()), 0);
+    }
+}
+
+void Designs::solve_engine(const std::vector<std::size_t>& fresh) {
+    const std::size_t chunk = chunk_size(fresh.size());
+    std::mutex mutex;
+    for_each_job((fresh.size() + chunk - 1) / chunk, options_.threads, [&](std::size_t job) {
+        std::vector<Case> cases;
+        std::vector<std::size_t> of_case;
+        std::vector<std::vector<double>> at;
+        for (std::size_t i = job * chunk; i < std::min(fresh.size(), (job + 1) * chunk); ++i) {
+            auto made = plan_.make(numbers(all_[fresh[i]].place));
+            if (made.failure.empty()) {
+                cases.push_back(std::move(made.c));
+                of_case.push_back(fresh[i]);
+                at.push_back(all_[fresh[i]].place);
+                continue;
+            }
+            const std::lock_guard lock(mutex);
+            first_failure_ = first_failure_.empty() ? made.failure : first_failure_;
+        }
+        BlockOptions block;
+        block.tolerance = search_tolerance;
+        block.places = at;
+        block.stop = options_.stop;
+        const auto outcomes = solve_block(cases, block);
+        for (std::size_t k = 0; outcomes && k < of_case.size(); ++k) {
+            const auto& outcome = (*outcomes)[k];
+            all_[of_case[k]].outputs = outputs_of(outcome.points);
+            if (outcome.points.empty()) {
+                all_[of_case[k]].outputs.clear();
+            }
+        }
+    });
+}
+
+void Designs::solve_rig(const std::vector<std::size_t>& fresh) {
+    std::mutex mutex;
+    for_each_job(fresh.size(), options_.threads, [&](std::size_t i) {
+        if (stopped()) {
+            return;
+        }
+        auto made = plan_.make(numbers(all_[fresh[i]].place));
+        if (made.failure.empty()) {
+            all_[fresh[i]].outputs = outputs_of(solve_set_ups(made.c));
+            return;
+        }
+        const std::lock_guard lock(mutex);
+        first_failure_ = first_failure_.empty() ? made.failure : first_failure_;
+    });
+}
+
+const Tried* Designs::find(const std::vector<double>& place) const {
+    const auto found = std::find_if(
+        all_.begin(), all_.end(), [&](const Tried& tried) { return same(tried.place, place); });
+    return found == all_.end() ? nullptr : &*found;
+}
+
+std::size_t Designs::failed() const {
+    return static_cast<std::size_t>(std::count_if(
+        all_.begin(), all_.end(), [](const Tried& tried) { return tried.outputs.empty(); }));
+}
+
+Surface Designs::surface() const {
+    std::vector<std::vector<double>> places;
+    std::vector<Outputs> outputs;
+    for (const auto& tried : all_) {
+        const bool apart = std::none_of(places.begin(), places.end(), [&](const auto& other) {
+            double sum = 0;
+            for (std::size_t k = 0; k < other.size(); ++k) {
+                sum += (other[k] - tried.place[k]) * (other[k] - tried.place[k]);
+            }
+            return sum < 1e-6;  // closer designs would make a slope of their rounding
+        });
+        if (!tried.outputs.empty() && apart) {
+            places.push_back(tried.place);
+            outputs.push_back(tried.outputs);
+        }
+    }
+    return {std::move(places), outputs};
+}
+
+std::vector<double> Designs::numbers(const std::vector<double>& place) const {
+    std::vector<double> values;
+    for (std::size_t k = 0; k < place.size(); ++k) {
+        const auto& number = plan_.numbers[k];
+        values.push_back(number.low + place[k] * (number.high - number.low));
+    }
+    return values;
+}
+
+std::vector<double> Designs::place(const std::vector<double>& numbers) const {
+    std::vector<double> at;
+    for (std::size_t k = 0; k < numbers.size(); ++k) {
+        const auto& number = plan_.numbers[k];
+        at.push_back(std::clamp((numbers[k] - number.low) / (number.high - number.low), 0.0, 1.0));
+    }
+    return at;
+}
+
+double Designs::step(std::size_t k) const {
+    const auto& number = plan_.numbers[k];
+    return number.step / (number.high - number.low);
+}
+
+std::vector<double> Designs::rounded(std::vector<double> place) const {
+    for (std::size_t k = 0; k < place.size(); ++k) {
+        const auto& number = plan_.numbers[k];
+        const double value = number.low + place[k] * (number.high - number.low);
+        double steps = std::round(value / number.step);
+        constexpr double slack = 1e-9;
+        if (steps * number.step > number.high + slack * number.step) {
+            steps -= 1;
+        } else if (steps * number.step < number.low - slack * number.step) {
+            steps += 1;
+        }
+        place[k] =
+            std::clamp((steps * number.step - number.low) / (number.high - number.low), 0.0, 1.0);
+    }
+    return place;
+}
+
+bool Designs::allowed(const std::vector<double>& place) const {
+    return std::all_of(limits_.begin(), limits_.end(), [&](const PlaceLimit& limit) {
+        return std::abs(place[limit.first] - place[limit.second]) <= limit.most * (1 + 1e-9);
+    });
+}
+
+std::vector<double> Designs::smoothed(std::vector<double> place) const {
+    for (const auto& limit : limits_) {
+        place[limit.second] = std::clamp(
+            place[limit.second], place[limit.first] - limit.most, place[limit.first] + limit.most);
+    }
+    return place;
+}
+
+bool Designs::stopped() const {
+    return options_.stop != nullptr && options_.stop->load();
+}
+
+}  // namespace plenair::study

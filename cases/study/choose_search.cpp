@@ -1,0 +1,289 @@
+#include "cases/study/choose_search.hpp"
+
+#include <boost/random/sobol.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <random>
+
+namespace plenair::study {
+
+namespace {
+
+using Place = std::vector<double>;
+
+constexpr std::size_t most_starts = 5;
+constexpr int most_rounds = 12;
+constexpr double apart = 0.12;  // of the unit cube's edge: another start
+
+double distance(const Place& a, const Place& b) {
+    double sum = 0;
+    for (std::size_t k = 0; k < a.size(); ++k) {
+        sum += (a[k] - b[k]) * (a[k] - b[k]);
+    }
+    return std::sqrt(sum / static_cast<double>(a.size()));
+}
+
+/// A place that a search goes on from.
+struct Start {
+    Place place;
+    double merit = 0;
+    double radius = 0.5;
+    bool done = false;
+};
+
+std::vector<const Tried*> by_merit(const Designs& designs) {
+    std::vector<const Tried*> order;
+    for (const auto& tried : designs.all()) {
+        if (!tried.outputs.empty() && designs.allowed(tried.place)) {
+            order.push_back(&tried);
+        }
+    }
+    std::stable_sort(order.begin(), order.end(), [](const auto* a, const auto* b) {
+        return a->merit < b->merit;
+    });
+    return order;
+}
+
+std::vector<Start> starts_of(const Designs& designs) {
+    std::vector<Start> starts;
+    for (const auto* tried : by_merit(designs)) {
+        const bool far = std::all_of(starts.begin(), starts.end(), [&](const Start& other) {
+            return distance(other.place, tried->place) > apart;
+        });
+        if (far && starts.size() < most_starts) {
+            starts.push_back({tried->place, tried->merit});
+        }
+    }
+    return starts;
+}
+
+Box box_around(const Place& place, double radius) {
+    Box box;
+    for (const double at : place) {
+        box.low.push_back(std::max(0.0, at - radius));
+        box.high.push_back(std::min(1.0, at + radius));
+    }
+    return box;
+}
+
+double least_step(const Designs& designs) {
+    double least = 1;
+    for (std::size_t k = 0; k < designs.dimension(); ++k) {
+        least = std::min(least, designs.step(k));
+    }
+    return least;
+}
+
+/// One small move of each number around a place: what gradients are made of.
+void add_moves(const Designs& designs, const Start& start, std::vector<Place>& places) {
+    for (std::size_t k = 0; k < start.place.size(); ++k) {
+        const double size = std::max({0.2 * start.radius, 0.25 * designs.step(k), 2e-3});
+        Place place = start.place;
+        place[k] += place[k] + size <= 1 ? size : -size;
+        place[k] = std::clamp(place[k], 0.0, 1.0);
+        places.push_back(place);
+    }
+}
+
+/// Moves a start to where its descent led, if that is better; shrinks its box where it is not.
+void advance(Start& start, const Tried* tried, double least) {
+    const double moved_by = tried == nullptr ? 0 : distance(start.place, tried->place);
+    const double gain = tried == nullptr ? -1 : start.merit - tried->merit;
+    constexpr double worth = 1e-4;  // percent of spread: below it nothing is told apart
+    if (gain > 0) {
+        start.place = tried->place;
+        start.merit = tried->merit;
+    }
+    const bool far = moved_by > 0.5 * start.radius;
+    start.radius *= gain > worth ? (far ? 1.5 : 0.7) : 0.3;
+    start.done = start.radius < std::max(0.1 * least, 1e-3) ||
+                 (gain <= worth && start.radius < std::max(least, 4e-3));
+}
+
+void round_of(Designs& designs, const Goal& goal, std::vector<Start>& starts, double least) {
+    const Surface surface = designs.surface();
+    std::vector<Place> places;
+    std::vector<std::size_t> of_start;
+    for (std::size_t s = 0; s < starts.size(); ++s) {
+        if (!starts[s].done) {
+            places.push_back(descend(surface,
+                                     goal,
+                                     designs.limits(),
+                                     box_around(starts[s].place, starts[s].radius),
+                                     starts[s].place));
+            of_start.push_back(s);
+        }
+    }
+    const std::vector<Place> ends = places;
+    const auto best = std::min_element(
+        starts.begin(), starts.end(), [](auto& a, auto& b) { return a.merit < b.merit; });
+    add_moves(designs, *best, places);
+    designs.solve(places);
+    for (std::size_t i = 0; i < of_start.size(); ++i) {
+        const auto* tried = designs.find(ends[i]);
+        const bool good =
+            tried != nullptr && !tried->outputs.empty() && designs.allowed(tried->place);
+        advance(starts[of_start[i]], good ? tried : nullptr, least);
+    }
+}
+
+/// Two starts that came to one place go on as one.
+void merge(std::vector<Start>& starts, double near) {
+    for (std::size_t a = 0; a < starts.size(); ++a) {
+        for (std::size_t b = starts.size(); b-- > a + 1;) {
+            if (distance(starts[a].place, starts[b].place) < near) {
+                if (starts[b].merit < starts[a].merit) {
+                    std::swap(starts[a], starts[b]);
+                }
+                starts.erase(starts.begin() + static_cast<std::ptrdiff_t>(b));
+            }
+        }
+    }
+}
+
+/// Merit of a place on the surface; huge where it is not allowed.
+double seen(const Designs& designs, const Goal& goal, const Surface& surface, const Place& place) {
+    return designs.allowed(place) ? merit_of(goal, surface.at(place))
+                                  : std::numeric_limits<double>::max();
+}
+
+/// Steps in one or two numbers at a time on the surface until nothing is better.
+Place settled_on_surface(const Designs& designs,
+                         const Goal& goal,
+                         const Surface& surface,
+                         Place place) {
+    double merit = seen(designs, goal, surface, place);
+    const std::size_t d = place.size();
+    for (int round = 0; round < 30; ++round) {
+        Place best = place;
+        double least = merit;
+        const auto consider = [&](const Place& candidate) {
+            const double value = seen(designs, goal, surface, candidate);
+            if (value < least) {
+                least = value;
+                best = candidate;
+            }
+        };
+        for (std::size_t a = 0; a < d; ++a) {
+            for (const int i : {-1, 1}) {
+                const Place one = moved(designs, place, a, i);
+                consider(one);
+                for (std::size_t b = 0; b < a; ++b) {
+                    for (const int j : {-1, 1}) {
+                        consider(moved(designs, one, b, j));
+                    }
+                }
+            }
+        }
+        if (!(least < merit)) {
+            return place;
+        }
+        place = best;
+        merit = least;
+    }
+    return place;
+}
+
+}  // namespace
+
+std::vector<double> moved(const Designs& designs, Place place, std::size_t k, int steps) {
+    const double at = place[k] + steps * designs.step(k);
+    constexpr double slack = 1e-9;
+    if (at > -slack && at < 1 + slack) {
+        place[k] = std::clamp(at, 0.0, 1.0);
+    }
+    return place;
+}
+
+std::vector<Place> even_sample(const ChoosePlan& plan,
+                               const Designs& designs,
+                               std::size_t count,
+                               std::uint64_t seed) {
+    // A single number takes one coordinate, a profile three: level, slope and bow.
+    std::vector<std::size_t> coordinate;
+    std::size_t used = 0;
+    for (std::size_t k = 0; k < plan.numbers.size(); ++k) {
+        const bool first = k == 0 || plan.numbers[k].entry != plan.numbers[k - 1].entry;
+        used += first ? (plan.numbers[k].place ? 3 : 1) : 0;
+        coordinate.push_back(used - (plan.numbers[k].place ? 3 : 1));
+    }
+    std::mt19937_64 random(seed);
+    std::vector<std::uint64_t> shifts(used);
+    std::generate(shifts.begin(), shifts.end(), std::ref(random));
+    boost::random::sobol sequence(used);
+    std::uniform_real_distribution<double> own(-0.06, 0.06);
+    std::vector<Place> places;
+    for (std::size_t i = 0; i < count; ++i) {
+        std::vector<double> u;
+        for (std::size_t c = 0; c < used; ++c) {
+            u.push_back(std::ldexp(static_cast<double>((sequence() ^ shifts[c]) >> 11), -53));
+        }
+        Place place;
+        for (std::size_t k = 0; k < plan.numbers.size(); ++k) {
+            const double* at = &u[coordinate[k]];
+            if (!plan.numbers[k].place) {
+                place.push_back(at[0]);
+                continue;
+            }
+            const double s = 2 * *plan.numbers[k].place - 1;
+            const double value = at[0] + 0.5 * (at[1] - 0.5) * s +
+                                 0.5 * (at[2] - 0.5) * (s * s - 1.0 / 3.0) + own(random);
+            place.push_back(std::clamp(value, 0.0, 1.0));
+        }
+        places.push_back(designs.smoothed(place));
+    }
+    return places;
+}
+
+std::vector<Optimum> search(Designs& designs, const Goal& goal) {
+    auto starts = starts_of(designs);
+    const double least = least_step(designs);
+    for (int round = 0; round < most_rounds && !starts.empty() && !designs.stopped(); ++round) {
+        round_of(designs, goal, starts, least);
+        merge(starts, 0.02);
+        const auto best = std::min_element(
+            starts.begin(), starts.end(), [](auto& a, auto& b) { return a.merit < b.merit; });
+        if (best->done) {
+            break;
+        }
+    }
+    std::stable_sort(
+        starts.begin(), starts.end(), [](auto& a, auto& b) { return a.merit < b.merit; });
+    std::vector<Optimum> ends;
+    for (auto& start : starts) {
+        ends.push_back({std::move(start.place), start.merit});
+    }
+    return ends;
+}
+
+Place settle_on_steps(Designs& designs, const Goal& goal, const Place& place) {
+    Place at = settled_on_surface(designs, goal, designs.surface(), designs.rounded(place));
+    constexpr int most = 12;
+    for (int round = 0; round < most && !designs.stopped(); ++round) {
+        std::vector<Place> around{at};
+        for (std::size_t k = 0; k < at.size(); ++k) {
+            for (const int steps : {-1, 1}) {
+                around.push_back(moved(designs, at, k, steps));
+            }
+        }
+        around.push_back(settled_on_surface(designs, goal, designs.surface(), at));
+        designs.solve(around);
+        const Tried* best = designs.find(at);
+        for (const auto& each : around) {
+            const auto* tried = designs.find(each);
+            constexpr double worth = 5e-4;  // percent of spread: less is rounding
+            if (designs.allowed(each) && tried->merit < best->merit - worth) {
+                best = tried;
+            }
+        }
+        if (best->place == at) {
+            break;
+        }
+        at = best->place;
+    }
+    return at;
+}
+
+}  // namespace plenair::study

@@ -1,0 +1,93 @@
+#include "cases/study/tolerance_words.hpp"
+
+#include "geometry/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace plenair::study {
+
+namespace {
+
+double in_percent(double ratio) {
+    return geometry::to_unit(ratio, "%");
+}
+
+std::string mm(double length) {
+    return geometry::format_in(length, "mm", 4) + " mm";
+}
+
+std::string odds_text(const Odds& odds) {
+    return fmt::format("{:.2f} % ({:.2f} to {:.2f} %, 95 %, Clopper and Pearson; {} of {})",
+                       in_percent(odds.share),
+                       in_percent(odds.low),
+                       in_percent(odds.high),
+                       odds.good,
+                       odds.parts);
+}
+
+}  // namespace
+
+void add_sentences(ToleranceResult& result) {
+    auto& say = result.sentences;
+    say.push_back(fmt::format(
+        "{} of made parts keep the worst spread within {:.1f} %; as drawn it is {:.2f} %, and 95 % "
+        "of made parts are at most at {:.2f} %.",
+        odds_text(result.metal),
+        in_percent(result.target),
+        in_percent(result.drawn_spread),
+        in_percent(result.spread_95)));
+    say.push_back(
+        fmt::format("With the model's coefficients anywhere within their bands as well: {}.",
+                    odds_text(result.with_model)));
+    say.push_back(
+        fmt::format("Of the variance of the worst spread the metal's tolerances make {:.0f} % "
+                    "(total {:.0f} %), "
+                    "the model's coefficients {:.0f} % (total {:.0f} %): {}.",
+                    in_percent(result.metal_first),
+                    in_percent(result.metal_total),
+                    in_percent(result.model_first),
+                    in_percent(result.model_total),
+                    result.model_total > result.metal_total
+                        ? "measuring the part on a bench would tell more than closer tolerances"
+                        : "closer tolerances tell more than a better known model"));
+    const auto worst = std::max_element(
+        result.effects.begin(), result.effects.end(), [](const auto& a, const auto& b) {
+            const auto cost = [](const InputEffect& e) {
+                return e.metal ? std::max(e.spread_low, e.spread_high) : -1.0;
+            };
+            return cost(a) < cost(b);
+        });
+    say.push_back(
+        fmt::format("The dearest tolerance is {} +/-{}: {:+.3f} % of worst spread at its "
+                    "worse limit.",
+                    worst->key,
+                    mm(worst->limit),
+                    in_percent(std::max(worst->spread_low, worst->spread_high))));
+    say.push_back(
+        fmt::format("All dimensions at the worst of their limits: worst spread {:.2f} % at "
+                    "{}.",
+                    in_percent(result.corner_spread),
+                    result.corner_at));
+    if (result.target < result.drawn_spread) {
+        say.push_back(
+            fmt::format("The part misses {:.1f} % as drawn: no tolerance mends that; see "
+                        "plenair choose.",
+                        in_percent(result.target)));
+    }
+    say.push_back(fmt::format(
+        "{} A surface through {} solved variants was used{}; against {} parts solved at random its "
+        "worst spread is off by {:.3f} % (root mean square), {:.3f} % at most.",
+        result.direct ? "Every part was solved." : "Parts were read from a response surface.",
+        1 + 2 * result.effects.size(),
+        result.direct ? " for indices and proposals" : "",
+        result.checked,
+        in_percent(result.surface_error),
+        in_percent(result.surface_worst)));
+    if (!result.left_out.empty()) {
+        say.push_back(result.left_out);
+    }
+}
+
+}  // namespace plenair::study
