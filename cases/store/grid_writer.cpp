@@ -1,5 +1,7 @@
 #include "cases/store/grid_writer.hpp"
 
+#include "cases/store/file_seal.hpp"
+#include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
 
 #include <fcntl.h>
@@ -225,6 +227,12 @@ void GridWriter::finish() {
     errno = 0;
     require(H5Fflush(file_.id(), H5F_SCOPE_GLOBAL) >= 0, "to the end");
     require(file_.close(), "to the end");
+    try {
+        seal_file(beside_);
+        sync_file(beside_);
+    } catch (const FileError& error) {
+        throw WriteError(fmt::format("{}: cannot write to the end: {}", path_, error.what()));
+    }
     std::error_code error;
     std::filesystem::rename(beside_, path_, error);
     require(!error, "under its name: " + error.message());
