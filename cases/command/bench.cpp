@@ -71,7 +71,7 @@ Status run_bench(const Request& request) {
     }
     for (const auto& set_up : result.set_ups) {
         if (!set_up.converged) {
-            fmt::print(stderr, "set-up '{}' did not converge: {}\n", set_up.name, set_up.failure);
+            say(fmt::format("set-up '{}' did not converge: {}", set_up.name, set_up.failure));
         }
     }
     return Status::not_converged;

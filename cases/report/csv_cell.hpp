@@ -6,7 +6,9 @@
 
 namespace plenair {
 
-/// Text as a cell of comma-separated values (RFC 4180): quoted where it must be.
+/// Text as a cell of comma-separated values (RFC 4180): quoted where it must be. Text, not a
+/// number, that a spreadsheet would compute (after blanks it begins with = + - @) gets an
+/// apostrophe before it.
 [[nodiscard]] std::string csv_cell(std::string_view text);
 /// Shortest text that reads back to the same bits; empty where not finite.
 [[nodiscard]] std::string csv_cell(double value);

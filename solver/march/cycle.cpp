@@ -9,6 +9,7 @@
 #include "solver/network/builder.hpp"
 #include "solver/network/transfer.hpp"
 
+#include <cmath>
 #include <cstdio>
 #include <string>
 #include <utility>
@@ -97,6 +98,9 @@ bool PointMarch::run(const std::vector<double>* start,
 }  // namespace
 
 std::string not_periodic(int cycles, double residual) {
+    if (!std::isfinite(residual)) {
+        return not_physical(cycles);
+    }
     char reached[16];
     std::snprintf(reached, sizeof reached, "%.0e", residual);
     return "not periodic after " + std::to_string(cycles) + " cycles: it repeats to " + reached +
