@@ -11,17 +11,9 @@ using Json = nlohmann::ordered_json;
 }  // namespace
 
 std::string content_digest(const Json& json) {
-    // Piece by piece: a result with traces need not be held twice.
-    Sha256 digest;
-    for (const auto& item : json.items()) {
-        if (item.key() != content_digest_key) {
-            digest.add(Json(item.key()).dump(-1, ' ', false, Json::error_handler_t::replace));
-            digest.add(":");
-            digest.add(item.value().dump(-1, ' ', false, Json::error_handler_t::replace));
-            digest.add(",");
-        }
-    }
-    return "sha256:" + digest.digits();
+    nlohmann::json sorted = json;
+    sorted.erase(content_digest_key);
+    return "sha256:" + sha256(sorted.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
 Json parse_json(std::string_view text) {
