@@ -8,6 +8,8 @@
 #include <csignal>
 #include <cstddef>
 #include <cstdlib>
+#include <exception>
+#include <new>
 #include <string>
 #include <string_view>
 
@@ -86,6 +88,24 @@ void on_fault(int signal) {
     die_by(signal);
 }
 
+/// An exception where none may pass: of a library that allocates in a destructor. The lack of
+/// memory is said as anywhere else.
+[[noreturn]] void on_terminate() {
+    remove_unfinished();
+    try {
+        if (const auto error = std::current_exception()) {
+            std::rethrow_exception(error);
+        }
+    } catch (const std::bad_alloc&) {
+        write_line("plenair: out of memory; nothing was written\n");
+        constexpr int no_access = 4;
+        ::_exit(no_access);
+    } catch (...) {
+        write_line("plenair: internal fault; please report it with the case file\n");
+    }
+    std::abort();
+}
+
 bool is_default(int signal) {
     struct sigaction now {};
     return ::sigaction(signal, nullptr, &now) == 0 && (now.sa_flags & SA_SIGINFO) == 0 &&
@@ -107,6 +127,7 @@ void stop_cleanly_on_signals() {
             std::signal(signal, on_fault);
         }
     }
+    std::set_terminate(on_terminate);
     std::signal(SIGPIPE, SIG_IGN);
     std::signal(SIGXFSZ, SIG_IGN);
 }
