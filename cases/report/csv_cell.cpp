@@ -17,7 +17,8 @@ bool is_number(std::string_view text) {
     return read.ec == std::errc{} && read.ptr == text.data() + text.size();
 }
 
-/// Spreadsheets compute a cell that begins so, whatever the file says it is.
+/// Spreadsheets compute a cell that begins so, after blanks too, whatever the file says it is. Such
+/// text gets an apostrophe before it.
 bool is_formula(std::string_view text) {
     const auto first = text.find_first_not_of(" \t\r\n");
     return first != std::string_view::npos &&

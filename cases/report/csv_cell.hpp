@@ -6,9 +6,7 @@
 
 namespace plenair {
 
-/// Text as a cell of comma-separated values (RFC 4180): quoted where it must be. Text, not a
-/// number, that a spreadsheet would compute (after blanks it begins with = + - @) gets an
-/// apostrophe before it.
+/// Text as a cell of comma-separated values (RFC 4180): quoted where it must be.
 [[nodiscard]] std::string csv_cell(std::string_view text);
 /// Shortest text that reads back to the same bits; empty where not finite.
 [[nodiscard]] std::string csv_cell(double value);

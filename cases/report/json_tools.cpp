@@ -56,11 +56,12 @@ Json json_head(const std::string& format,
             {"case_digest", case_digest}};
 }
 
-std::string json_dump(Json json) {
-    if (json.is_object() && json.contains("format")) {
-        json[content_digest_key] = content_digest(json);
+std::string json_dump(const Json& json) {
+    Json sealed = json;
+    if (sealed.is_object() && sealed.contains("format")) {
+        sealed[content_digest_key] = content_digest(sealed);
     }
-    const std::string text = json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+    const std::string text = sealed.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
     return escaped_controls(text);
 }
 

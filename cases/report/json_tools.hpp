@@ -18,8 +18,7 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json json_head(const std::string& format,
                              const std::string& title,
                              const std::string& case_digest);
-/// Text with a line end; bytes that are not UTF-8 are replaced, for a case text may hold any. A
-/// result, which has a format, gets the digest of its content as its last entry.
-[[nodiscard]] std::string json_dump(Json json);
+/// Text with a line end; bytes that are not UTF-8 are replaced, for a case text may hold any.
+[[nodiscard]] std::string json_dump(const Json& json);
 
 }  // namespace plenair

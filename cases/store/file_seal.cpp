@@ -2,7 +2,7 @@
 
 #include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
-#include "cases/study/sha256.hpp"
+#include "cases/study/sha256_stream.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>

@@ -1,5 +1,7 @@
 #include "cases/study/sha256.hpp"
 
+#include "cases/study/sha256_stream.hpp"
+
 #include <algorithm>
 #include <array>
 #include <bit>

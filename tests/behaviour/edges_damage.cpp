@@ -8,6 +8,7 @@
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
 #include "cases/study/sha256.hpp"
+#include "cases/study/sha256_stream.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/sample_results.hpp"
 #include "tests/support/sweep_case.hpp"
