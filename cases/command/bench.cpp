@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "cases/command/deliver.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -41,9 +42,10 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
                      "solutions a set-up)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    verb->add_option("--measured",
-                     request.measured,
-                     "Measured file: its bench and gauge readings against the drawing")
+    add_name(*verb,
+             "--measured",
+             request.measured,
+             "Measured file: its bench and gauge readings against the drawing")
         ->type_name("FILE");
     verb->footer(
         "Examples:\n"
@@ -71,7 +73,7 @@ Status run_bench(const Request& request) {
     }
     for (const auto& set_up : result.set_ups) {
         if (!set_up.converged) {
-            fmt::print(stderr, "set-up '{}' did not converge: {}\n", set_up.name, set_up.failure);
+            say(fmt::format("set-up '{}' did not converge: {}", set_up.name, set_up.failure));
         }
     }
     return Status::not_converged;

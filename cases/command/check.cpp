@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -15,8 +16,7 @@ namespace plenair::command {
 CLI::App* add_check(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("check", "Read a case, print what follows from its dimensions");
     add_common_options(*verb, request);
-    verb->add_option("-o,--output", request.output, "Write the numbers as .json")
-        ->type_name("FILE");
+    add_name(*verb, "-o,--output", request.output, "Write the numbers as .json")->type_name("FILE");
     verb->add_flag("--schema", request.schema, "Print the JSON Schema of case files and stop");
     verb->footer(
         "Examples:\n"

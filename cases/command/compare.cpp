@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "cases/command/deliver.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -40,7 +41,7 @@ Status compare_values(const Request& request) {
     }
     ProgressLine progress(!request.quiet);
     CompareOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
     options.points = request.points;
     options.progress = [&progress](int done, int total) { progress(done, total); };
@@ -48,7 +49,7 @@ Status compare_values(const Request& request) {
     progress.clear();
     deliver(request, result);
     if (!result.converged()) {
-        fmt::print(stderr, "some points did not converge; no figures are given for them\n");
+        say("some points did not converge; no figures are given for them");
         return Status::not_converged;
     }
     return Status::done;
@@ -66,7 +67,7 @@ Revision revision_of(const Request& request, const std::string& path) {
         const Case c = read_case(path, request.sets);
         ProgressLine progress(!request.quiet);
         SolveOptions options;
-        options.threads = request.threads;
+        options.threads = static_cast<int>(request.threads);
         options.bands = request.bands == "on";
         options.progress = [&progress](int done, int total) { progress(done, total); };
         revision.version = version();
@@ -129,9 +130,9 @@ Status compare_results(const Request& request) {
 CLI::App* add_compare(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("compare", "Values of one entry side by side, or two results");
     add_common_options(*verb, request);
-    verb->add_option("other", request.other_path, "Second case, or results (.h5, .json) for both")
+    add_name(*verb, "other", request.other_path, "Second case, or results (.h5, .json) for both")
         ->type_name("OTHER");
-    verb->add_option("--vary", request.vary, "The entry and its values (default: those of [sweep])")
+    add_name(*verb, "--vary", request.vary, "The entry and its values (default: those of [sweep])")
         ->type_name("KEY=VALUES")
         ->allow_extra_args(false);
     verb->add_option("--point", request.points, "Only this point; may be repeated (default: all)")
@@ -143,9 +144,9 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
                      "solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    verb->add_option("-o,--output", request.output, "Write the comparison: .json or .csv")
+    add_name(*verb, "-o,--output", request.output, "Write the comparison: .json or .csv")
         ->type_name("FILE");
-    verb->add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE.csv");
+    add_csv_option(*verb, request);
     verb->footer(
         "Examples:\n"
         "  plenair compare cases/shipped/hill-climb-four/case.toml \\\n"

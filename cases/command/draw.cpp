@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <filesystem>
 
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -18,10 +19,11 @@ namespace plenair::command {
 CLI::App* add_draw(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("draw", "The intake as a drawing, the slot as a shop sheet");
     add_case_options(*verb, request);
-    verb->add_option("-o,--output",
-                     request.output,
-                     "Write .svg (picture) or .dxf (millimetres, 1:1); with --sheet .html; "
-                     "without it SVG or HTML goes to standard output")
+    add_name(*verb,
+             "-o,--output",
+             request.output,
+             "Write .svg (picture) or .dxf (millimetres, 1:1); with --sheet .html; "
+             "without it SVG or HTML goes to standard output")
         ->type_name("FILE");
     verb->add_flag("--sheet", request.sheet, "The machining sheet of the slot, to print");
     verb->add_option("--paper", request.paper, "Page of the sheet (default: what the printer has)")

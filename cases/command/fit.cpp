@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -39,19 +40,19 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand(
         "fit", "Learn from readings of gauges, flow bench and engine; find what is at fault");
     add_common_options(*verb, request);
-    verb->add_option("--measured", request.measured, "Measured file of the case")
-        ->type_name("FILE");
+    add_name(*verb, "--measured", request.measured, "Measured file of the case")->type_name("FILE");
     verb->add_option("--entry",
                      request.entries,
                      "Fit this entry alone, without a prior, all others as in the case; may be "
                      "repeated")
         ->type_name("KEY")
         ->allow_extra_args(false);
-    verb->add_option("-o,--output",
-                     request.output,
-                     "Write the case with what was fitted (.toml), or the result (.json)")
+    add_name(*verb,
+             "-o,--output",
+             request.output,
+             "Write the case with what was fitted (.toml), or the result (.json)")
         ->type_name("FILE");
-    verb->add_option("--blank", request.blank, "Write an empty measured file to fill in, and stop")
+    add_name(*verb, "--blank", request.blank, "Write an empty measured file to fill in, and stop")
         ->type_name("FILE.toml");
     verb->footer(
         "Examples:\n"
@@ -83,7 +84,7 @@ Status run_fit(const Request& request) {
     }
     FitOptions options;
     options.entries = request.entries;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     const FitResult result = fit(c, measured, options);
     if (!request.output.empty() && (result.converged || !writes_case(request))) {
         write_text(request.output,

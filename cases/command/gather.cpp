@@ -1,3 +1,4 @@
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/sweep_output.hpp"
@@ -6,13 +7,12 @@ namespace plenair::command {
 
 CLI::App* add_gather(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("gather", "Join the finished parts of a sweep");
-    verb->add_option("folder", request.folder, "Folder of the sweep")
+    add_name(*verb, "folder", request.folder, "Folder of the sweep")
         ->type_name("FOLDER")
         ->required();
-    verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
+    add_name(*verb, "-o,--output", request.output, "Result (default: FOLDER/result.h5)")
         ->type_name("FILE.h5");
-    verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
-        ->type_name("FILE.csv");
+    add_csv_option(*verb, request, "Write a row per variant and point as CSV as well");
     verb->add_flag("--json", request.json, "Print the summary as JSON on standard output");
     verb->add_flag("--quiet", request.quiet, "No summary; errors only");
     verb->footer("Example:\n  plenair gather /shared/widths --csv widths.csv");

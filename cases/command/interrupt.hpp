@@ -1,15 +1,19 @@
 #pragma once
 
 #include <atomic>
+#include <cstddef>
 #include <string>
 
 namespace plenair::command {
 
-/// From now on Ctrl-C (or a termination request) removes the file being written, says that
-/// nothing was written, and ends the program by that signal.
-void stop_cleanly_on_interrupt();
+/// From now on every signal that asks the program to end (Ctrl-C, a closed terminal, a batch
+/// system's time limit, ...) removes the file being written, says that nothing was written, and
+/// ends the program by that signal; one that reports a fault of the program removes the file too. A
+/// reader that goes away and a limit on file sizes are no signals any more but errors of writing.
+/// A hang-up that was ignored (nohup) stays ignored.
+void stop_cleanly_on_signals();
 
-/// While one of these lives, the first interrupt only sets stop_wanted(); the second one ends the
+/// While one of these lives, the first such signal only sets stop_wanted(); the second one ends the
 /// program at once.
 class StopAtLeisure final {
 public:
@@ -21,13 +25,14 @@ public:
     StopAtLeisure& operator=(StopAtLeisure&&) = delete;
 };
 
-/// Whether an interrupt came while a StopAtLeisure lived.
+/// Whether a signal came while a StopAtLeisure lived.
 [[nodiscard]] const std::atomic<bool>& stop_wanted();
 
-/// After such an interrupt: says what was kept and ends the program by the signal that came.
+/// After such a signal: says what was kept and ends the program by the signal that came.
 [[noreturn]] void end_by_interrupt(const std::string& message);
 
-/// Names the unfinished file that an interrupt has to remove; forgets it when it goes out of scope.
+/// Names an unfinished file that a signal has to remove, and what its writer has beside it
+/// (path + ".part"); forgets it when it goes out of scope.
 class RemoveOnInterrupt final {
 public:
     explicit RemoveOnInterrupt(const std::string& path);
@@ -36,6 +41,9 @@ public:
     RemoveOnInterrupt& operator=(const RemoveOnInterrupt&) = delete;
     RemoveOnInterrupt(RemoveOnInterrupt&&) = delete;
     RemoveOnInterrupt& operator=(RemoveOnInterrupt&&) = delete;
+
+private:
+    std::size_t place_;
 };
 
 }  // namespace plenair::command

@@ -2,10 +2,12 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <cstdio>
 #include <exception>
+#include <new>
+#include <sstream>
 #include <string>
 #include <string_view>
+#include <system_error>
 #include <vector>
 
 #include "cases/command/deciding.hpp"
@@ -13,6 +15,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
+#include "cases/command/terminal_lines.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
 #include "geometry/error.hpp"
@@ -22,8 +25,17 @@ namespace plenair::command {
 namespace {
 
 Status fail(Status status, const std::string& message) {
-    fmt::print(stderr, "{}{}", message, message.ends_with('\n') ? "" : "\n");
+    say(message);
     return status;
+}
+
+/// One a line. Not by what(), which a NUL would cut.
+std::string joined(const std::vector<std::string>& messages) {
+    std::string all;
+    for (const auto& message : messages) {
+        all += message + "\n";
+    }
+    return all;
 }
 
 /// "check, solve and bench".
@@ -65,6 +77,16 @@ bool is_known(const std::vector<Verb>& verbs, std::string_view word) {
            });
 }
 
+/// Help and version go where they were asked for, a fault of usage to standard error.
+Status answer(const CLI::App& app, const CLI::ParseError& error) {
+    std::ostringstream out, faults;
+    if (app.exit(error, out, faults) == 0) {
+        print(out.str());
+        return Status::done;
+    }
+    return fail(Status::bad_input, faults.str());
+}
+
 Status run(int argc, char** argv) {
     CLI::App app("Each cylinder's share of air, from a description of the intake.", "plenair");
     app.set_version_flag("--version", fmt::format("plenair {} ({})", version(), git_sha()));
@@ -104,7 +126,7 @@ Status run(int argc, char** argv) {
         fmt::print("{}", answer.text);
         return Status::done;
     } catch (const CLI::ParseError& error) {
-        return app.exit(error) == 0 ? Status::done : Status::bad_input;
+        return answer(app, error);
     }
     if (request.case_path.empty() && request.inputs.empty() && request.folder.empty() &&
         !request.schema) {
@@ -124,11 +146,19 @@ Status run_and_report(int argc, char** argv) {
     try {
         return run(argc, argv);
     } catch (const InputError& error) {
-        return fail(Status::bad_input, error.what());
+        return fail(Status::bad_input, joined(error.messages()));
     } catch (const ReadError& error) {
         return fail(Status::no_access, error.what());
     } catch (const WriteError& error) {
         return fail(Status::no_access, error.what());
+    } catch (const std::bad_alloc&) {
+        return fail(Status::no_access,
+                    "out of memory; nothing was written: close other programs, take fewer threads "
+                    "(--threads 1) or fewer points");
+    } catch (const std::system_error& error) {
+        return fail(Status::no_access,
+                    fmt::format("the system refused: {}; try again, with --threads 1 if it goes on",
+                                error.what()));
     } catch (const std::exception& error) {
         return fail(
             Status::internal_fault,
@@ -141,6 +171,7 @@ Status run_and_report(int argc, char** argv) {
 }  // namespace plenair::command
 
 int main(int argc, char** argv) {
-    plenair::command::stop_cleanly_on_interrupt();
+    plenair::command::hold_standard_streams();
+    plenair::command::stop_cleanly_on_signals();
     return static_cast<int>(plenair::command::run_and_report(argc, argv));
 }

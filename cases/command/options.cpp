@@ -1,5 +1,7 @@
 #include "cases/command/options.hpp"
 
+#include "cases/command/option_kinds.hpp"
+
 #include <string>
 
 namespace plenair::command {
@@ -22,13 +24,20 @@ void add_set_option(CLI::App& verb, Request& request) {
 }
 
 void add_threads_option(CLI::App& verb, Request& request) {
-    verb.add_option("--threads", request.threads, "Use at most N threads (default: all cores)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 1024));
+    add_whole_number(verb,
+                     "--threads",
+                     request.threads,
+                     {1, 1024, "", "--threads 4"},
+                     "Use at most N threads (default: all cores)")
+        ->type_name("N");
+}
+
+void add_csv_option(CLI::App& verb, Request& request, const std::string& what) {
+    add_name(verb, "--csv", request.csv, what)->type_name("FILE.csv");
 }
 
 void add_case_options(CLI::App& verb, Request& request) {
-    verb.add_option("case", request.case_path, "Case file (TOML)")->type_name("CASE");
+    add_name(verb, "case", request.case_path, "Case file (TOML)")->type_name("CASE");
     add_set_option(verb, request);
     verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
 }
@@ -40,9 +49,9 @@ void add_common_options(CLI::App& verb, Request& request) {
 }
 
 void add_result_files(CLI::App& verb, Request& request) {
-    verb.add_option("-o,--output", request.output, "Write the result: .h5 (HDF5), .json or .csv")
+    add_name(verb, "-o,--output", request.output, "Write the result: .h5 (HDF5), .json or .csv")
         ->type_name("FILE");
-    verb.add_option("--csv", request.csv, "Write the table as CSV as well")->type_name("FILE.csv");
+    add_csv_option(verb, request);
 }
 
 }  // namespace plenair::command

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <string>
 
 #include "cases/command/describe.hpp"
 #include "cases/command/request.hpp"
@@ -23,6 +24,10 @@ void add_threads_option(CLI::App& verb, Request& request);
 void add_case_options(CLI::App& verb, Request& request);
 /// The same, with --json and --threads for those that compute.
 void add_common_options(CLI::App& verb, Request& request);
+/// --csv.
+void add_csv_option(CLI::App& verb,
+                    Request& request,
+                    const std::string& what = "Write the table as CSV as well");
 /// -o and --csv.
 void add_result_files(CLI::App& verb, Request& request);
 

@@ -10,6 +10,7 @@
 #include <system_error>
 
 #include "cases/command/interrupt.hpp"
+#include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
 
@@ -23,14 +24,23 @@ namespace {
     throw WriteError(fmt::format("cannot write {}: {}", path, reason));
 }
 
-/// The file itself where `path` is a link, so that the rename does not replace the link.
+/// The file itself where `path` is a link, be the file there yet or not, so that the rename does
+/// not replace the link.
 fs::path target_of(const std::string& path) {
+    constexpr int most_links = 40;  // as many as Linux follows
+    fs::path target = path;
     std::error_code failed;
-    if (fs::is_symlink(path, failed)) {
-        const auto resolved = fs::weakly_canonical(path, failed);
-        return failed ? fs::path(path) : resolved;
+    for (int links = 0; fs::is_symlink(target, failed); ++links) {
+        if (links == most_links) {
+            refuse(path, "its links lead to one another; name a file");
+        }
+        const auto next = fs::read_symlink(target, failed);
+        if (failed) {
+            refuse(path, failed.message());
+        }
+        target = target.parent_path() / next;  // an absolute one stands for itself
     }
-    return path;
+    return target;
 }
 
 /// In the same folder, so that the rename stays within one file system.
@@ -62,6 +72,10 @@ void refuse_unwritable(const std::string& path) {
     if (fs::is_directory(target, failed)) {
         refuse(path, "it is a folder; name a file");
     }
+    const auto state = fs::status(target, failed);
+    if (fs::exists(state) && !fs::is_regular_file(state)) {
+        refuse(path, "it is a pipe or a device, not a file; name a new file");
+    }
     auto folder = target.parent_path();
     if (folder.empty()) {
         folder = ".";
@@ -89,29 +103,28 @@ void write_beside(const std::string& path, const std::function<void(const std::s
     std::error_code failed;
     try {
         writer(beside);
+        sync_file(beside);
+        fs::rename(beside, target);
     } catch (const WriteError& error) {
         fs::remove(beside, failed);
         refuse(path, error.what());
+    } catch (const FileError& error) {
+        fs::remove(beside, failed);
+        refuse(path, error.what());
+    } catch (const fs::filesystem_error& error) {
+        fs::remove(beside, failed);
+        refuse(path, error.code().message());
     } catch (...) {
         fs::remove(beside, failed);
         throw;
-    }
-    fs::rename(beside, target, failed);
-    if (failed) {
-        const auto reason = failed.message();
-        fs::remove(beside, failed);
-        refuse(path, reason);
     }
 }
 
 void write_text(const std::string& path, const std::string& text) {
     write_beside(path, [&text](const std::string& beside) {
-        std::ofstream file(beside, std::ios::binary);
-        file << text;
-        file.close();
-        if (!file) {
-            throw WriteError(std::strerror(errno));
-        }
+        FileWriter file(beside);
+        file.add(text);
+        file.finish();
     });
 }
 

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -61,7 +62,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     }
     ProgressLine progress(!request.quiet);
     SolveOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.traces = true;
     options.bands = request.bands != "off";
     options.progress = [&progress](int done, int total) { progress(done, total); };
@@ -129,12 +130,15 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("report", "One HTML page from results, or from a case");
     verb->add_option("inputs", request.inputs, "Results of solve (.h5, .json) or case files")
         ->type_name("CASE_OR_RESULT");
-    verb->add_option("-o,--output", request.output, "The page to write, a name that ends in .html")
+    add_name(*verb, "-o,--output", request.output, "The page to write, a name that ends in .html")
         ->type_name("FILE");
     add_set_option(*verb, request);
-    verb->add_option("--target", request.target, "Spread in % that counts as even air (default: 2)")
-        ->type_name("PERCENT")
-        ->check(CLI::Range(0.5, 20.0));
+    add_number(*verb,
+               "--target",
+               request.target,
+               {0.5, 20, "%", "--target 2"},
+               "Spread in % that counts as even air (default: 2)")
+        ->type_name("PERCENT");
     verb->add_option("--time", request.time, "Text for the line that says when it was made")
         ->type_name("TEXT");
     verb->add_flag("--no-scripts", request.no_scripts, "Static page without scripts, for mail");
@@ -179,7 +183,7 @@ Status run_report(const Request& request) {
     if (converged) {
         return Status::done;
     }
-    fmt::print(stderr, "not every point converged; the report says which\n");
+    say("not every point converged; the report says which");
     return Status::not_converged;
 }
 

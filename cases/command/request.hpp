@@ -27,7 +27,7 @@ struct Request {
     std::string bands;  ///< on | off; empty: as the verb has it
     double trim_step = 0.5;  ///< trim: [%]
     std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none
-    int threads = 0;  ///< 0: all cores
+    std::size_t threads = 0;  ///< 0: all cores
     bool json = false;
     bool quiet = false;
     bool traces = false;

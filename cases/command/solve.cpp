@@ -38,7 +38,7 @@ Status run_solve(const Request& request) {
     const StopAtLeisure leisure;
     ProgressLine progress(!request.quiet);
     SolveOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.traces = request.traces;
     options.bands = request.bands != "off";
     options.stop = &stop_wanted();
@@ -59,10 +59,8 @@ Status run_solve(const Request& request) {
     }
     for (const auto& point : result.points) {
         if (!point.converged) {
-            fmt::print(stderr,
-                       "point '{}' did not converge: {}; no shares are given\n",
-                       point.name,
-                       point.failure);
+            say(fmt::format(
+                "point '{}' did not converge: {}; no shares are given", point.name, point.failure));
         }
     }
     return Status::not_converged;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cases/command/interrupt.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
@@ -69,7 +70,7 @@ SweepProgress compute(const Request& request,
     const auto damaged = damaged_blocks(request, store, part);
     ProgressLine progress(!request.quiet);
     SweepOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.part = part.first;
     options.parts = part.second;
     options.stop = &stop_wanted();
@@ -85,33 +86,31 @@ SweepProgress compute(const Request& request,
     return done;
 }
 
-std::string not_a_count(const std::string& text) {
-    return whole_number(text).value_or(0) > 0
-               ? ""
-               : "'" + text +
-                     "' is no number of variants; write a whole number from 1 up, "
-                     "for example --limit 50000";
-}
+/// Beyond this the blocks' names are used up (blocks/0000/00000000.cbor, 512 variants each).
+constexpr double most_variants = 5e10;
 
 }  // namespace
 
 CLI::App* add_sweep(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("sweep", "Every variant that [sweep] asks for, at every point");
     add_common_options(*verb, request);
-    verb->add_option("--folder",
-                     request.folder,
-                     "Keep finished work here: new, empty or of this sweep (default: CASE.sweep)")
+    add_name(*verb,
+             "--folder",
+             request.folder,
+             "Keep finished work here: new, empty or of this sweep (default: CASE.sweep)")
         ->type_name("FOLDER");
-    verb->add_option("-o,--output", request.output, "Result (default: FOLDER/result.h5)")
+    add_name(*verb, "-o,--output", request.output, "Result (default: FOLDER/result.h5)")
         ->type_name("FILE.h5");
-    verb->add_option("--csv", request.csv, "Write a row per variant and point as CSV as well")
-        ->type_name("FILE.csv");
-    verb->add_option("--part", request.part, "Compute one of N parts of the work and no result")
+    add_csv_option(*verb, request, "Write a row per variant and point as CSV as well");
+    add_name(*verb, "--part", request.part, "Compute one of N parts of the work and no result")
         ->type_name("K/N");
-    verb->add_option("--limit", request.limit, "Refuse more variants than this")
+    add_whole_number(*verb,
+                     "--limit",
+                     request.limit,
+                     {1, most_variants, "variants", "--limit 50000"},
+                     "Refuse more variants than this")
         ->type_name("N")
-        ->check(CLI::Validator(not_a_count, ""))
-        ->capture_default_str();
+        ->default_str(fmt::format("{}", default_variant_limit));
     verb->add_option("--precision",
                      request.precision,
                      "single: search lanes, faster, biases within 0.01 % of double; recorded")
@@ -131,7 +130,7 @@ Status run_sweep(const Request& request) {
     }
     const auto part = part_of(request.part);
     const SweepPlan plan =
-        read_sweep(request.case_path, request.sets, request.limit, request.precision);
+        read_sweep(request.case_path, request.sets, {request.limit}, request.precision);
     check_sweep_outputs(request);
     if (!request.quiet) {
         print_warnings(plan.warnings);

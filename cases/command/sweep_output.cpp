@@ -2,19 +2,16 @@
 
 #include <fmt/format.h>
 
-#include <cerrno>
-#include <cstring>
-#include <fstream>
 #include <set>
 #include <string>
 #include <vector>
 
-#include "cases/command/interrupt.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/output_paths.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_results.hpp"
+#include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
 
@@ -80,7 +77,6 @@ void expect_complete(const SweepStore& store) {
 
 void write_hdf5(const std::string& path, const SweepStore& store, SweepTally& tally) {
     write_beside(path, [&](const std::string& beside) {
-        const RemoveOnInterrupt guard(beside + ".part");  // the writer's own unfinished file
         // The numbers of the blocks count twice then; texts are never longer than that.
         SweepResultsWriter file(beside, store.info(), store.bytes());
         for (std::size_t block = 0; block < store.info().blocks(); ++block) {
@@ -96,15 +92,12 @@ void write_hdf5(const std::string& path, const SweepStore& store, SweepTally& ta
 
 void write_csv(const std::string& path, const SweepStore& store) {
     write_beside(path, [&](const std::string& beside) {
-        std::ofstream file(beside, std::ios::binary);
-        file << sweep_csv_header(store.info());
-        for (std::size_t block = 0; file && block < store.info().blocks(); ++block) {
-            file << sweep_csv_rows(store.info(), store.info().first_of(block), store.load(block));
+        FileWriter file(beside);
+        file.add(sweep_csv_header(store.info()));
+        for (std::size_t block = 0; block < store.info().blocks(); ++block) {
+            file.add(sweep_csv_rows(store.info(), store.info().first_of(block), store.load(block)));
         }
-        file.close();
-        if (!file) {
-            throw WriteError(std::strerror(errno));
-        }
+        file.finish();
     });
 }
 
@@ -171,7 +164,7 @@ Status write_sweep(const Request& request, const SweepStore& store, const SweepP
     if (lost < tally.points) {
         return Status::done;
     }
-    fmt::print(stderr, "not one point has a result; first: {}\n", tally.first_failure);
+    say("not one point has a result; first: " + tally.first_failure);
     return Status::not_converged;
 }
 

@@ -1,16 +1,74 @@
 #include "cases/command/terminal_lines.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <poll.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <array>
 #include <cerrno>
-#include <cstdio>
 #include <cstdlib>
 #include <cstring>
 
 #include "cases/study/error.hpp"
+#include "cases/study/visible_text.hpp"
 
 namespace plenair::command {
+
+namespace {
+
+/// Unbuffered, so that nothing is left to be lost at the end. @returns 0 or the error number
+int write_stream(int stream, std::string_view text) {
+    while (!text.empty()) {
+        const auto written = ::write(stream, text.data(), text.size());
+        if (written >= 0) {
+            text.remove_prefix(static_cast<std::size_t>(written));
+        } else if (errno == EAGAIN || errno == EWOULDBLOCK) {
+            pollfd ready{stream, POLLOUT, 0};
+            (void)::poll(&ready, 1, -1);
+        } else if (errno != EINTR) {
+            return errno;
+        }
+    }
+    return 0;
+}
+
+/// What Paint uses (cases/report/paint.hpp): a terminal is given these and no others.
+constexpr std::array<std::string_view, 5> colours{
+    "\033[0m", "\033[1m", "\033[1;31m", "\033[33m", "\033[2m"};
+
+/// With those as they are, everything else visible.
+std::string visible_but_colours(std::string_view text) {
+    std::string shown;
+    while (!text.empty()) {
+        const auto escape = std::min(text.find('\033'), text.size());
+        shown += visible_text(text.substr(0, escape), LineEnds::kept);
+        text.remove_prefix(escape);
+        const auto* sequence =
+            std::find_if(colours.begin(), colours.end(), [text](std::string_view known) {
+                return text.starts_with(known);
+            });
+        const bool known = sequence != colours.end();
+        const std::size_t length = known ? sequence->size() : std::min<std::size_t>(1, text.size());
+        const auto head = text.substr(0, length);
+        shown += known ? std::string(head) : visible_text(head, LineEnds::kept);
+        text.remove_prefix(length);
+    }
+    return shown;
+}
+
+}  // namespace
+
+void hold_standard_streams() {
+    for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+        if (::fcntl(stream, F_GETFD) < 0 && errno == EBADF) {
+            // The lowest free number is the one wanted. Output cannot be written here: print must
+            // say that it was lost.
+            (void)::open("/dev/null", stream == STDERR_FILENO ? O_WRONLY : O_RDONLY);
+        }
+    }
+}
 
 bool colour_wanted() {
     const char* no_colour = std::getenv("NO_COLOR");
@@ -18,16 +76,24 @@ bool colour_wanted() {
     return !refused && ::isatty(STDOUT_FILENO) == 1;
 }
 
-void print(const std::string& text) {
-    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-    if (!written || std::fflush(stdout) != 0) {
-        throw WriteError(fmt::format("cannot write standard output: {}", std::strerror(errno)));
+void print(std::string_view text) {
+    const int failed = write_stream(
+        STDOUT_FILENO,
+        colour_wanted() ? visible_but_colours(text) : visible_text(text, LineEnds::kept));
+    if (failed != 0) {
+        throw WriteError(fmt::format("cannot write standard output: {}", std::strerror(failed)));
     }
+}
+
+void say(std::string_view text) {
+    (void)write_stream(
+        STDERR_FILENO,
+        fmt::format("{}{}", visible_text(text, LineEnds::kept), text.ends_with('\n') ? "" : "\n"));
 }
 
 void print_warnings(const std::vector<std::string>& warnings) {
     for (const auto& warning : warnings) {
-        fmt::print(stderr, "warning: {}\n", warning);
+        say("warning: " + warning);
     }
 }
 
@@ -46,24 +112,20 @@ void ProgressLine::operator()(int done, int total) {
     }
     last_ = now;
     const std::chrono::duration<double> elapsed = now - start_;
-    if (done < 1 || elapsed.count() <= 0) {
-        fmt::print(stderr, "\r\033[K{} of {}", done, total);
-    } else {
+    std::string line = fmt::format("\r\033[K{} of {}", done, total);
+    if (done >= 1 && elapsed.count() > 0) {
         const double rate = done / elapsed.count();
-        fmt::print(stderr,
-                   "\r\033[K{} of {}, {}/s, {:.0f} s left",
-                   done,
-                   total,
-                   rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
-                   (total - done) / rate);
+        line += fmt::format(", {}/s, {:.0f} s left",
+                            rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
+                            (total - done) / rate);
     }
-    std::fflush(stderr);
+    (void)write_stream(STDERR_FILENO, line);
 }
 
 void ProgressLine::clear() {
     if (shown_) {
         const std::lock_guard lock(mutex_);
-        fmt::print(stderr, "\r\033[K");
+        (void)write_stream(STDERR_FILENO, "\r\033[K");
     }
 }
 

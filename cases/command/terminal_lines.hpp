@@ -3,15 +3,27 @@
 #include <chrono>
 #include <mutex>
 #include <string>
+#include <string_view>
 #include <vector>
 
+/// The only place that writes to the terminal. Text from files, names and options is shown with its
+/// control characters written out (visible_text), so that nothing a file holds can steer it.
 namespace plenair::command {
+
+/// Before anything is opened: a standard stream that was closed takes nothing from now on, so that
+/// no file can get its number and the messages meant for the stream.
+void hold_standard_streams();
 
 /// Colour is used where standard output is a terminal and NO_COLOR (no-color.org) is not set.
 [[nodiscard]] bool colour_wanted();
 
-/// @throws WriteError  where standard output does not take it (full disk)
-void print(const std::string& text);
+/// On standard output; colours pass where they are wanted.
+/// @throws WriteError  where standard output does not take it (full disk, closed, reader gone)
+void print(std::string_view text);
+
+/// One line or more on standard error, with a line end where there is none. Whether the stream
+/// takes it or not: what is computed is worth more than what is said about it.
+void say(std::string_view text);
 
 /// One line per warning on standard error.
 void print_warnings(const std::vector<std::string>& warnings);

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
@@ -49,7 +50,7 @@ Solved solved_input(const Request& request) {
     }
     ProgressLine progress(!request.quiet);
     SolveOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
     options.progress = [&progress](int done, int total) { progress(done, total); };
     auto result = solve(c, options);
@@ -118,19 +119,23 @@ CLI::App* add_trim(CLI::App& app, Request& request) {
                                     "injectors");
     add_common_options(*verb, request);
     verb->get_option("case")->description("Case file (TOML), or a result of solve (.h5, .json)");
-    verb->add_option("-o,--output", request.output, "Write the trims: .json or .csv")
+    add_name(*verb, "-o,--output", request.output, "Write the trims: .json or .csv")
         ->type_name("FILE");
-    verb->add_option(
-            "--step", request.trim_step, "Round trims to this, ties to rich (default: 0.5)")
-        ->type_name("PERCENT")
-        ->check(CLI::Range(0.01, 10.0));
-    verb->add_option("--map-speeds",
-                     request.map_speeds,
-                     "Interpolate a trim map at these speeds, never beyond the points")
+    add_number(*verb,
+               "--step",
+               request.trim_step,
+               {0.01, 10, "%", "--step 0.5"},
+               "Round trims to this, ties to rich (default: 0.5)")
+        ->type_name("PERCENT");
+    add_name(*verb,
+             "--map-speeds",
+             request.map_speeds,
+             "Interpolate a trim map at these speeds, never beyond the points")
         ->type_name("LIST");
-    verb->add_option("--map-loads",
-                     request.map_loads,
-                     "And at these pressures in the plenum; without it along the speeds alone")
+    add_name(*verb,
+             "--map-loads",
+             request.map_loads,
+             "And at these pressures in the plenum; without it along the speeds alone")
         ->type_name("LIST");
     verb->add_option("--bands", request.bands, "Bands from the model's coefficients (default: off)")
         ->type_name("on|off")
@@ -157,10 +162,8 @@ Status run_trim(const Request& request) {
     }
     for (const auto& point : result.points) {
         if (!point.issued) {
-            fmt::print(stderr,
-                       "point '{}' is not a result: {}; no trims are issued\n",
-                       point.name,
-                       point.failure);
+            say(fmt::format(
+                "point '{}' is not a result: {}; no trims are issued", point.name, point.failure));
         }
     }
     return Status::not_converged;

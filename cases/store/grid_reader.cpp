@@ -1,14 +1,17 @@
 #include "cases/store/grid_reader.hpp"
 
+#include "cases/store/file_seal.hpp"
 #include "cases/study/error.hpp"
 
 #include <fmt/format.h>
 #include <hdf5.h>
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
 #include <numeric>
+#include <string_view>
 
 namespace plenair {
 
@@ -25,7 +28,15 @@ GridReader::GridReader(std::string path) : path_(std::move(path)) {
     if (probe == nullptr) {
         throw ReadError(fmt::format("{}: cannot read: {}", path_, std::strerror(errno)));
     }
+    constexpr std::string_view signature = "\x89HDF\r\n\x1a\n";
+    std::array<char, signature.size()> head{};
+    const std::size_t got = std::fread(head.data(), 1, head.size(), probe);
     std::fclose(probe);
+    if (std::string_view(head.data(), got) != signature) {
+        throw ReadError(
+            fmt::format("{}: not an HDF5 file; name a file written by solve -o", path_));
+    }
+    expect_seal(path_);  // before the library sees it
     file_ = Handle(H5Fopen(path_.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT), H5Fclose);
     if (!file_.valid()) {
         throw ReadError(

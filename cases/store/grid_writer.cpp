@@ -1,5 +1,7 @@
 #include "cases/store/grid_writer.hpp"
 
+#include "cases/store/file_seal.hpp"
+#include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
 
 #include <fcntl.h>
@@ -13,6 +15,7 @@
 #include <filesystem>
 #include <limits>
 #include <system_error>
+#include <vector>
 
 namespace plenair {
 
@@ -37,14 +40,38 @@ void expect_room(const std::string& path, const std::string& beside, std::size_t
 
 constexpr unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
 
-Handle create_file(const std::string& path) {
+/// Up to here a file is made in memory and written by ourselves: HDF5 (1.10.8) passes over writes
+/// that fail and does not survive a failing close.
+constexpr std::size_t most_in_memory = std::size_t{256} << 20U;
+
+Handle create_file(const std::string& path, std::size_t expected_bytes) {
     const Handle properties(H5Pcreate(H5P_FILE_CREATE), H5Pclose);
     // netCDF-4 lists dimensions and variables in creation order; without times equal input gives
     // equal bytes.
     H5Pset_link_creation_order(properties.id(), ordered);
     H5Pset_attr_creation_order(properties.id(), ordered);
     H5Pset_obj_track_times(properties.id(), false);
-    return {H5Fcreate(path.c_str(), H5F_ACC_TRUNC, properties.id(), H5P_DEFAULT), H5Fclose};
+    const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
+    constexpr std::size_t step = std::size_t{1} << 20U;
+    if (expected_bytes <= most_in_memory && H5Pset_fapl_core(access.id(), step, false) < 0) {
+        return {};
+    }
+    return {H5Fcreate(path.c_str(), H5F_ACC_TRUNC, properties.id(), access.id()), H5Fclose};
+}
+
+bool is_in_memory(const Handle& file) {
+    const Handle access(H5Fget_access_plist(file.id()), H5Pclose);
+    return access.valid() && H5Pget_driver(access.id()) == H5FD_CORE;
+}
+
+/// The bytes of a file in memory; none where HDF5 does not give them.
+std::vector<char> image_of(const Handle& file) {
+    const auto size = H5Fget_file_image(file.id(), nullptr, 0);
+    std::vector<char> image(size > 0 ? static_cast<std::size_t>(size) : 0);
+    if (size <= 0 || H5Fget_file_image(file.id(), image.data(), image.size()) != size) {
+        image.clear();
+    }
+    return image;
 }
 
 Handle dataset_properties() {
@@ -60,7 +87,7 @@ GridWriter::GridWriter(std::string path, std::size_t expected_bytes)
     : path_(std::move(path)), beside_(path_ + ".part") {
     expect_room(path_, beside_, expected_bytes);
     errno = 0;
-    file_ = create_file(beside_);
+    file_ = create_file(beside_, expected_bytes);
     require(file_.valid(), "the file");
 }
 
@@ -224,7 +251,20 @@ void GridWriter::variable(const Label& label,
 void GridWriter::finish() {
     errno = 0;
     require(H5Fflush(file_.id(), H5F_SCOPE_GLOBAL) >= 0, "to the end");
-    require(file_.close(), "to the end");
+    try {
+        if (is_in_memory(file_)) {
+            const auto image = image_of(file_);
+            require(!image.empty(), "to the end");
+            FileWriter file(beside_);
+            file.add({image.data(), image.size()});
+            file.finish();
+        }
+        require(file_.close(), "to the end");
+        seal_file(beside_);
+        sync_file(beside_);
+    } catch (const FileError& error) {
+        throw WriteError(fmt::format("{}: cannot write to the end: {}", path_, error.what()));
+    }
     std::error_code error;
     std::filesystem::rename(beside_, path_, error);
     require(!error, "under its name: " + error.message());

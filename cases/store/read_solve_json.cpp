@@ -1,32 +1,38 @@
 #include "cases/store/read_solve_file.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/json_digest.hpp"
 #include "cases/study/quantities.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include <cerrno>
+#include <cstdint>
 #include <cstring>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <system_error>
 
 namespace plenair {
 
 namespace {
 
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 using Values = std::vector<double>;
 
-/// A number, 0 where the field is absent or null: what was not stored reads as 0.
+/// A number, 0 where it is null: what was not computed reads as 0. A missing entry is a fault.
 double number(const Json& json, const std::string& name) {
-    const auto found = json.find(name);
-    return found == json.end() || found->is_null() ? 0.0 : found->get<double>();
+    const auto& found = json.at(name);
+    return found.is_null() ? 0.0 : found.get<double>();
 }
 
 /// A quantity from its field, or from one of an object where the name has a dot: "loss_pa.slot".
+/// What a point that did not converge does not have stays 0.
 template <class Result>
-void read(const Json& json, const Quantity<Result>& quantity, Result& result) {
+void read(const Json& json, const Quantity<Result>& quantity, bool converged, Result& result) {
+    if (quantity.shown != Shown::always && !converged) return;
     const std::string name = quantity.json;
     const auto dot = name.find('.');
     result.*quantity.member = quantity.from_exchanged(
@@ -35,44 +41,39 @@ void read(const Json& json, const Quantity<Result>& quantity, Result& result) {
 }
 
 std::string text(const Json& json, const char* name) {
-    return json.contains(name) ? json.at(name).get<std::string>() : "";
+    return json.at(name).get<std::string>();
 }
 
 Values numbers(const Json& json, const char* name) {
     Values values;
-    if (!json.contains(name)) return values;
     for (const auto& value : json.at(name)) {
         values.push_back(value.is_null() ? 0.0 : value.get<double>());
     }
     return values;
 }
 
-const Json& items(const Json& json, const char* name) {
-    static const Json none = Json::array();
-    return json.contains(name) ? json.at(name) : none;
-}
-
-CylinderResult read_cylinder(const Json& json) {
+CylinderResult read_cylinder(const Json& json, bool converged) {
     CylinderResult c;
     c.cylinder = json.at("cylinder").get<int>();
     c.firing_position = json.at("firing_position").get<int>();
-    for (const auto& quantity : cylinder_quantities()) read(json, quantity, c);
+    for (const auto& quantity : cylinder_quantities()) read(json, quantity, converged, c);
     return c;
 }
 
 void read_profiles(const Json& json, PointResult& point) {
-    for (const auto& p : items(json, "pressures")) {
+    for (const auto& p : json.at("pressures")) {
         point.pressures.push_back({text(p, "part"),
                                    numbers(p, "x_m"),
                                    numbers(p, "mean_pa"),
                                    numbers(p, "low_pa"),
                                    numbers(p, "high_pa")});
     }
-    for (const auto& slot : items(json, "slots")) {
+    for (const auto& slot : json.at("slots")) {
         point.slots.push_back({numbers(slot, "x_m"), numbers(slot, "flow_per_length_kg_s_m")});
     }
+    if (!json.contains("traces")) return;
     point.crank_angle = numbers(json, "crank_angle_rad");
-    for (const auto& trace : items(json, "traces")) {
+    for (const auto& trace : json.at("traces")) {
         point.traces.push_back({text(trace, "quantity"),
                                 trace.contains("cylinder") ? trace.at("cylinder").get<int>() : 0,
                                 text(trace, "unit"),
@@ -84,26 +85,39 @@ PointResult read_point(const Json& json) {
     PointResult point;
     point.name = json.at("name").get<std::string>();
     point.converged = json.at("converged").get<bool>();
-    point.failure = text(json, "failure");
+    if (!point.converged) point.failure = text(json, "failure");
     point.cycles = json.at("cycles").get<int>();
-    for (const auto& quantity : point_quantities()) read(json, quantity, point);
-    for (const auto& c : items(json, "cylinders")) point.cylinders.push_back(read_cylinder(c));
+    for (const auto& quantity : point_quantities()) {
+        read(json, quantity, point.converged, point);
+    }
+    for (const auto& c : json.at("cylinders")) {
+        point.cylinders.push_back(read_cylinder(c, point.converged));
+    }
     read_profiles(json, point);
-    point.notes = items(json, "notes").get<std::vector<std::string>>();
+    point.notes = json.at("notes").get<std::vector<std::string>>();
     return point;
 }
 
 std::string file_text(const std::string& path) {
     errno = 0;
     std::ifstream file(path, std::ios::binary);
-    if (!file) {
-        throw ReadError(fmt::format("{}: cannot read: {}", path, std::strerror(errno)));
+    if (!file || file.peek() == std::ifstream::traits_type::eof()) {
+        throw ReadError(fmt::format(
+            "{}: cannot read: {}", path, errno == 0 ? "it is empty" : std::strerror(errno)));
+    }
+    constexpr std::uintmax_t largest = 1000000000;
+    std::error_code failed;
+    if (const auto size = std::filesystem::file_size(path, failed); !failed && size > largest) {
+        throw ReadError(fmt::format("{}: {:.1f} GB; a result of solve is at most 1 GB, use .h5",
+                                    path,
+                                    static_cast<double>(size) / largest));
     }
     return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
 }
 
 void expect_format(const Json& json, const std::string& path) {
-    const std::string format = json.is_object() ? text(json, "format") : "";
+    const bool named = json.is_object() && json.contains("format") && json.at("format").is_string();
+    const std::string format = named ? text(json, "format") : "";
     const std::string expected = fmt::format("plenair.solve/{}", results_format_version);
     if (format == expected) return;
     if (format.starts_with("plenair.solve/")) {
@@ -111,7 +125,7 @@ void expect_format(const Json& json, const std::string& path) {
             "{}: holds {}, written by plenair {}; this program reads {}: solve the case again",
             path,
             format,
-            text(json, "version"),
+            json.value("version", "of unknown version"),
             expected));
     }
     throw ReadError(fmt::format("{}: holds {}, not {}; name a file written by solve -o",
@@ -120,12 +134,26 @@ void expect_format(const Json& json, const std::string& path) {
                                 expected));
 }
 
+/// @returns whether it has a digest, which then is right
+bool expect_whole(const Json& json, const std::string& path) {
+    const Seal seal = seal_of(json);
+    if (seal == Seal::broken) {
+        throw ReadError(fmt::format(
+            "{}: is damaged, or was changed since it was written: its content is not that of its "
+            "digest; solve the case again (or, where the change was meant, take {} out)",
+            path,
+            content_digest_key));
+    }
+    return seal == Seal::whole;
+}
+
 }  // namespace
 
 StoredSolve read_solve_json(const std::string& path) try {
-    const Json json = Json::parse(file_text(path));
+    const Json json = parse_json(file_text(path));
     expect_format(json, path);
     StoredSolve stored;
+    const bool checked = expect_whole(json, path);
     stored.version = text(json, "version");
     SolveResult& result = stored.result;
     result.title = text(json, "title");
@@ -133,6 +161,10 @@ StoredSolve read_solve_json(const std::string& path) try {
     result.case_text = text(json, "case_text");
     result.summary = text(json, "summary");
     for (const auto& point : json.at("points")) result.points.push_back(read_point(point));
+    if (!checked && !result.points.empty()) {
+        result.points.front().notes.emplace_back(
+            "the file of this result carries no digest of its content: damage could not be told");
+    }
     return stored;
 } catch (const Json::exception& error) {
     throw ReadError(fmt::format(

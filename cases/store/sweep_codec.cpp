@@ -1,6 +1,7 @@
 #include "cases/store/sweep_codec.hpp"
 
 #include "cases/study/error.hpp"
+#include "cases/study/json_digest.hpp"
 #include "cases/study/quantities.hpp"
 #include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
@@ -8,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <nlohmann/json.hpp>
+#include <stdexcept>
 
 namespace plenair {
 
@@ -88,6 +90,11 @@ VariantRecord record_of(const Json& json, const SweepInfo& info) {
     for (const auto& item : json.at(2)) {
         record.points.push_back(point_of(item, info.points.at(record.points.size())));
     }
+    const bool complete = record.points.size() == info.points.size() ||
+                          (record.points.empty() && !record.failure.empty());
+    if (record.inputs.size() != info.inputs.size() || !complete) {
+        throw std::out_of_range("record");
+    }
     return record;
 }
 
@@ -115,32 +122,38 @@ std::string encode_info(const SweepInfo& info) {
                           {"units", input.units},
                           {"shown_unit", input.shown_unit}});
     }
-    const Json json{{"format", store_format},
-                    {"program", this_program()},
-                    {"title", info.title},
-                    {"case_digest", info.case_digest},
-                    {"sweep_digest", info.digest},
-                    {"method", info.method},
-                    {"precision", info.precision},
-                    {"tolerance", info.tolerance},
-                    {"variants", info.count},
-                    {"block_size", info.block_size},
-                    {"blocks", info.blocks()},
-                    {"inputs", inputs},
-                    {"points", info.points},
-                    {"cylinders", info.cylinders},
-                    {"firing_positions", info.firing_positions},
-                    {"case_text", info.case_text}};
+    Json json{{"format", store_format},
+              {"program", this_program()},
+              {"title", info.title},
+              {"case_digest", info.case_digest},
+              {"sweep_digest", info.digest},
+              {"method", info.method},
+              {"precision", info.precision},
+              {"tolerance", info.tolerance},
+              {"variants", info.count},
+              {"block_size", info.block_size},
+              {"blocks", info.blocks()},
+              {"inputs", inputs},
+              {"points", info.points},
+              {"cylinders", info.cylinders},
+              {"firing_positions", info.firing_positions},
+              {"case_text", info.case_text}};
+    json[content_digest_key] = content_digest(json);
     return json.dump(2) + "\n";
 }
 
 SweepInfo decode_info(std::string_view text, const std::string& path, std::string& program) try {
-    const Json json = Json::parse(text);
+    const Json json = parse_json(text);
     if (json.at("format") != store_format) {
         throw ReadError(fmt::format("{}: has format {}, this program reads {}; use another folder",
                                     path,
                                     json.at("format").dump(),
                                     store_format));
+    }
+    // Another program's folder is refused by name, whatever it calls its digest.
+    if (json.at("program") == this_program() && seal_of(json) != Seal::whole) {
+        throw ReadError(fmt::format(
+            "{}: is damaged: its content is not that of its digest; use another folder", path));
     }
     program = json.at("program").get<std::string>();
     SweepInfo info;
@@ -162,6 +175,10 @@ SweepInfo decode_info(std::string_view text, const std::string& path, std::strin
     info.points = json.at("points").get<std::vector<std::string>>();
     info.cylinders = json.at("cylinders").get<std::vector<int>>();
     info.firing_positions = json.at("firing_positions").get<std::vector<int>>();
+    if (info.count == 0 || info.block_size == 0 || info.points.empty() ||
+        info.firing_positions.size() != info.cylinders.size()) {
+        throw ReadError(fmt::format("{}: describes no sweep; use another folder", path));
+    }
     return info;
 } catch (const Json::exception&) {
     throw ReadError(fmt::format("{}: is damaged; use another folder", path));

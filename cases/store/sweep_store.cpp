@@ -2,12 +2,11 @@
 
 #include "cases/store/sweep_codec.hpp"
 #include "cases/store/sweep_lock.hpp"
+#include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cerrno>
@@ -35,41 +34,13 @@ constexpr std::size_t blocks_in_folder = 1000;
     throw WriteError(fmt::format("cannot write {}: {}{}", path, std::strerror(reason), remedy));
 }
 
-/// Writes all and waits until the disk has it. @returns 0 or the system's error number
-int write_all(const std::string& path, std::string_view bytes) {
-    const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
-    if (file < 0) {
-        return errno;
-    }
-    int reason = 0;
-    while (!bytes.empty() && reason == 0) {
-        const auto written = ::write(file, bytes.data(), bytes.size());
-        if (written >= 0) {
-            bytes.remove_prefix(static_cast<std::size_t>(written));
-        } else if (errno != EINTR) {
-            reason = errno;
-        }
-    }
-    if (reason == 0 && ::fsync(file) != 0 && errno != EINVAL) {
-        reason = errno;
-    }
-    if (::close(file) != 0 && reason == 0) {
-        reason = errno;
-    }
-    return reason;
-}
-
 void write_whole(const std::string& path, std::string_view bytes) {
     std::string process = this_process();
     std::replace(process.begin(), process.end(), ' ', '-');
-    const std::string beside = fmt::format("{}{}{}", path, unfinished, process);
-    int reason = write_all(beside, bytes);
-    if (reason == 0 && std::rename(beside.c_str(), path.c_str()) != 0) {
-        reason = errno;
-    }
-    if (reason != 0) {
-        ::unlink(beside.c_str());
-        cannot_write(path, reason);
+    try {
+        replace_file(path, fmt::format("{}{}{}", path, unfinished, process), bytes);
+    } catch (const FileError& error) {
+        cannot_write(path, error.reason());
     }
 }
 

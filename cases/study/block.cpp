@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <exception>
+#include <new>
 
 namespace plenair {
 
@@ -97,6 +98,8 @@ private:
                 last_state_ = std::move(state);
             }
             outcomes_[v].points[point] = std::move(result);
+        } catch (const std::bad_alloc&) {
+            throw;  // no fault of the variant: it must not be stored as one
         } catch (const std::exception& error) {
             outcomes_[v].failure = error.what();
         }
@@ -120,6 +123,8 @@ private:
         }
         try {
             return alone(v, point, {});
+        } catch (const std::bad_alloc&) {
+            throw;
         } catch (const std::exception&) {
             return first;  // not to be built: it says so already
         }
@@ -143,6 +148,8 @@ private:
                 const std::size_t v = party.members[k];
                 outcomes_[v].points[point] = second_try(v, point, std::move(results[k]));
             }
+        } catch (const std::bad_alloc&) {
+            throw;  // alone, they would get other bits than with room enough
         } catch (const std::exception&) {
             solve_one_by_one(point, party);
         }

@@ -1,5 +1,7 @@
 #include "cases/study/parallel.hpp"
 
+#include "cases/study/thread_start.hpp"
+
 #include <algorithm>
 #include <atomic>
 #include <exception>
@@ -24,8 +26,7 @@ void for_each_job(std::size_t count, int threads, const std::function<void(std::
                                            : std::max(1u, std::thread::hardware_concurrency());
     {
         std::vector<std::jthread> helpers;
-        for (std::size_t t = 1; t < std::min(wanted, count); ++t) {
-            helpers.emplace_back(work);
+        for (std::size_t t = 1; t < std::min(wanted, count) && start(helpers, work); ++t) {
         }
         work();
     }

@@ -1,5 +1,8 @@
 #include "cases/study/sha256.hpp"
 
+#include "cases/study/sha256_stream.hpp"
+
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cstddef>
@@ -20,6 +23,7 @@ constexpr std::array<std::uint32_t, 64> round_constants = {
     0x19a4c116, 0x1e376c08, 0x2748774c, 0x34b0bcb5, 0x391c0cb3, 0x4ed8aa4a, 0x5b9cca4f, 0x682e6ff3,
     0x748f82ee, 0x78a5636f, 0x84c87814, 0x8cc70208, 0x90befffa, 0xa4506ceb, 0xbef9a3f7, 0xc67178f2};
 
+constexpr std::size_t block_size = 64;
 using State = std::array<std::uint32_t, 8>;
 
 std::array<std::uint32_t, 64> schedule(std::string_view block) {
@@ -55,32 +59,47 @@ void mix(State& state, std::string_view block) {
 
 }  // namespace
 
-std::string sha256(std::string_view bytes) {
-    State state = {0x6a09e667,
-                   0xbb67ae85,
-                   0x3c6ef372,
-                   0xa54ff53a,
-                   0x510e527f,
-                   0x9b05688c,
-                   0x1f83d9ab,
-                   0x5be0cd19};
-    std::string padded(bytes);
-    padded += '\x80';
-    padded.append((64 - (padded.size() + 8) % 64) % 64, '\0');
-    const std::uint64_t bits = static_cast<std::uint64_t>(bytes.size()) * 8;
+void Sha256::add(std::string_view bytes) {
+    count_ += bytes.size();
+    if (!rest_.empty()) {
+        const std::size_t taken = std::min(bytes.size(), block_size - rest_.size());
+        rest_ += bytes.substr(0, taken);
+        bytes.remove_prefix(taken);
+        if (rest_.size() < block_size) {
+            return;
+        }
+        mix(state_, rest_);
+        rest_.clear();
+    }
+    for (; bytes.size() >= block_size; bytes.remove_prefix(block_size)) {
+        mix(state_, bytes.substr(0, block_size));
+    }
+    rest_ += bytes;
+}
+
+std::string Sha256::digits() const {
+    constexpr std::size_t length_bytes = 8;
+    Sha256 last = *this;
+    std::string padding = "\x80";
+    padding.append((2 * block_size - rest_.size() - 1 - length_bytes) % block_size, '\0');
+    const std::uint64_t bits = count_ * 8;
     for (int shift = 56; shift >= 0; shift -= 8) {
-        padded += static_cast<char>((bits >> shift) & 0xff);
+        padding += static_cast<char>((bits >> shift) & 0xff);
     }
-    for (std::size_t at = 0; at < padded.size(); at += 64) {
-        mix(state, std::string_view(padded).substr(at, 64));
-    }
+    last.add(padding);
     std::string hex;
-    for (const auto word : state) {
+    for (const auto word : last.state_) {
         for (int shift = 28; shift >= 0; shift -= 4) {
             hex += "0123456789abcdef"[(word >> shift) & 0xf];
         }
     }
     return hex;
+}
+
+std::string sha256(std::string_view bytes) {
+    Sha256 digest;
+    digest.add(bytes);
+    return digest.digits();
 }
 
 }  // namespace plenair

@@ -1,6 +1,7 @@
 #include "cases/study/sweep.hpp"
 
 #include "cases/study/block.hpp"
+#include "cases/study/thread_start.hpp"
 
 #include <fmt/format.h>
 
@@ -167,8 +168,8 @@ SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options) {
     {
         std::vector<std::jthread> threads;
         const std::size_t missing = progress.blocks_wanted - progress.blocks_found;
-        for (std::size_t t = 1; t < thread_count(options, missing); ++t) {
-            threads.emplace_back([&work] { work.run(); });
+        const std::size_t wanted = thread_count(options, missing);
+        for (std::size_t t = 1; t < wanted && study::start(threads, [&work] { work.run(); }); ++t) {
         }
         work.run();
     }
