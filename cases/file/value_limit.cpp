@@ -45,6 +45,14 @@ Limit parse_limit(const Key& key, std::string_view text) {
     return limit;
 }
 
+/// A millionth of the usual unit: smaller metal cannot be made or measured, and its flow not be
+/// computed. 0 for other dimensions.
+double least_metal(Dimension dimension) {
+    const bool metal = dimension == Dimension::length || dimension == Dimension::area ||
+                       dimension == Dimension::volume;
+    return metal ? geometry::from_unit(1e-6, geometry::usual_unit(dimension)) : 0;
+}
+
 }  // namespace
 
 std::optional<std::string> ValueReader::limit_fault(const Key& key,
@@ -55,6 +63,12 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
             continue;
         }
         const Limit limit = parse_limit(key, text);
+        if (limit.number == 0 && limit.exclusive && !limit.high && number > 0 &&
+            number < least_metal(key.dimension)) {
+            return fmt::format("is less than a millionth of a {}{}",
+                               geometry::usual_unit(key.dimension),
+                               example_of(key));
+        }
         if (!limit.broken_by(number)) {
             continue;
         }
