@@ -11,7 +11,7 @@ packages=(
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
     slurm-wlm munge
-    emscripten clang-14
+    emscripten clang-14 libclang-rt-14-dev bsdutils
     esbuild node-d3-scale node-d3-shape node-d3-axis node-d3-selection
 )
 
