@@ -53,11 +53,31 @@ double least_metal(Dimension dimension) {
     return metal ? geometry::from_unit(1e-6, geometry::usual_unit(dimension)) : 0;
 }
 
+/// Beyond any drawing, in SI: a kilometre, its square and cube, a million radians a second. What
+/// has a narrower limit of its own says so itself.
+double most_ever(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::length:
+            return 1e3;
+        case Dimension::area:
+        case Dimension::speed:
+            return 1e6;
+        case Dimension::volume:
+            return 1e9;
+        default:
+            return 1e18;
+    }
+}
+
 }  // namespace
 
 std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                                     const std::string& written,
                                                     double number) const {
+    if (std::abs(number) > most_ever(key.dimension) && key.high.empty()) {
+        return "is larger than anything on a drawing" +
+               (key.example.empty() ? "; check the number and its unit" : example_of(key));
+    }
     for (const auto text : {key.low, key.high}) {
         if (text.empty()) {
             continue;
