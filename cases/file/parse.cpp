@@ -79,7 +79,9 @@ std::string remedy_of(std::string_view words) {
         Remedy{"in key:", "write keys with a-z, 0-9, _ and -"},
         Remedy{"blank bare keys", "name the section, e.g. [slot]"},
         Remedy{"table header: expected ']'", "close the header with ]"},
+        Remedy{"brackets must be contiguous", "write e.g. [[point]]"},
         Remedy{"table header", "write e.g. [slot], alone on its line"},
+        Remedy{"after '\\r'", "save the file with one kind of line end"},
         Remedy{"expected '='", "write key = value"},
         Remedy{"leading zeroes", "leave the zeroes before the number out"},
         Remedy{"underscores", "leave the underscore out"},
@@ -89,9 +91,9 @@ std::string remedy_of(std::string_view words) {
         Remedy{"date", "put text in quotes"},
         Remedy{"time", "put text in quotes"},
         Remedy{"in boolean", "put text in quotes"},
-        Remedy{"expected a comment or whitespace", "begin a new line, or write # before a remark"},
+        Remedy{"expected a comment or whitespace",
+               "put text and quantities in quotes, and # before a remark"},
         Remedy{"expected keys, tables", "write key = value, [section], or # before a remark"},
-        Remedy{"brackets must be contiguous", "write e.g. [[point]]"},
     };
     for (const auto& [word, remedy] : remedies) {
         if (words.find(word) != std::string_view::npos) {

@@ -21,6 +21,30 @@ std::optional<std::string> written_in(const std::string& remedy) {
                : std::optional(remedy.substr(begin + lead.size(), end - begin - lead.size()));
 }
 
+/// The remedy with the whole entry to write, where it names the right unit alone: of "6 MM", "mm is
+/// meant" becomes "6 mm".
+std::string whole_remedy(const std::string& text,
+                         const std::string& problem,
+                         const std::string& remedy) {
+    const auto unit = written_in(remedy);
+    const auto end = problem.starts_with('"') ? problem.find('"', 1) : std::string::npos;
+    if (!unit || end == std::string::npos ||
+        unit->find_first_of("0123456789") != std::string::npos) {
+        return remedy;
+    }
+    const std::string wrong = problem.substr(1, end - 1);
+    const auto at = text.rfind(wrong);
+    if (at == std::string::npos || at == 0) {
+        return remedy;
+    }
+    const std::string before = text.substr(0, at);
+    return fmt::format("write \"{}{}{}{}\"",
+                       before,
+                       before.ends_with(' ') ? "" : " ",
+                       *unit,
+                       text.substr(at + wrong.size()));
+}
+
 /// Numbers without quotes as one list text: their unit is missing, and the remedy can show them.
 std::string joined(const toml::node& node) {
     if (const auto* list = node.as_array()) {
@@ -64,7 +88,7 @@ std::string ValueReader::tried(const Key& key,
     if (second.empty()) {
         return rule;
     }
-    const bool has_remedy = second.find(';') != std::string::npos;
+    const bool has_remedy = second.find("rite ") != std::string::npos;
     return fmt::format("{}, and {}{}", problem, second, has_remedy ? "" : example_of(key));
 }
 
@@ -73,7 +97,12 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
     const auto parse = [&](const std::string& text) {
         const auto outcome = geometry::parse_list(text, dimension, context);
         if (!outcome.values) {
-            fail(value, tried(*value.key, outcome.problem, outcome.remedy, dimension));
+            const std::string remedy = whole_remedy(text, outcome.problem, outcome.remedy);
+            // Limits of the entry are not those of its places along x.
+            fail(value,
+                 value.shown.ends_with(".x")
+                     ? fmt::format("{}; {}", outcome.problem, remedy)
+                     : tried(*value.key, outcome.problem, remedy, dimension));
         }
         return outcome.values.value_or(std::vector<double>{});
     };
@@ -130,7 +159,11 @@ void ValueReader::read_quantity(Value& value, const toml::node& node) {
         }
     }
     if (!outcome.value) {
-        fail(value, tried(key, outcome.problem, outcome.remedy, key.dimension));
+        fail(value,
+             tried(key,
+                   outcome.problem,
+                   whole_remedy(text, outcome.problem, outcome.remedy),
+                   key.dimension));
         return;
     }
     value.numbers.push_back(*outcome.value);
