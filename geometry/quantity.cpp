@@ -284,7 +284,7 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
         }
         if (rest.size() > 1 && rest[1] != ' ' && rest[1] != '\t') {
             return refuse({"a comma without a space reads two ways",
-                           "write \", \" between numbers and \".\" for a decimal point"});
+                           "put a comma and a blank between numbers, and a decimal point in them"});
         }
     }
     const Text unit = trimmed(number.rest);

@@ -22,6 +22,7 @@ test=(
     python3-fluids python3-h5py netcdf-bin
     python3-ezdxf chromium poppler-utils
     slurm-wlm munge
+    libclang-rt-14-dev bsdutils
 )
 dev=(ccache clang-format clang-tidy libbenchmark-dev)
 

@@ -6,11 +6,11 @@
 #include <unistd.h>
 
 #include <algorithm>
-#include <array>
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
 
+#include "cases/report/paint.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/visible_text.hpp"
 
@@ -34,22 +34,18 @@ int write_stream(int stream, std::string_view text) {
     return 0;
 }
 
-/// What Paint uses (cases/report/paint.hpp): a terminal is given these and no others.
-constexpr std::array<std::string_view, 5> colours{
-    "\033[0m", "\033[1m", "\033[1;31m", "\033[33m", "\033[2m"};
-
-/// With those as they are, everything else visible.
+/// With the sequences of Paint as they are, everything else visible.
 std::string visible_but_colours(std::string_view text) {
     std::string shown;
     while (!text.empty()) {
         const auto escape = std::min(text.find('\033'), text.size());
         shown += visible_text(text.substr(0, escape), LineEnds::kept);
         text.remove_prefix(escape);
-        const auto* sequence =
-            std::find_if(colours.begin(), colours.end(), [text](std::string_view known) {
+        const auto* sequence = std::find_if(
+            Paint::sequences.begin(), Paint::sequences.end(), [text](std::string_view known) {
                 return text.starts_with(known);
             });
-        const bool known = sequence != colours.end();
+        const bool known = sequence != Paint::sequences.end();
         const std::size_t length = known ? sequence->size() : std::min<std::size_t>(1, text.size());
         const auto head = text.substr(0, length);
         shown += known ? std::string(head) : visible_text(head, LineEnds::kept);

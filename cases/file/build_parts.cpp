@@ -5,6 +5,9 @@
 namespace plenair::file {
 
 void refuse(Messages& messages, const Value& value, const std::string& rule) {
+    if (!value.good) {
+        return;  // What is wrong with it has been said.
+    }
     messages.error(value.place, fmt::format("{} = {}: {}", value.shown, value.text, rule));
 }
 

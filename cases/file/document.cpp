@@ -1,10 +1,7 @@
 #include "cases/file/document.hpp"
 
-#include "cases/file/text.hpp"
-
 #include <algorithm>
 #include <array>
-#include <cctype>
 
 #include <fmt/format.h>
 
@@ -33,6 +30,7 @@ private:
 
     ValueReader& reader_;
     Messages& messages_;
+    std::size_t unknown_ = 0;  // keys so far
 };
 
 /// Parts that a bank may hold carry the same keys there as at the top of the file.
@@ -80,12 +78,18 @@ void Walker::entry(Scope& scope,
 }
 
 void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
-    messages_.error(place_of(name.source()), unknown_key_text(scope, relative));
+    const Place place = place_of(name.source());
+    messages_.error_of(place, [&] { return unknown_key_text(scope, relative); });
+    if (++unknown_ > Messages::most_shown) {
+        return;
+    }
     const std::string near = scope.table->nearest(pattern_of(scope, relative));
     if (const Key* key = scope.table->find(near); key && key->kind != Kind::list) {
         // Most likely meant: so it is not reported as missing as well.
         Value misspelt;
         misspelt.key = key;
+        misspelt.shown = join_keys(scope.shown, relative);
+        misspelt.place = place;
         misspelt.good = false;
         scope.values.emplace(near, misspelt);
     }
@@ -107,6 +111,15 @@ void Walker::children(Scope& scope,
             fmt::format("{}: must be a list of tables; write {}",
                         join_keys(scope.shown, relative),
                         key.name == "slot.pieces" ? key.example : fmt::format("[[{}]]", key.name)));
+        return;
+    }
+    constexpr std::size_t most_tables = 1000;
+    if (list->size() > most_tables) {
+        messages_.error(place_of((*list)[most_tables].source()),
+                        fmt::format("{}: {} tables; at most {} are read: take the others out",
+                                    join_keys(scope.shown, relative),
+                                    list->size(),
+                                    most_tables));
         return;
     }
     std::size_t index = 1;
@@ -162,44 +175,6 @@ void Walker::require(const Scope& scope) {
             require(inner);
         }
     }
-}
-
-/// The parser's words without its own names.
-std::string plain(std::string_view description) {
-    constexpr std::string_view lead = "Error while parsing ";
-    const auto text = description.substr(0, description.find(" (TOML_"));
-    return text.starts_with(lead) ? fmt::format("in {}", text.substr(lead.size()))
-                                  : std::string(text);
-}
-
-/// The parser garbles quoted keys that stand twice: it records them while it looks ahead.
-std::string plain(std::string_view text, const toml::parse_error& fault) {
-    const std::string words = plain(fault.description());
-    const auto quote = words.find('\'');
-    if (!words.starts_with("in key-value pair: cannot redefine") || quote == std::string::npos) {
-        return words;
-    }
-    return words.substr(0, quote) + "'" + key_before(text, place_of(fault.source())) + "'";
-}
-
-/// First line that opens a table header and goes on with something else than a key.
-Place bad_header(std::string_view text) {
-    constexpr std::string_view blank = " \t";
-    int line = 1;
-    for (const auto& row : split(text, '\n')) {
-        const auto bracket = row.find_first_not_of(blank);
-        if (bracket != std::string::npos && row[bracket] == '[') {
-            const auto next = row.find_first_not_of(" \t[", bracket);
-            const char c = next == std::string::npos ? '=' : row[next];
-            const bool key = std::isalnum(static_cast<unsigned char>(c)) != 0 ||
-                             std::string_view("_-\"'").find(c) != std::string_view::npos;
-            if (!key) {
-                return {line, static_cast<int>(bracket) + 1};
-            }
-        }
-        ++line;
-    }
-    return {1, 1};
 }
 
 }  // namespace
@@ -273,26 +248,6 @@ double rated_density(const toml::table& table, const std::string& key) {
 }
 
 }  // namespace
-
-std::optional<toml::table> parse_toml(std::string_view text,
-                                      const std::vector<std::string>& sets,
-                                      Messages& messages) {
-    try {
-        auto table = toml::parse(text);
-        for (const auto& set : sets) {
-            apply_set(table, set, messages);
-        }
-        return table;
-    } catch (const toml::parse_error& fault) {
-        messages.error(place_of(fault.source()),
-                       fmt::format("not valid TOML: {}", plain(text, fault)));
-        return std::nullopt;
-    } catch (const ParserFault&) {
-        messages.error(bad_header(text),
-                       "not valid TOML: a table header without a key; write e.g. [slot]");
-        return std::nullopt;
-    }
-}
 
 Scope read_scopes(const toml::table& table, Messages& messages) {
     ValueReader reader(messages, context_of(table));

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace plenair::file {
@@ -11,29 +13,62 @@ struct Place {
     int column = 0;
 };
 
-/// Errors and warnings of one run, each with its place; handed out in file order.
+/// Errors and warnings of one run, each with its place; handed out in file order. Of very many the
+/// first in the file are kept and the others counted.
 class Messages final {
 public:
+    /// Nobody mends more at a time.
+    static constexpr std::size_t most_shown = 20;
+
     explicit Messages(std::string path) : path_(std::move(path)) {}
 
-    void error(Place place, const std::string& text);
-    void warning(Place place, const std::string& text);
-    [[nodiscard]] bool any_error() const { return !errors_.empty(); }
-    [[nodiscard]] std::vector<std::string> errors() const;
+    void error(Place place, const std::string& text) { errors_.add(place, text); }
+    void warning(Place place, const std::string& text) { warnings_.add(place, text); }
+    /// An error whose text is only made where it will be shown.
+    template <class MakeText>
+    void error_of(Place place, const MakeText& make_text) {
+        if (errors_.takes(place)) {
+            errors_.add(place, make_text());
+        } else {
+            errors_.count();
+        }
+    }
+    [[nodiscard]] bool any_error() const { return errors_.counted() > 0; }
+    [[nodiscard]] std::vector<std::string> errors() const { return lines(errors_); }
     /// The same without places.
     [[nodiscard]] std::vector<std::string> error_texts() const;
-    [[nodiscard]] std::vector<std::string> warnings() const;
+    [[nodiscard]] std::vector<std::string> warnings() const { return lines(warnings_); }
 
 private:
     struct Message {
         Place place;
+        std::size_t number = 0;  ///< in the order in which they came
         std::string text;
+        /// Entries of the command line stand behind those of the file.
+        [[nodiscard]] std::tuple<bool, int, int, std::size_t> rank() const {
+            return {place.line <= 0, place.line, place.column, number};
+        }
     };
-    [[nodiscard]] std::vector<std::string> in_order(std::vector<Message> messages) const;
+
+    /// The first messages by rank, as a heap with the last of them on top.
+    class First final {
+    public:
+        [[nodiscard]] bool takes(Place place) const;
+        void add(Place place, const std::string& text);
+        void count() { ++counted_; }
+        [[nodiscard]] std::size_t counted() const { return counted_; }
+        [[nodiscard]] std::vector<Message> in_order() const;
+
+    private:
+        std::vector<Message> heap_;
+        std::size_t counted_ = 0;
+    };
+
+    [[nodiscard]] std::vector<std::string> lines(const First& messages) const;
 
     std::string path_;
-    std::vector<Message> errors_;
-    std::vector<Message> warnings_;
+    First errors_;
+    First warnings_;
 };
 
 }  // namespace plenair::file

@@ -1,7 +1,12 @@
 #include "cases/file/document.hpp"
+
+#include "cases/file/toml_guard.hpp"
 #include "cases/study/whole_number.hpp"
 
+#include <algorithm>
 #include <exception>
+#include <new>
+#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
@@ -27,6 +32,10 @@ toml::table* item_of(toml::array& list, const std::string& name) {
 /// Inserts the value as TOML where it reads as TOML, else as text: 5 mm needs no inner quotes.
 void insert(toml::table& table, const std::string& key, const std::string& text) {
     table.erase(key);
+    if (sign_fault(text)) {
+        table.insert(key, text);  // No TOML: so it is text.
+        return;
+    }
     try {
         auto parsed = toml::parse("v = " + text);
         auto* node = parsed.get("v");
@@ -35,6 +44,8 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
             std::as_const(*node).visit([&](const auto& value) { table.insert(key, value); });
             return;
         }
+    } catch (const std::bad_alloc&) {
+        throw;
     } catch (const std::exception&) {
         // Not TOML: taken as text below.
     }
@@ -53,10 +64,22 @@ toml::table* table_for(toml::table& table,
         if (next == nullptr) {
             next = &at->insert(path[i], toml::table{}).first->second;
         }
+        const bool single = path[i] == "throttle" && next->is_table() && i + 2 < path.size();
         if (auto* list = next->as_array(); list && i + 2 < path.size()) {
             at = item_of(*list, path[++i]);
         } else {
             at = next->as_table();
+        }
+        if (const auto number = single ? whole_number(path[i + 1]) : std::nullopt) {
+            // The one throttle may be called the first.
+            ++i;
+            if (*number != 1) {
+                messages.error(
+                    {},
+                    fmt::format(
+                        "{}: the file has one throttle; write throttle.{}", shown, path.back()));
+                return nullptr;
+            }
         }
         if (at == nullptr) {
             messages.error(
@@ -84,6 +107,17 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
         return;
     }
     const auto path = split(trimmed(std::string_view(set).substr(0, equals)), '.');
+    constexpr std::size_t most_parts = 8;
+    const bool gap =
+        std::any_of(path.begin(), path.end(), [](const std::string& part) { return part.empty(); });
+    if (gap || path.size() > most_parts) {
+        messages.error({},
+                       fmt::format("\"{}\": {}; {}",
+                                   set.substr(0, equals),
+                                   gap ? "a part of the key is empty" : "no key has so many parts",
+                                   kUsage));
+        return;
+    }
     if (auto* at = table_for(table, path, set, messages)) {
         insert(*at, path.back(), trimmed(std::string_view(set).substr(equals + 1)));
     }

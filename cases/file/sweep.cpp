@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <memory>
+#include <new>
 #include <utility>
 
 #include <fmt/format.h>
@@ -91,6 +92,8 @@ SweepVariant Source::variant(const std::vector<Value>& values) const {
     Messages messages("");
     try {
         build_case(scope, made.c, messages);
+    } catch (const std::bad_alloc&) {
+        throw;
     } catch (const std::exception& error) {
         made.failure = error.what();
     }
@@ -215,7 +218,7 @@ void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messag
 
 SweepPlan read_sweep(const std::string& path,
                      const std::vector<std::string>& sets,
-                     std::size_t limit,
+                     const VariantLimit& limit,
                      const std::string& precision) {
     const std::string text = read_text(path);
     const Case base = parse_case(text, path, sets);

@@ -11,6 +11,12 @@ namespace plenair {
 /// Most variants of a sweep unless told otherwise.
 inline constexpr std::size_t default_variant_limit = 1000000;
 
+/// Most variants, and what to do where more are wanted than fewer steps give.
+struct VariantLimit {
+    std::size_t most = default_variant_limit;
+    std::string otherwise = "raise it with --limit";
+};
+
 /// Reads a case file and its [sweep]. What is wrong with the case itself or with one swept value
 /// alone is refused; values that do not fit together fail later, each variant for itself.
 /// @param sets  overrides "key=value", as after --set
@@ -21,7 +27,7 @@ inline constexpr std::size_t default_variant_limit = 1000000;
 /// @throws ReadError  where the file cannot be opened
 [[nodiscard]] SweepPlan read_sweep(const std::string& path,
                                    const std::vector<std::string>& sets,
-                                   std::size_t limit = default_variant_limit,
+                                   const VariantLimit& limit = {},
                                    const std::string& precision = "double");
 
 }  // namespace plenair

@@ -112,7 +112,9 @@ void AxesReader::axis(const EntryPath& entry, Place place, const toml::node& nod
 
 void AxesReader::list(SweepAxis& axis, const toml::array& values) {
     if (values.empty()) {
-        messages_.error(axis.place, fmt::format("{}: is an empty list", axis.entry.shown));
+        messages_.error(axis.place,
+                        fmt::format("{}: is an empty list; write the values, or leave it out",
+                                    axis.entry.shown));
     }
     for (const auto& item : values) {
         axis.values.push_back(reader_.read(*axis.entry.key, axis.entry.shown, item));

@@ -47,7 +47,8 @@ std::string missing_item(std::string_view written,
 /// Why an entry that exists may not vary; empty where it may.
 std::string fixed_reason(const Key& key, const std::string& shown) {
     if (key.kind == Kind::text || key.name == "format") {
-        return fmt::format("{}: is only a text; it changes nothing that is computed", shown);
+        return fmt::format("{}: is only a text; it changes nothing that is computed, leave it out",
+                           shown);
     }
     if (key.name.starts_with("choose.") || key.name.starts_with("tolerance.")) {
         return fmt::format("{}: is not an entry of the case and cannot vary", shown);
@@ -62,7 +63,8 @@ std::string fixed_reason(const Key& key, const std::string& shown) {
     }
     for (const std::string_view part : {"bench.", "source.", "injector.", "nitrous."}) {
         if (key.name.starts_with(part)) {
-            return fmt::format("{}: has no effect on the points that a sweep solves", shown);
+            return fmt::format("{}: has no effect on the points that a sweep solves; leave it out",
+                               shown);
         }
     }
     return {};

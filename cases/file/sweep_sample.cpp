@@ -98,7 +98,7 @@ double wanted_count(const SweepAxes& axes, Messages& messages) {
 
 }  // namespace
 
-std::size_t variant_count(const SweepAxes& axes, std::size_t limit, Messages& messages) {
+std::size_t variant_count(const SweepAxes& axes, const VariantLimit& limit, Messages& messages) {
     if (axes.axes.empty()) {
         messages.error(axes.place,
                        "sweep: names nothing to vary; write e.g. \"slot.width\" = { from = \"3 "
@@ -106,12 +106,13 @@ std::size_t variant_count(const SweepAxes& axes, std::size_t limit, Messages& me
         return 0;
     }
     const double wanted = wanted_count(axes, messages);
-    if (wanted > static_cast<double>(limit)) {
+    if (wanted > static_cast<double>(limit.most)) {
         messages.error(axes.place,
                        fmt::format("sweep: {:.0f} variants, the limit is {}; take fewer steps, or "
-                                   "raise it with --limit",
+                                   "{}",
                                    wanted,
-                                   limit));
+                                   limit.most,
+                                   limit.otherwise));
         return 0;
     }
     return static_cast<std::size_t>(wanted);

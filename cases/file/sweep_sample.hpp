@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/file/sweep.hpp"
 #include "cases/file/sweep_axes.hpp"
 
 #include <cstddef>
@@ -10,7 +11,7 @@ namespace plenair::file {
 /// How many variants the section asks for. Reports what does not go together, and more variants
 /// than the limit.
 [[nodiscard]] std::size_t variant_count(const SweepAxes& axes,
-                                        std::size_t limit,
+                                        const VariantLimit& limit,
                                         Messages& messages);
 
 /// The values of variants `first` to `first + count - 1`, counted from 0, one per axis. They depend

@@ -57,12 +57,18 @@ std::optional<StepFault> read_step(const EntryPath& entry,
         return fault(entry, step, "step must be a number in the unit of both ends");
     }
     const double span = range.to - range.from;
-    if (parts.first * span <= 0) {
+    if (parts.first == 0) {
+        return fault(entry,
+                     step,
+                     fmt::format("a step of 0 never arrives; write step = {}",
+                                 written(span, parts.second, range.bare)));
+    }
+    if (parts.first * span < 0) {
         return fault(entry,
                      step,
                      fmt::format("step leads away from \"to\", so the range holds 0 values; write "
-                                 "{}",
-                                 geometry::format_number(-parts.first) + parts.second));
+                                 "step = {}",
+                                 written(-parts.first, parts.second, range.bare)));
     }
     const double count = span / parts.first;
     const double whole = std::max(1.0, std::ceil(count - 0.5 - slack));

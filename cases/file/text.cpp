@@ -1,6 +1,7 @@
 #include "cases/file/text.hpp"
 
 #include "cases/file/key.hpp"
+#include "cases/file/toml_write.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"
 
@@ -9,7 +10,6 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 
 #include <fmt/format.h>
 
@@ -61,9 +61,7 @@ std::string text_after(std::string_view text, const toml::table& table, bool cha
     if (!changed) {
         return std::string(text);
     }
-    std::ostringstream out;
-    out << table << '\n';
-    return out.str();
+    return toml_document(table);
 }
 
 std::string read_text(const std::string& path) {

@@ -25,6 +25,11 @@ public:
 #endif
 #define TOML_ASSERT(expr) ((expr) ? static_cast<void>(0) : ::plenair::file::parser_fault(#expr))
 
+// It takes other text for impossible, and the compiler then leaves the code out that would see it.
+#include <toml++/impl/preprocessor.h>
+#undef TOML_UNREACHABLE
+#define TOML_UNREACHABLE ::plenair::file::parser_fault("unreachable")
+
 #include <toml++/toml.h>
 
 #ifdef PLENAIR_HAD_NDEBUG

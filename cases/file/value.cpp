@@ -1,5 +1,7 @@
 #include "cases/file/value.hpp"
 
+#include "cases/file/toml_write.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <sstream>
@@ -14,9 +16,14 @@ std::string one_line(std::string_view text) {
     constexpr std::size_t longest = 60;
     std::string line;
     for (const char c : text) {
-        const bool printable = static_cast<unsigned char>(c) >= 0x20 && c != '\x7f';
-        if (printable && !(c == ' ' && !line.empty() && line.back() == ' ')) {
+        const bool blank = c == ' ' || c == '\n';
+        if (!blank) {
             line += c;
+        } else if (line.empty() || line.back() != ' ') {
+            line += ' ';
+        }
+        if (line.size() > 2 * longest) {
+            break;
         }
     }
     if (line.size() > longest) {
@@ -26,6 +33,20 @@ std::string one_line(std::string_view text) {
             line.pop_back();
         }
         line += "...";
+    }
+    return line;
+}
+
+/// Line ends, and what blanks stand around them, as one space.
+std::string single_line(const std::string& text) {
+    std::string line;
+    for (const char c : text) {
+        if (c != '\n') {
+            line += c;
+            continue;
+        }
+        line.resize(line.find_last_not_of(" \t\r") + 1);
+        line += line.empty() ? "" : " ";
     }
     return line;
 }
@@ -42,8 +63,8 @@ std::string toml_text(const toml::node& node) {
     }
     if (const auto* table = node.as_table()) {
         for (const auto& [name, value] : *table) {
-            inner +=
-                fmt::format("{} {} = {}", inner.empty() ? "" : ",", name.str(), toml_text(value));
+            inner += fmt::format(
+                "{} {} = {}", inner.empty() ? "" : ",", toml_key(name.str()), toml_text(value));
         }
         return "{" + inner + " }";
     }
@@ -51,7 +72,7 @@ std::string toml_text(const toml::node& node) {
         return geometry::format_number(number->get(), 15);
     }
     if (const auto* text = node.as_string()) {
-        return fmt::format("\"{}\"", text->get());
+        return toml_string(text->get());
     }
     std::ostringstream out;
     node.visit([&out](const auto& n) { out << n; });
@@ -145,6 +166,12 @@ void ValueReader::read_words(Value& value, const toml::node& node) {
         return;
     }
     if (key.kind == Kind::text) {
+        if (value.word().find('\0') != std::string::npos) {
+            fail(value, "holds the character U+0000; leave it out");
+        } else if (key.name != "case.notes") {
+            // A title or a name is one line wherever it is shown.
+            value.words.front() = single_line(value.word());
+        }
         return;
     }
     const auto choices = split(key.choices, '|');
@@ -185,6 +212,9 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
         }
         return whole != nullptr;
     };
+    if (list && too_long(value, *list)) {
+        return;
+    }
     const bool whole = key.kind == Kind::integers
                            ? list && !list->empty() && std::all_of(list->begin(), list->end(), add)
                            : add(node);
@@ -210,10 +240,24 @@ bool ValueReader::add_number(Value& value, const toml::node& node) {
     return true;
 }
 
+bool ValueReader::too_long(Value& value, const toml::array& list) {
+    constexpr std::size_t most_items = 10000;
+    if (list.size() <= most_items) {
+        return false;
+    }
+    fail(
+        value,
+        fmt::format("{} items; at most {} are read, take the others out", list.size(), most_items));
+    return true;
+}
+
 void ValueReader::read_numbers(Value& value, const toml::node& node) {
     const auto* list = node.as_array();
     if (!list || value.key->kind == Kind::number) {
         (void)add_number(value, node);
+        return;
+    }
+    if (too_long(value, *list)) {
         return;
     }
     for (const auto& item : *list) {

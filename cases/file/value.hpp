@@ -53,6 +53,13 @@ private:
     void read_quantity(Value& value, const toml::node& node);
     void read_shape(Value& value, const toml::node& node);
     void read_table(Value& value, const toml::node& node);
+    [[nodiscard]] bool too_long(Value& value, const toml::array& list);
+    /// The remedy of a refused quantity, once it has been tried: where what it says to write would
+    /// be refused as well, the reason and the key's example.
+    [[nodiscard]] std::string tried(const Key& key,
+                                    const std::string& problem,
+                                    const std::string& remedy,
+                                    Dimension dimension) const;
     [[nodiscard]] bool add_number(Value& value, const toml::node& node);
     [[nodiscard]] std::vector<double> list(Value& value,
                                            const toml::node& node,

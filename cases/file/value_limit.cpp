@@ -45,16 +45,50 @@ Limit parse_limit(const Key& key, std::string_view text) {
     return limit;
 }
 
+/// A millionth of the usual unit: smaller metal cannot be made or measured, and its flow not be
+/// computed. 0 for other dimensions.
+double least_metal(Dimension dimension) {
+    const bool metal = dimension == Dimension::length || dimension == Dimension::area ||
+                       dimension == Dimension::volume;
+    return metal ? geometry::from_unit(1e-6, geometry::usual_unit(dimension)) : 0;
+}
+
+/// Beyond any drawing, in SI: a kilometre, its square and cube, a million radians a second. What
+/// has a narrower limit of its own says so itself.
+double most_ever(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::length:
+            return 1e3;
+        case Dimension::area:
+        case Dimension::speed:
+            return 1e6;
+        case Dimension::volume:
+            return 1e9;
+        default:
+            return 1e18;
+    }
+}
+
 }  // namespace
 
 std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                                     const std::string& written,
                                                     double number) const {
+    if (std::abs(number) > most_ever(key.dimension) && key.high.empty()) {
+        return "is larger than anything on a drawing" +
+               (key.example.empty() ? "; check the number and its unit" : example_of(key));
+    }
     for (const auto text : {key.low, key.high}) {
         if (text.empty()) {
             continue;
         }
         const Limit limit = parse_limit(key, text);
+        if (limit.number == 0 && limit.exclusive && !limit.high && number > 0 &&
+            number < least_metal(key.dimension)) {
+            return fmt::format("is less than a millionth of a {}{}",
+                               geometry::usual_unit(key.dimension),
+                               example_of(key));
+        }
         if (!limit.broken_by(number)) {
             continue;
         }

@@ -11,9 +11,38 @@ namespace {
 
 constexpr std::string_view no_reference = "neither gauge nor absolute";
 
-/// What is wrong and its remedy, as one rule.
-std::string rule_of(const std::string& problem, const std::string& remedy) {
-    return remedy.empty() ? problem : problem + "; " + remedy;
+/// What the remedy says to write: the text in quotes behind "write".
+std::optional<std::string> written_in(const std::string& remedy) {
+    const std::string lead = "write \"";
+    const auto begin = remedy.find(lead);
+    const auto end = begin == std::string::npos ? begin : remedy.find('"', begin + lead.size());
+    return end == std::string::npos
+               ? std::nullopt
+               : std::optional(remedy.substr(begin + lead.size(), end - begin - lead.size()));
+}
+
+/// The remedy with the whole entry to write, where it names the right unit alone: of "6 MM", "mm is
+/// meant" becomes "6 mm".
+std::string whole_remedy(const std::string& text,
+                         const std::string& problem,
+                         const std::string& remedy) {
+    const auto unit = written_in(remedy);
+    const auto end = problem.starts_with('"') ? problem.find('"', 1) : std::string::npos;
+    if (!unit || end == std::string::npos ||
+        unit->find_first_of("0123456789") != std::string::npos) {
+        return remedy;
+    }
+    const std::string wrong = problem.substr(1, end - 1);
+    const auto at = text.rfind(wrong);
+    if (at == std::string::npos || at == 0) {
+        return remedy;
+    }
+    const std::string before = text.substr(0, at);
+    return fmt::format("write \"{}{}{}{}\"",
+                       before,
+                       before.ends_with(' ') ? "" : " ",
+                       *unit,
+                       text.substr(at + wrong.size()));
 }
 
 /// Numbers without quotes as one list text: their unit is missing, and the remedy can show them.
@@ -38,12 +67,42 @@ bool all_numbers(const toml::node& node) {
 
 }  // namespace
 
+std::string ValueReader::tried(const Key& key,
+                               const std::string& problem,
+                               const std::string& remedy,
+                               Dimension dimension) const {
+    const auto rule = remedy.empty() ? problem : problem + "; " + remedy;
+    const auto text = written_in(remedy);
+    if (!text) {
+        return rule;
+    }
+    const auto outcome = geometry::parse_list(*text, dimension, context_for(key));
+    std::string second = outcome.problem;
+    if (outcome.values && dimension == key.dimension) {
+        for (const double number : *outcome.values) {
+            if (second.empty()) {
+                second = limit_fault(key, *text, number).value_or("");
+            }
+        }
+    }
+    if (second.empty()) {
+        return rule;
+    }
+    const bool has_remedy = second.find("rite ") != std::string::npos;
+    return fmt::format("{}, and {}{}", problem, second, has_remedy ? "" : example_of(key));
+}
+
 std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dimension dimension) {
     const auto context = context_for(*value.key);
     const auto parse = [&](const std::string& text) {
         const auto outcome = geometry::parse_list(text, dimension, context);
         if (!outcome.values) {
-            fail(value, rule_of(outcome.problem, outcome.remedy));
+            const std::string remedy = whole_remedy(text, outcome.problem, outcome.remedy);
+            // Limits of the entry are not those of its places along x.
+            fail(value,
+                 value.shown.ends_with(".x")
+                     ? fmt::format("{}; {}", outcome.problem, remedy)
+                     : tried(*value.key, outcome.problem, remedy, dimension));
         }
         return outcome.values.value_or(std::vector<double>{});
     };
@@ -51,10 +110,16 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
         return parse(text->get());
     }
     if (all_numbers(node)) {
+        if (const auto* items = node.as_array(); items && too_long(value, *items)) {
+            return {};
+        }
         return parse(joined(node));
     }
     std::vector<double> numbers;
     if (const auto* items = node.as_array(); items && !items->empty()) {
+        if (too_long(value, *items)) {
+            return {};
+        }
         for (const auto& item : *items) {
             const auto part = item.is_string() && value.good ? parse(*item.value<std::string>())
                                                              : std::vector<double>{};
@@ -94,7 +159,11 @@ void ValueReader::read_quantity(Value& value, const toml::node& node) {
         }
     }
     if (!outcome.value) {
-        fail(value, rule_of(outcome.problem, outcome.remedy));
+        fail(value,
+             tried(key,
+                   outcome.problem,
+                   whole_remedy(text, outcome.problem, outcome.remedy),
+                   key.dimension));
         return;
     }
     value.numbers.push_back(*outcome.value);

@@ -12,6 +12,8 @@
 namespace plenair {
 namespace {
 
+const VariantLimit compare_limit{most_values, "use sweep, which takes more"};
+
 std::string_view trimmed(std::string_view text) {
     const auto first = text.find_first_not_of(" \t");
     if (first == std::string_view::npos) {
@@ -131,7 +133,7 @@ Variation read_variation(const std::string& vary,
                          const std::vector<std::string>& sets) {
     if (vary.empty()) {
         try {
-            return variation_of(read_sweep(path, sets, most_values), path);
+            return variation_of(read_sweep(path, sets, compare_limit), path);
         } catch (const InputError& error) {
             if (std::string(error.what()).find("no [sweep]") == std::string::npos) {
                 throw;
@@ -149,7 +151,7 @@ Variation read_variation(const std::string& vary,
     auto with = sets;
     with.push_back(entry);
     try {
-        return variation_of(read_sweep(path, with, most_values), path);
+        return variation_of(read_sweep(path, with, compare_limit), path);
     } catch (const InputError& error) {
         throw with_vary(error);
     }

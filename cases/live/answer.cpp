@@ -4,6 +4,7 @@
 #include "cases/live/fragments.hpp"
 #include "cases/report/json.hpp"
 #include "cases/report/json_quantities.hpp"
+#include "cases/study/json_digest.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
@@ -19,6 +20,8 @@ namespace {
 
 constexpr double preview_tolerance = 2e-4;  // shares to about a hundredth of a percent
 constexpr double preview_refinement = 0.5;
+
+constexpr std::size_t most_values = 1000;
 
 struct Request {
     Json id;
@@ -51,6 +54,10 @@ Request read_request(const Json& json) {
     request.set = strings(json, "set");
     request.parts = strings(json, "parts");
     request.values = strings(json, "values");
+    if (request.values.size() > most_values) {
+        throw InputError({fmt::format(
+            "not a request: {} values; at most {} are drawn", request.values.size(), most_values)});
+    }
     return request;
 }
 
@@ -166,7 +173,7 @@ std::string LiveModel::answer(const std::string& text) {
         return Json{{"ok", true}, {"curve", std::move(points)}};
     };
     const Json body = answer_or_fault([&]() -> Json {
-        const Request request = read_request(Json::parse(text));
+        const Request request = read_request(parse_json(text));
         head["id"] = request.id;
         head["kind"] = request.kind;
         if (request.kind == "curve") {

@@ -1,5 +1,7 @@
 #include "cases/report/html_tools.hpp"
 
+#include "cases/study/visible_text.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -13,28 +15,10 @@ namespace {
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD";
 
-/// Length of the well-formed UTF-8 sequence at the start of the text, 0 where there is none
-/// (Unicode Standard, table 3-7).
+/// Length of the well-formed UTF-8 sequence at the start of the text, 0 where there is none.
 std::size_t sequence_length(std::string_view text) {
-    const auto at = [text](std::size_t i) {
-        return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U;
-    };
-    const auto tail = [&at](std::size_t i) { return (at(i) & 0xC0U) == 0x80U; };
-    const unsigned lead = at(0);
-    const unsigned next = at(1);
-    if (lead < 0x80) return 1;
-    if (lead >= 0xC2 && lead <= 0xDF) return tail(1) ? 2 : 0;
-    if (lead >= 0xE0 && lead <= 0xEF) {
-        const bool short_form = lead == 0xE0 && next < 0xA0;
-        const bool surrogate = lead == 0xED && next > 0x9F;
-        return tail(1) && tail(2) && !short_form && !surrogate ? 3 : 0;
-    }
-    if (lead >= 0xF0 && lead <= 0xF4) {
-        const bool short_form = lead == 0xF0 && next < 0x90;
-        const bool beyond = lead == 0xF4 && next > 0x8F;
-        return tail(1) && tail(2) && tail(3) && !short_form && !beyond ? 4 : 0;
-    }
-    return 0;
+    const Character character = first_character(text);
+    return character.valid ? character.bytes : 0;
 }
 
 std::string_view entity(char sign) {

@@ -3,15 +3,34 @@ include(${PROJECT_SOURCE_DIR}/scripts/cmake/quick.cmake)
 
 # No contraction of a*b+c: results must not depend on the processor's fused instructions.
 # No -Wrestrict: gcc 12 reports it falsely where text is added to a std::string (GCC bug 105651).
+# solver/ reads nothing from outside and gets no check that would cost its loops time: its code is the
+# same with and without. What links it gets addresses that nobody knows beforehand.
+function(plenair_harden target)
+    if(NOT target STREQUAL plenair_solver)
+        target_compile_options(${target} PRIVATE $<$<CONFIG:Release>:-U_FORTIFY_SOURCE
+            -D_FORTIFY_SOURCE=3 -fstack-protector-strong -fstack-clash-protection>
+            -D_GLIBCXX_ASSERTIONS)
+    endif()
+    get_target_property(kind ${target} TYPE)
+    if(kind STREQUAL EXECUTABLE)
+        target_compile_options(${target} PRIVATE -fPIE)
+        target_link_options(${target} PRIVATE -pie -Wl,-z,relro,-z,now,-z,noexecstack)
+    endif()
+endfunction()
+
 function(plenair_compile_flags target)
     target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wconversion -Wshadow
         -Wno-restrict -ffp-contract=off $<$<CONFIG:Release>:-O3>)
     if(PLENAIR_WERROR)
         target_compile_options(${target} PRIVATE -Werror)
     endif()
+    if(PLENAIR_HARDEN AND NOT PLENAIR_SANITIZE)
+        plenair_harden(${target})
+    endif()
     if(PLENAIR_SANITIZE)
         target_compile_options(${target} PRIVATE -fsanitize=address,undefined
-            -fno-sanitize-recover=all -fno-omit-frame-pointer)
+            -fno-sanitize-recover=all -fno-omit-frame-pointer
+            $<$<BOOL:${PLENAIR_FUZZ}>:-fsanitize=fuzzer-no-link>)
         target_link_options(${target} PUBLIC -fsanitize=address,undefined)
     endif()
 endfunction()

@@ -24,7 +24,7 @@ SweepPlan plan_of(const std::string& sweep, const std::vector<std::string>& sets
 std::string refusal(const std::string& sweep, std::size_t limit = 1000000) {
     const ScratchFolder scratch;
     try {
-        (void)read_sweep(scratch.write("case.toml", sweep_case(sweep)), {}, limit);
+        (void)read_sweep(scratch.write("case.toml", sweep_case(sweep)), {}, {limit});
     } catch (const plenair::InputError& error) {
         return error.what();
     }

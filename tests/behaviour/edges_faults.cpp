@@ -1,0 +1,203 @@
+// One call of the system fails, once, at each place where there is one: the command finishes all
+// the same or ends with status 4 and a sentence, leaves no half file, and run again gives what it
+// would have given. The calls fail through tests/faults/shim.c.
+//
+// PLENAIR_FAULT_ALLOCATIONS: how many of the allocations of each command fail in turn (default 25)
+// PLENAIR_FAULT_TABLE: file to which a line is added for each command and call
+
+#include "tests/support/run_plenair.hpp"
+#include "tests/support/run_process.hpp"
+#include "tests/support/sweep_case.hpp"
+#include "tests/support/text.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace fs = std::filesystem;
+using plenair::test::sweep_case;
+
+namespace {
+
+std::string bytes_of(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+/// A command, the files that it makes, and a folder in which it can be run again and again.
+class Bench final {
+public:
+    Bench(std::string name,
+          std::vector<std::string> before,
+          std::vector<std::string> words,
+          std::vector<std::string> files)
+        : name_(std::move(name)),
+          before_(std::move(before)),
+          words_(std::move(words)),
+          files_(std::move(files)) {
+        (void)scratch_.write("case.toml", sweep_case("\"slot.width\" = \"4, 5 mm\"\n"));
+        if (!before_.empty()) {
+            REQUIRE(run_in_folder(before_, {}).status == 0);
+            fs::copy(work(), scratch_.path("begin"), fs::copy_options::recursive);
+        }
+        const auto whole = run({"PLENAIR_FAULT_COUNTS=" + scratch_.path("counts")});
+        CAPTURE(whole.err);
+        REQUIRE(whole.status == 0);
+        for (const auto& file : files_) {
+            reference_[file] = bytes_of(work() + "/" + file);
+            REQUIRE_FALSE(reference_[file].empty());
+        }
+        for (const auto& line : split(read_text(scratch_.path("counts")), '\n')) {
+            const auto parts = split(line, ' ');
+            counts_[parts.at(0)] = std::stol(parts.at(1));
+        }
+    }
+
+    /// @returns how many calls were made to fail
+    long fail_each(const std::string& call, long most) {
+        const long count = counts_.at(call);
+        const long stride = std::max(1L, count / most);
+        long tried = 0;
+        for (long at = 1; at <= count; at += stride, ++tried) {
+            fail(call, at);
+        }
+        note(call, count, tried);
+        return tried;
+    }
+
+private:
+    [[nodiscard]] std::string work() const { return scratch_.path("work"); }
+
+    Outcome run_in_folder(const std::vector<std::string>& words,
+                          const std::vector<std::string>& environment) {
+        fs::create_directories(work());
+        std::vector<std::string> all{"-C", work()};
+        if (!environment.empty()) {
+            all.push_back(std::string("LD_PRELOAD=") + PLENAIR_FAULT_SHIM);
+            all.insert(all.end(), environment.begin(), environment.end());
+        }
+        all.emplace_back(PLENAIR_EXECUTABLE);
+        all.insert(all.end(), words.begin(), words.end());
+        return run_process("/usr/bin/env", all);
+    }
+
+    /// From the beginning.
+    Outcome run(const std::vector<std::string>& environment) {
+        fs::remove_all(work());
+        if (!before_.empty()) {
+            fs::copy(scratch_.path("begin"), work(), fs::copy_options::recursive);
+        }
+        return run_in_folder(words_, environment);
+    }
+
+    void fail(const std::string& call, long at) {
+        CAPTURE(name_);
+        CAPTURE(call);
+        CAPTURE(at);
+        const auto outcome =
+            run({"PLENAIR_FAULT_CALL=" + call, "PLENAIR_FAULT_AT=" + std::to_string(at)});
+        CAPTURE(outcome.err);
+        CHECK((outcome.status == 0 || outcome.status == 4));
+        if (outcome.status == 4) {
+            CHECK(outcome.err.size() > 10);
+            CHECK(outcome.err.back() == '\n');
+        }
+        for (const auto& entry : fs::recursive_directory_iterator(work())) {
+            const auto file = entry.path().filename().string();
+            CHECK_FALSE(has(file, ".part"));
+        }
+        for (const auto& file : files_) {
+            const auto now = bytes_of(work() + "/" + file);
+            const bool whole = now == reference_.at(file);
+            const bool nothing = now.empty() && outcome.status == 4;
+            CHECK((whole || nothing));
+        }
+        const auto again = run_in_folder(words_, {});
+        CHECK(again.status == 0);
+        for (const auto& file : files_) {
+            CHECK(bytes_of(work() + "/" + file) == reference_.at(file));
+        }
+    }
+
+    void note(const std::string& call, long count, long tried) const {
+        MESSAGE(name_ << ": " << call << ": " << tried << " of " << count << " failed in turn");
+        if (const char* table = std::getenv("PLENAIR_FAULT_TABLE")) {
+            std::ofstream(table, std::ios::app)
+                << name_ << '\t' << call << '\t' << count << '\t' << tried << '\n';
+        }
+    }
+
+    ScratchFolder scratch_;
+    std::string name_;
+    std::vector<std::string> before_, words_, files_;
+    std::map<std::string, std::string> reference_;
+    std::map<std::string, long> counts_;
+};
+
+long allocations() {
+    const char* text = std::getenv("PLENAIR_FAULT_ALLOCATIONS");
+    return text == nullptr ? 25 : std::atol(text);
+}
+
+void try_all(Bench&& bench) {
+    for (const std::string call :
+         {"write", "rename", "fsync", "flock", "open", "close", "truncate", "thread"}) {
+        (void)bench.fail_each(call, 40);
+    }
+    CHECK(bench.fail_each("allocate", allocations()) > 0);
+}
+
+}  // namespace
+
+TEST_CASE("faults: solve") {
+    for (const std::string ending : {".json", ".h5", ".csv"}) {
+        try_all({"solve -o " + ending,
+                 {},
+                 {"solve",
+                  "../case.toml",
+                  "--bands",
+                  "off",
+                  "--quiet",
+                  "--threads",
+                  "2",
+                  "-o",
+                  "out" + ending},
+                 {"out" + ending}});
+    }
+}
+
+TEST_CASE("faults: sweep") {
+    try_all({"sweep",
+             {},
+             {"sweep",
+              "../case.toml",
+              "--folder",
+              "store",
+              "--csv",
+              "rows.csv",
+              "--quiet",
+              "--threads",
+              "2"},
+             {"store/result.h5", "rows.csv"}});
+}
+
+TEST_CASE("faults: gather") {
+    try_all({"gather",
+             {"sweep", "../case.toml", "--folder", "store", "--part", "1/1", "--quiet"},
+             {"gather", "store", "--csv", "rows.csv", "--quiet"},
+             {"store/result.h5", "rows.csv"}});
+}
+
+TEST_CASE("faults: report") {
+    try_all({"report",
+             {"solve", "../case.toml", "--bands", "off", "--quiet", "-o", "out.h5"},
+             {"report", "out.h5", "-o", "out.html", "--no-live", "--quiet", "--time", "now"},
+             {"out.html"}});
+}

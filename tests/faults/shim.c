@@ -1,0 +1,192 @@
+/* Preloaded before the C library: lets one call of one kind fail, once, as a full disk, a lack of
+ * memory or of threads would. Calls are counted from the beginning of main.
+ *
+ *   PLENAIR_FAULT_CALL    write, rename, fsync, flock, open, close, truncate, allocate, thread
+ *   PLENAIR_FAULT_AT      which of them fails, from 1; 0: none
+ *   PLENAIR_FAULT_COUNTS  file that gets "call count" lines at the end
+ */
+#define _GNU_SOURCE
+#include <dlfcn.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <pthread.h>
+#include <stdarg.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/file.h>
+#include <sys/mman.h>
+#include <sys/types.h>
+#include <sys/uio.h>
+#include <unistd.h>
+
+enum kind { write_call, rename_call, fsync_call, flock_call, open_call, close_call, truncate_call,
+            allocate_call, thread_call, kinds };
+static const char* const names[kinds] = {"write", "rename", "fsync", "flock", "open", "close",
+                                         "truncate", "allocate", "thread"};
+static const int reasons[kinds] = {ENOSPC, EACCES, EIO, ENOLCK, EMFILE, EIO, ENOSPC, ENOMEM, EAGAIN};
+
+static atomic_long counts[kinds];
+static atomic_int armed;
+static int chosen = -1;
+static long at = 0;
+
+/* Standard streams stand apart: what they do not take has tests of its own. */
+static int fails(enum kind kind) {
+    if (!atomic_load(&armed)) {
+        return 0;
+    }
+    const long number = atomic_fetch_add(&counts[kind], 1) + 1;
+    if ((int)kind != chosen || number != at) {
+        return 0;
+    }
+    errno = reasons[kind];
+    return 1;
+}
+
+#define REAL(name) \
+    static __typeof__(&name) real = 0; \
+    if (!real) real = (__typeof__(&name))dlsym(RTLD_NEXT, #name)
+
+ssize_t write(int file, const void* bytes, size_t size) {
+    REAL(write);
+    return file > STDERR_FILENO && fails(write_call) ? -1 : real(file, bytes, size);
+}
+ssize_t pwrite(int file, const void* bytes, size_t size, off_t place) {
+    REAL(pwrite);
+    return fails(write_call) ? -1 : real(file, bytes, size, place);
+}
+ssize_t pwrite64(int file, const void* bytes, size_t size, off64_t place) {
+    REAL(pwrite64);
+    return fails(write_call) ? -1 : real(file, bytes, size, place);
+}
+ssize_t writev(int file, const struct iovec* pieces, int count) {
+    REAL(writev);
+    return file > STDERR_FILENO && fails(write_call) ? -1 : real(file, pieces, count);
+}
+int rename(const char* from, const char* to) {
+    REAL(rename);
+    return fails(rename_call) ? -1 : real(from, to);
+}
+int fsync(int file) {
+    REAL(fsync);
+    return fails(fsync_call) ? -1 : real(file);
+}
+int flock(int file, int operation) {
+    REAL(flock);
+    return fails(flock_call) ? -1 : real(file, operation);
+}
+int open(const char* path, int flags, ...) {
+    REAL(open);
+    va_list more;
+    va_start(more, flags);
+    const mode_t mode = flags & (O_CREAT | O_TMPFILE) ? va_arg(more, mode_t) : 0;
+    va_end(more);
+    return fails(open_call) ? -1 : real(path, flags, mode);
+}
+int open64(const char* path, int flags, ...) {
+    REAL(open64);
+    va_list more;
+    va_start(more, flags);
+    const mode_t mode = flags & (O_CREAT | O_TMPFILE) ? va_arg(more, mode_t) : 0;
+    va_end(more);
+    return fails(open_call) ? -1 : real(path, flags, mode);
+}
+FILE* fopen(const char* path, const char* mode) {
+    REAL(fopen);
+    return fails(open_call) ? NULL : real(path, mode);
+}
+FILE* fopen64(const char* path, const char* mode) {
+    REAL(fopen64);
+    return fails(open_call) ? NULL : real(path, mode);
+}
+/* A file whose closing fails is closed all the same. */
+int close(int file) {
+    REAL(close);
+    const int failed = file > STDERR_FILENO && fails(close_call);
+    const int result = real(file);
+    if (failed) {
+        errno = EIO;
+        return -1;
+    }
+    return result;
+}
+int ftruncate(int file, off_t size) {
+    REAL(ftruncate);
+    return fails(truncate_call) ? -1 : real(file, size);
+}
+int ftruncate64(int file, off64_t size) {
+    REAL(ftruncate64);
+    return fails(truncate_call) ? -1 : real(file, size);
+}
+int posix_fallocate(int file, off_t place, off_t size) {
+    REAL(posix_fallocate);
+    return fails(truncate_call) ? ENOSPC : real(file, place, size);
+}
+int posix_fallocate64(int file, off64_t place, off64_t size) {
+    REAL(posix_fallocate64);
+    return fails(truncate_call) ? ENOSPC : real(file, place, size);
+}
+int pthread_create(pthread_t* thread,
+                   const pthread_attr_t* attributes,
+                   void* (*work)(void*),
+                   void* argument) {
+    REAL(pthread_create);
+    return fails(thread_call) ? EAGAIN : real(thread, attributes, work, argument);
+}
+
+/* glibc's own names: dlsym allocates, and would call back into these. */
+extern void* __libc_malloc(size_t);
+extern void* __libc_calloc(size_t, size_t);
+extern void* __libc_realloc(void*, size_t);
+void* malloc(size_t size) {
+    return fails(allocate_call) ? NULL : __libc_malloc(size);
+}
+void* calloc(size_t count, size_t size) {
+    return fails(allocate_call) ? NULL : __libc_calloc(count, size);
+}
+void* realloc(void* memory, size_t size) {
+    return fails(allocate_call) ? NULL : __libc_realloc(memory, size);
+}
+
+static void report(void) {
+    atomic_store(&armed, 0);
+    const char* path = getenv("PLENAIR_FAULT_COUNTS");
+    FILE* file = path ? fopen(path, "w") : NULL;
+    if (file) {
+        for (int kind = 0; kind < kinds; ++kind) {
+            fprintf(file, "%s %ld\n", names[kind], atomic_load(&counts[kind]));
+        }
+        fclose(file);
+    }
+}
+
+static int (*real_main)(int, char**, char**);
+
+static int counted_main(int count, char** words, char** environment) {
+    const char* call = getenv("PLENAIR_FAULT_CALL");
+    const char* number = getenv("PLENAIR_FAULT_AT");
+    for (int kind = 0; call && kind < kinds; ++kind) {
+        if (strcmp(call, names[kind]) == 0) {
+            chosen = kind;
+        }
+    }
+    at = number ? atol(number) : 0;
+    atexit(report);
+    atomic_store(&armed, 1);
+    return real_main(count, words, environment);
+}
+
+int __libc_start_main(int (*main)(int, char**, char**),
+                      int count,
+                      char** words,
+                      void (*init)(void),
+                      void (*fini)(void),
+                      void (*linker_fini)(void),
+                      void* stack_end) {
+    int (*real)(int (*)(int, char**, char**), int, char**, void (*)(void), void (*)(void),
+                void (*)(void), void*) = dlsym(RTLD_NEXT, "__libc_start_main");
+    real_main = main;
+    return real(counted_main, count, words, init, fini, linker_fini, stack_end);
+}

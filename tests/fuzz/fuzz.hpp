@@ -1,0 +1,61 @@
+#pragma once
+
+#include <sys/mman.h>
+#include <unistd.h>
+
+#include <cstddef>
+#include <cstdint>
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
+#include <string>
+#include <string_view>
+
+/// What every target needs: its input as text, and files that stand in memory alone.
+namespace plenair::fuzz {
+
+inline std::string_view text_of(const std::uint8_t* data, std::size_t size) {
+    return {reinterpret_cast<const char*>(data), size};
+}
+
+inline std::string file_text(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+/// A file in memory whose content is replaced for each input.
+class MemoryFile final {
+public:
+    MemoryFile() : file_(::memfd_create("input", 0)) {
+        if (file_ < 0) {
+            std::abort();
+        }
+        path_ = "/proc/self/fd/" + std::to_string(file_);
+    }
+    ~MemoryFile() { ::close(file_); }
+    MemoryFile(const MemoryFile&) = delete;
+    MemoryFile& operator=(const MemoryFile&) = delete;
+    MemoryFile(MemoryFile&&) = delete;
+    MemoryFile& operator=(MemoryFile&&) = delete;
+
+    [[nodiscard]] const std::string& holding(std::string_view bytes) const {
+        const auto size = static_cast<ssize_t>(bytes.size());
+        if (::ftruncate(file_, 0) != 0 || ::pwrite(file_, bytes.data(), bytes.size(), 0) != size) {
+            std::abort();
+        }
+        return path_;
+    }
+
+private:
+    int file_;
+    std::string path_;
+};
+
+/// A property that must hold for every input.
+inline void expect(bool holds) {
+    if (!holds) {
+        std::abort();
+    }
+}
+
+}  // namespace plenair::fuzz
