@@ -19,6 +19,8 @@ public:
     /// Wall laws (friction factor, Nusselt number, Woschni's film) are evaluated once a step and
     /// held over its stages: they change slowly and cost much. Off until asked for.
     void hold_wall_laws() { hold_ = true; }
+    /// Reads the numbers of the network again, where the caller has changed them.
+    void read_network() { numbers_.set_lane(0, n_); }
     /// Step of the crank table that the next calls belong to, with its start time and length [s].
     /// The first of them is kept in `seen` where one is given.
     void begin_step(int step, double start, double length, Snapshot* seen = nullptr);

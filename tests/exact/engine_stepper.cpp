@@ -94,7 +94,7 @@ TEST_CASE("anderson: a linear map of five unknowns is solved in seven images") {
     Anderson anderson(5);
     Eigen::VectorXd x = Eigen::VectorXd::Zero(5);
     for (int image = 0; image < 7; ++image) {
-        x = anderson.next(x, a * x + b);
+        x = anderson.next(x, a * x + b, Eigen::VectorXd::Zero(1)).state;
     }
     CHECK((x - exact).norm() / exact.norm() < 1e-9);
 }

@@ -182,6 +182,7 @@ void Tube::march(double until, const Watch& watch) {
     while (time < until * (1.0 - 1e-12)) {
         if (watch) {
             watch(time);
+            rhs.read_network();  // which the watch may have changed
         }
         const double rate = fastest_rate(network, state);
         if (!std::isfinite(rate)) {
@@ -198,6 +199,7 @@ void Tube::march_equal(double until, int steps, const Watch& watch) {
     for (int k = 0; k < steps; ++k) {
         if (watch) {
             watch(time);
+            rhs.read_network();  // which the watch may have changed
         }
         step(rhs, stepper, (until - start) / steps);
     }
