@@ -40,7 +40,7 @@ Status run_causes(const Request& request) {
     const StopAtLeisure leisure;
     ProgressLine progress(!request.quiet);
     CausesOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.points = request.points;
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };

@@ -46,7 +46,7 @@ Status run_choose(const Request& request) {
     const StopAtLeisure leisure;
     ProgressLine progress(!request.quiet);
     ChooseOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.bands = request.bands != "off";
     options.stop = &stop_wanted();
     const ChooseResult result = choose(plan, options);

@@ -39,7 +39,7 @@ Status run_tolerance(const Request& request) {
     const StopAtLeisure leisure;
     ProgressLine progress(!request.quiet);
     ToleranceOptions options;
-    options.threads = request.threads;
+    options.threads = static_cast<int>(request.threads);
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const ToleranceResult result = tolerance(plan, options);

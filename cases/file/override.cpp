@@ -115,7 +115,7 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
                        fmt::format("\"{}\": {}; {}",
                                    set.substr(0, equals),
                                    gap ? "a part of the key is empty" : "no key has so many parts",
-                                   kUsage));
+                                   usage));
         return;
     }
     if (auto* at = table_for(table, path, set, messages)) {
