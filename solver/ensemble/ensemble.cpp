@@ -52,7 +52,7 @@ public:
         job->network.crank = first_table_;
         job->still = initial_state(job->network);
         job->still_rate = fastest_rate(job->network, job->still);
-        job->rate = rate_rung(first_rate * job->still_rate);
+        job->rate = rate_rung(expected_rate(job->network, job->still, shared_.point));
         return job;
     }
 

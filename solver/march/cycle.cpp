@@ -24,7 +24,7 @@ public:
         : n(std::move(network)), engine_(engine), point_(point) {
         n.crank = make_crank_table(engine, point, first_table_step(point));
         still_ = initial_state(n);
-        rate_ = rate_rung(first_rate * fastest_rate(n, still_));
+        rate_ = rate_rung(expected_rate(n, still_, point));
         make_table();
     }
 

@@ -21,8 +21,13 @@ namespace plenair {
 /// smallest 1.04^k that is not below `rate` [1/s].
 [[nodiscard]] double rate_rung(double rate);
 
-/// Fastest wave of a running engine over that of still gas, for the first table of steps.
-inline constexpr double first_rate = 1.10;
+/// Fastest wave of a running engine, for its first table of steps [1/s]: a tenth above that of
+/// still gas in chambers; in runners the stroke's volume in a quarter of a cycle comes on top, half
+/// as much again at its peak.
+/// @param still  state of gas at rest in `network`
+[[nodiscard]] double expected_rate(const Network& network,
+                                   const std::vector<double>& still,
+                                   const OperatingPoint& point);
 
 /// Step of a table that is good for the initial state alone [s].
 [[nodiscard]] inline double first_table_step(const OperatingPoint& point) {
@@ -48,7 +53,7 @@ public:
 
     enum class Verdict {
         again,  ///< march one more cycle from `state`
-        faster,  ///< as before, but with steps for `wanted_rate`
+        faster,  ///< as before, but with steps for `wanted_rate`, other ones
         periodic,  ///< done
         exhausted  ///< too many cycles
     };
@@ -115,6 +120,8 @@ private:
     Stored before_;
     PointResult balances_;
     bool warm_ = false;
+    double first_rate_ = 0;  ///< of its first cycle [1/s]
+    bool settled_ = false;  ///< whether it went back to the steps that its own cycle needs
     double last_residual_ = 0;
     int retries_ = 0;
     std::shared_ptr<const PassiveTransport> transport_;

@@ -53,9 +53,23 @@ void PassiveTransport::carry(const std::vector<double>& state, double length) {
         const Passage& p = n_.passages[i];
         exchange(p.from, p.to, state[index(at.passage_flow()) + i]);
     }
-    for (std::size_t k = 0; k < cells_.size(); ++k) {
+    const auto share_of = [&](std::size_t k) {
         const auto cell = index(cells_[k]);
-        const double share = length / (state[index(at.rho()) + cell] * n_.volume[cell]);
+        return length / (state[index(at.rho()) + cell] * n_.volume[cell]);
+    };
+    // Explicit: no cell may give more than it holds, or the matrix overshoots.
+    constexpr double most_given = 0.9;
+    double given = 0.0;
+    for (std::size_t k = 0; k < cells_.size(); ++k) {
+        given = std::max(given, share_of(k) * own_[k]);
+    }
+    if (given > most_given && given < 64.0 * most_given) {
+        carry(state, 0.5 * length);
+        carry(state, 0.5 * length);
+        return;
+    }
+    for (std::size_t k = 0; k < cells_.size(); ++k) {
+        const double share = share_of(k);
         const auto r = static_cast<Eigen::Index>(k);
         next_.row(r) = static_cast<float>(1.0 - share * own_[k]) * carried_.row(r);
         for (const Weight& w : rates_[k]) {

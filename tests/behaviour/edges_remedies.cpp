@@ -89,11 +89,14 @@ std::size_t end_of_value(const std::string& text, std::size_t at) {
 /// The text with what the message says; nothing where it says no such thing.
 std::optional<std::string> mended(std::string text, const Message& message) {
     static const std::regex write_text(R"re(write (?:e\.g\. )?("[^"]*"))re");
-    static const std::regex missing(R"re(: missing.*write ([a-z_0-9.]+ = .*)$)re");
+    static const std::regex missing(R"re(: missing.*write ([a-z_0-9.]+ = (?:"[^"]*"|[0-9.]+)))re");
     static const std::regex meant(R"re(unknown key ([^;]*); did you mean ([^?]*)\?$)re");
     std::smatch match;
     const std::size_t at = start_of_line(text, message.line) + message.column - 1;
     if (std::regex_search(message.what, match, missing)) {
+        if (message.line == 1 && message.column == 1) {  // of the file itself
+            return text.insert(0, match[1].str() + "\n");
+        }
         const auto end = text.find('\n', at);
         return text.insert(end == std::string::npos ? text.size() : end + 1, match[1].str() + "\n");
     }
@@ -114,18 +117,13 @@ std::optional<std::string> mended(std::string text, const Message& message) {
     return std::nullopt;
 }
 
-/// What is wrong with the key of a message: it may not be named again.
-std::string key_of(const Message& message) {
-    return message.what.substr(0, std::min(message.what.find(" = "), message.what.find(':')));
-}
-
 }  // namespace
 
 TEST_CASE("remedies: there are two hundred wrong files, and each message has a remedy") {
     const auto files = wrong_files();
     CHECK(files.size() >= 200);
     static const std::regex remedy(
-        R"re(; |\?| write |\bmust be\b|\bcheck\b|\bUnit\b|leave|move|give|keep|add)re");
+        R"re(; |\?| write |\bmust be\b|\bcheck\b|\bUnit\b|leave|move|give|keep|add|\bname\b)re");
     for (const auto& file : files) {
         const auto messages = messages_of(file.text, file.name);
         CAPTURE(file.name);
@@ -150,12 +148,14 @@ TEST_CASE("remedies: what a message says to write is accepted") {
             ++followed;
             CAPTURE(text);
             const auto left = messages_of(*better, file.name);
-            if (messages.size() == 1) {
+            // An example mends its own fault; whether it suits what stands beside it, it cannot know.
+            const bool example = text.find("write e.g. ") != std::string::npos;
+            if (messages.size() == 1 && !example) {
                 CAPTURE((left.empty() ? std::string() : left.front()));
                 CHECK(left.empty());
             } else {
                 CHECK(std::find(left.begin(), left.end(), text) == left.end());
-                CHECK(left.size() < messages.size());
+                CHECK(left.size() < messages.size() + (example ? 1 : 0));
             }
         }
     }

@@ -24,9 +24,9 @@ namespace {
 
 const std::string program = PLENAIR_EXECUTABLE;
 
-/// Runs a line of the shell; "plenair" in it is the program.
+/// Runs a line of the shell; the word "plenair" in it is the program, a path with it is not.
 Outcome shell(std::string line) {
-    for (std::size_t at = 0; (at = line.find("plenair", at)) != std::string::npos;) {
+    for (std::size_t at = 0; (at = line.find("plenair ", at)) != std::string::npos;) {
         line.replace(at, 7, program);
         at += program.size();
     }
@@ -86,7 +86,7 @@ TEST_CASE("streams: what standard output does not take is said, with status 4") 
     const Desk desk;
     for (const std::string closed : {">&-", ">/dev/full"}) {
         CAPTURE(closed);
-        for (const std::string verb : {"check " + desk.path,
+        for (const std::string& verb : {"check " + desk.path,
                                        std::string("check --schema"),
                                        "draw " + desk.path,
                                        std::string("--help"),

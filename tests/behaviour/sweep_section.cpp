@@ -165,7 +165,7 @@ TEST_SUITE("refused") {
             refusal("\"slot.width\" = { from = \"3 mm\", to = \"8 mm\", step = \"-1 mm\" }\n");
         CHECK(has(text, "leads away from"));
         CHECK(has(text, "0 values"));
-        CHECK(has(text, "write 1 mm"));
+        CHECK(has(text, "write step = \"1 mm\""));
     }
 
     TEST_CASE("sweep: more variants than the limit are refused with both numbers") {

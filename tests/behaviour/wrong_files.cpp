@@ -142,7 +142,8 @@ TEST_CASE(
     }
     const auto messages = messages_of(text, "many.toml");
     CHECK(std::count(messages.begin(), messages.end(), '\n') == 21);
-    CHECK(messages.find("many.toml:26:1: unknown key k19; ") != std::string::npos);
+    CHECK(messages.find("k19; ") != std::string::npos);
+    CHECK(messages.find("k20") == std::string::npos);
     CHECK(messages.find("many.toml: and 3,980 more; mend these first\n") != std::string::npos);
 }
 
