@@ -56,6 +56,7 @@ struct Pack {
     friend Mask operator<(Pack a, Pack b) { return {a.value < b.value}; }
     friend Mask operator>(Pack a, Pack b) { return {a.value > b.value}; }
     friend Mask operator>=(Pack a, Pack b) { return {a.value >= b.value}; }
+    friend bool any(Mask m) { return any_set<isa>(m.value); }
     friend Pack select(Mask m, Pack a, Pack b) { return Pack(m.value ? a.value : b.value); }
     friend Pack min(Pack a, Pack b) { return Pack(Ops::min(a.value, b.value)); }
     friend Pack max(Pack a, Pack b) { return Pack(Ops::max(a.value, b.value)); }

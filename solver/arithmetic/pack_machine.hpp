@@ -51,6 +51,26 @@ struct VectorOf<float, 16> {
     using bits = std::int32_t __attribute__((vector_size(64)));
 };
 
+/// Whether a comparison holds anywhere. The set is named so that copies stay apart.
+template <Isa isa, class Bits>
+[[nodiscard, gnu::always_inline]] inline bool any_set(Bits bits) {
+#if defined(__AVX512F__)
+    if constexpr (sizeof(Bits) == 64) {
+        return _mm512_test_epi64_mask((__m512i)bits, (__m512i)bits) != 0;
+    }
+#endif
+#if defined(__AVX2__)
+    if constexpr (sizeof(Bits) == 32) {
+        return _mm256_testz_si256((__m256i)bits, (__m256i)bits) == 0;
+    }
+#endif
+    bool found = false;
+    for (std::size_t i = 0; i < sizeof(Bits) / sizeof(bits[0]); ++i) {
+        found |= bits[i] != 0;
+    }
+    return found;
+}
+
 /// Operations that instruction sets have their own words for; here the compiler's.
 template <class T, std::size_t W, Isa isa>
 struct Machine {

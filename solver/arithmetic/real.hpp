@@ -15,6 +15,11 @@ constexpr double select(bool condition, double a, double b) {
     return condition ? a : b;
 }
 
+/// Whether a comparison holds in any of the lanes.
+constexpr bool any(bool condition) {
+    return condition;
+}
+
 /// Smaller of two; the second one if the first is not a number.
 constexpr double min(double a, double b) {
     return a < b ? a : b;

@@ -36,6 +36,10 @@ struct Twin {
     friend Mask operator<(Twin a, Twin b) { return {a.first < b.first, a.second < b.second}; }
     friend Mask operator>(Twin a, Twin b) { return {a.first > b.first, a.second > b.second}; }
     friend Mask operator>=(Twin a, Twin b) { return {a.first >= b.first, a.second >= b.second}; }
+    /// Without a short cut: both halves in one block, or the compiler would fuse them differently.
+    friend bool any(Mask m) {
+        return static_cast<int>(any(m.first)) + static_cast<int>(any(m.second)) > 0;
+    }
     friend Twin select(Mask m, Twin a, Twin b) {
         return {select(m.first, a.first, b.first), select(m.second, a.second, b.second)};
     }

@@ -136,9 +136,10 @@ template <class R, class Laws>
 
 /// Entry from gas at stagnation state (p0, h0, y0) into a duct with loss k0 on the duct's own
 /// velocity head, rho w^2/2 with the density there: p = (p0 - k0 rho w^2/2) (1 - X)^(g/(g-1)),
-/// X = w^2/(2 h0), met with the wave; at most Mach 1 in the duct. Outflow is a free jet to p_back.
+/// X = w^2/(2 h0), met with the wave; at most Mach 1 in the duct. @pre p0 is above the wave's
+/// closed pressure
 template <class R, class Laws>
-[[nodiscard]] inline Crossing<R> entry(
+[[nodiscard]] inline Crossing<R> entering_mouth(
     const DuctEnd<R>& f, const Laws& laws, const Wave<R>& wave, R p0, R h0, R y0, R k0) {
     using arithmetic::max;
     using arithmetic::min;
@@ -178,16 +179,8 @@ template <class R, class Laws>
         w = max(min(w - (behind - pressure) / rate, sonic), R(0.0));
     }
     (void)law();
-    const Crossing<R> out = leaving(f, wave, laws, R(1.0), p0);
-    const auto inward = p0 > wave.closed;
-    const R rho = select(inward, pressure * warmth * inverse_h0 * inverse_k, out.rho);
-    const R v = select(inward, w, out.velocity);
-    return {rho * v * f.area,
-            select(inward, pressure, out.pressure),
-            v,
-            select(inward, h0, out.h0),
-            select(inward, y0, f.y),
-            rho};
+    const R rho = pressure * warmth * inverse_h0 * inverse_k;
+    return {rho * w * f.area, pressure, w, h0, y0, rho};
 }
 
 /// Gas at rest outside an opening.
@@ -196,16 +189,16 @@ struct Still {
     R p, rt, h, y;  ///< pressure, R T of its own gas, enthalpy on the duct's datum, fresh fraction
 };
 
-/// An opening of effective area cd_a at the end of a duct, both ways: throttle, valve. Outwards
-/// from the stagnation state of the duct's stream, inwards from the still gas outside; downstream
-/// counts the static pressure. An opening wider than the duct is as wide as the duct. What enters
-/// keeps its total enthalpy; where it would pass Mach 1 in the duct it stays there, and the
-/// pressure is what carries the flow.
+/// Gas that enters through an opening (effective area over that of the duct, at most 1) from still
+/// gas outside; downstream counts the static pressure in the duct. It keeps its total enthalpy;
+/// where it would pass Mach 1 in the duct it stays there, and the pressure is what carries the
+/// flow. @pre the pressure outside is above the wave's closed pressure
 template <class R, class Laws>
-[[nodiscard]] inline Crossing<R> opening_end(const DuctEnd<R>& f,
-                                             const Laws& laws,
-                                             R cd_a,
-                                             const Still<R>& outside) {
+[[nodiscard]] inline Crossing<R> entering_opening(const DuctEnd<R>& f,
+                                                  const Wave<R>& wave,
+                                                  const Laws& laws,
+                                                  R opening,
+                                                  const Still<R>& outside) {
     using arithmetic::max;
     using arithmetic::min;
     using arithmetic::select;
@@ -213,10 +206,6 @@ template <class R, class Laws>
     const auto& duct = laws.duct;
     const auto gamma = laws.gas.gamma;
     const auto k = laws.gas.k;
-    const Wave<R> wave = arriving_wave(f, laws);
-    const R opening = min(cd_a / f.area, R(1.0));
-    const Crossing<R> out = leaving(f, wave, laws, opening, outside.p);
-
     const R e = opening * opening + least_opening * least_opening;
     const R source = e * outside.p * outside.p / outside.rt;  // times psi^2: (m/A)^2
     const R h = outside.h;
@@ -269,13 +258,57 @@ template <class R, class Laws>
     const R column = pressure / (k * max(mass_flux, R(1e-20)));
     const R v_in = 2.0 * h / (column + sqrt(column * column + 2.0 * h));
     const R rho_in = pressure / (k * (h - 0.5 * v_in * v_in));
-    const auto inward = outside.p > wave.closed;
-    return {select(inward, mass_flux * f.area, out.mass),
-            select(inward, pressure, out.pressure),
-            select(inward, v_in, out.velocity),
-            select(inward, h, out.h0),
-            select(inward, outside.y, out.fresh),
-            select(inward, rho_in, out.rho)};
+    return {mass_flux * f.area, pressure, v_in, h, outside.y, rho_in};
+}
+
+/// One of two crossings by the way of the flow, each evaluated only where some lane goes that way.
+template <class Condition, class Inward, class Outward>
+[[nodiscard]] inline auto by_direction(Condition inward, Inward&& enter, Outward&& leave) {
+    using arithmetic::any;
+    using arithmetic::select;
+    using Result = decltype(enter());
+    using R = decltype(Result::mass);
+    if (!any(inward)) {
+        return leave();
+    }
+    const Result in = enter();
+    if (!any(select(inward, R(0.0), R(1.0)) > R(0.5))) {
+        return in;
+    }
+    const Result out = leave();
+    return Result{select(inward, in.mass, out.mass),
+                  select(inward, in.pressure, out.pressure),
+                  select(inward, in.velocity, out.velocity),
+                  select(inward, in.h0, out.h0),
+                  select(inward, in.fresh, out.fresh),
+                  select(inward, in.rho, out.rho)};
+}
+
+/// Mouth of a duct in gas of stagnation state (p0, h0, y0) with entry loss k0; outflow is a free
+/// jet to the pressure p0.
+template <class R, class Laws>
+[[nodiscard]] inline Crossing<R> entry(
+    const DuctEnd<R>& f, const Laws& laws, const Wave<R>& wave, R p0, R h0, R y0, R k0) {
+    return by_direction(
+        p0 > wave.closed,
+        [&] { return entering_mouth(f, laws, wave, p0, h0, y0, k0); },
+        [&] { return leaving(f, wave, laws, R(1.0), p0); });
+}
+
+/// An opening of effective area cd_a at the end of a duct, both ways: throttle, valve. An opening
+/// wider than the duct is as wide as the duct.
+template <class R, class Laws>
+[[nodiscard]] inline Crossing<R> opening_end(const DuctEnd<R>& f,
+                                             const Laws& laws,
+                                             R cd_a,
+                                             const Still<R>& outside) {
+    using arithmetic::min;
+    const Wave<R> wave = arriving_wave(f, laws);
+    const R opening = min(cd_a / f.area, R(1.0));
+    return by_direction(
+        outside.p > wave.closed,
+        [&] { return entering_opening(f, wave, laws, opening, outside); },
+        [&] { return leaving(f, wave, laws, opening, outside.p); });
 }
 
 /// Exit of a duct into a room through all that follows, in one loss coefficient on the duct's own
@@ -289,18 +322,12 @@ template <class R, class Laws>
                                           R loss,
                                           const Still<R>& room) {
     using arithmetic::max;
-    using arithmetic::select;
     using arithmetic::sqrt;
     const Wave<R> wave = arriving_wave(f, laws);
-    const Crossing<R> out = leaving(f, wave, laws, 1.0 / sqrt(max(loss, R(1.0))), room.p);
-    const Crossing<R> in = entry(f, laws, wave, room.p, room.h, room.y, loss);
-    const auto inward = room.p > wave.closed;
-    return {select(inward, in.mass, out.mass),
-            select(inward, in.pressure, out.pressure),
-            select(inward, in.velocity, out.velocity),
-            select(inward, in.h0, out.h0),
-            select(inward, in.fresh, out.fresh),
-            select(inward, in.rho, out.rho)};
+    return by_direction(
+        room.p > wave.closed,
+        [&] { return entering_mouth(f, laws, wave, room.p, room.h, room.y, loss); },
+        [&] { return leaving(f, wave, laws, 1.0 / sqrt(max(loss, R(1.0))), room.p); });
 }
 
 }  // namespace plenair::ends

@@ -28,24 +28,38 @@ template <std::size_t Degree, class R>
 struct LanePolynomial {
     const typename Lane<R>::Element* numbers = nullptr;
 
+    /// Even and odd powers apart: two short chains of operations instead of a long one.
     [[nodiscard]] R operator()(R x) const {
         const R t = (x - Lane<R>::load(numbers, 0)) * Lane<R>::load(numbers, 1);
-        R value = Lane<R>::load(numbers, Degree + 2);
-        for (std::size_t i = Degree; i-- > 0;) {
-            value = value * t + Lane<R>::load(numbers, i + 2);
-        }
-        return value;
+        return split<Degree>(t, [this](std::size_t i) { return coefficient(i); });
     }
 
     /// d/dx.
     [[nodiscard]] R slope(R x) const {
         const R scale = Lane<R>::load(numbers, 1);
         const R t = (x - Lane<R>::load(numbers, 0)) * scale;
-        R value = static_cast<double>(Degree) * Lane<R>::load(numbers, Degree + 2);
-        for (std::size_t i = Degree; i-- > 1;) {
-            value = value * t + static_cast<double>(i) * Lane<R>::load(numbers, i + 2);
+        return scale * split<Degree - 1>(t, [this](std::size_t i) {
+                   return static_cast<double>(i + 1) * coefficient(i + 1);
+               });
+    }
+
+private:
+    [[nodiscard]] R coefficient(std::size_t i) const { return Lane<R>::load(numbers, i + 2); }
+
+    template <std::size_t Top, class Coefficient>
+    [[nodiscard]] static R split(R t, Coefficient c) {
+        constexpr std::size_t top_even = Top - Top % 2;
+        constexpr std::size_t top_odd = Top - (Top + 1) % 2;
+        const R square = t * t;
+        R even = c(top_even);
+        for (std::size_t i = top_even; i >= 2; i -= 2) {
+            even = even * square + c(i - 2);
         }
-        return value * scale;
+        R odd = c(top_odd);
+        for (std::size_t i = top_odd; i >= 3; i -= 2) {
+            odd = odd * square + c(i - 2);
+        }
+        return even + t * odd;
     }
 };
 
