@@ -28,7 +28,7 @@ const char* word_of(Aim aim) {
     return "";
 }
 
-std::string unit_of(const FreeNumber& number) {
+std::string shown_unit_of(const FreeNumber& number) {
     const auto first = number.unit.find_first_not_of(' ');
     return first == std::string::npos ? "1" : number.unit.substr(first);
 }
@@ -88,7 +88,7 @@ Json design_json(const Design& design) {
 Json number_json(const ChooseResult& result, std::size_t k) {
     const auto& number = result.numbers[k];
     Json json = {{"entry", number.key},
-                 {"unit", unit_of(number)},
+                 {"unit", shown_unit_of(number)},
                  {"present", json_number(number.present)},
                  {"chosen", json_number(result.chosen.numbers.at(k))},
                  {"from", json_number(number.low)},
@@ -165,7 +165,7 @@ std::string csv_text(const ChooseResult& result) {
         };
         text += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{}\n",
                             csv_cell(n.key),
-                            csv_cell(unit_of(n)),
+                            csv_cell(shown_unit_of(n)),
                             csv_cell(n.present),
                             csv_cell(result.chosen.numbers.at(k)),
                             csv_cell(n.low),

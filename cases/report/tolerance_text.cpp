@@ -33,7 +33,7 @@ std::vector<std::size_t> ranked(const ToleranceResult& result) {
     return order;
 }
 
-std::string signed_value(double value, int decimals) {
+std::string with_sign(double value, int decimals) {
     const std::string text = fmt::format("{:+.{}f}", value, decimals);
     return text.find_first_not_of("+-0.") == std::string::npos ? "0" : text;
 }
@@ -68,10 +68,10 @@ std::string effect_table(const ToleranceResult& result) {
             e.key,
             width,
             e.metal ? geometry::format_in(e.limit, "mm", 3) : "band",
-            signed_value(percent(e.spread_low), 3) + "/" + signed_value(percent(e.spread_high), 3),
-            e.metal ? signed_value(percent(e.spread_per_step), 3) : "-",
-            signed_value(percent(e.loss_low), 2) + "/" + signed_value(percent(e.loss_high), 2),
-            signed_value(percent(e.air_low), 2) + "/" + signed_value(percent(e.air_high), 2),
+            with_sign(percent(e.spread_low), 3) + "/" + with_sign(percent(e.spread_high), 3),
+            e.metal ? with_sign(percent(e.spread_per_step), 3) : "-",
+            with_sign(percent(e.loss_low), 2) + "/" + with_sign(percent(e.loss_high), 2),
+            with_sign(percent(e.air_low), 2) + "/" + with_sign(percent(e.air_high), 2),
             fmt::format("{:.1f}/{:.1f}", percent(e.first), percent(e.total)),
             e.metal ? e.source : "the model",
             e.proposal.empty() ? "" : "; " + e.proposal);

@@ -42,7 +42,7 @@ constexpr unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
 
 /// Up to here a file is made in memory and written by ourselves: HDF5 (1.10.8) passes over writes
 /// that fail and does not survive a failing close.
-constexpr std::size_t most_in_memory = std::size_t{256} << 20U;
+constexpr std::size_t most_in_memory = std::size_t{4} << 20;
 
 Handle create_file(const std::string& path, std::size_t expected_bytes) {
     const Handle properties(H5Pcreate(H5P_FILE_CREATE), H5Pclose);

@@ -13,8 +13,8 @@ struct StoredSolve {
 };
 
 /// Reads a result of solve from .h5 or .json; what is null reads as 0, a missing entry is a
-/// fault. JSON without a digest, from another program or an editor, is read and its first point notes
-/// it.
+/// fault. JSON without a digest, from another program or an editor, is read and its first point
+/// notes it.
 /// @throws ReadError  where the file cannot be read, is no result of solve, or has another format
 [[nodiscard]] StoredSolve read_solve_file(const std::string& path);
 /// The same of JSON, whatever the file is called.

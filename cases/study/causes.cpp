@@ -183,7 +183,7 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
     return divided;
 }
 
-std::vector<std::size_t> chosen_points(const Case& c, const std::vector<std::string>& names) {
+std::vector<std::size_t> engine_points(const Case& c, const std::vector<std::string>& names) {
     std::vector<std::size_t> chosen;
     std::vector<std::string> errors;
     for (std::size_t p = 0; p < c.points.size(); ++p) {
@@ -271,7 +271,7 @@ std::string largest_cause_text(const CausePoint& point) {
 }
 
 CausesResult causes(const Case& c, const CausesOptions& options) {
-    const auto chosen = chosen_points(c, options.points);
+    const auto chosen = engine_points(c, options.points);
     CausesResult result;
     result.title = c.title;
     result.case_digest = c.digest;

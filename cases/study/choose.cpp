@@ -20,7 +20,7 @@ namespace plenair {
 namespace {
 
 using namespace study;
-using Place = std::vector<double>;
+using Settings = std::vector<double>;
 
 // What is equal to what can be told between variants, in percent of spread or of its like.
 constexpr double told = 0.05;
@@ -42,18 +42,18 @@ private:
     void solve_references();
     void refuse_idle_numbers();
     void sample();
-    [[nodiscard]] Place choose_place(const std::vector<Optimum>& ends);
-    [[nodiscard]] Place knee();
+    [[nodiscard]] Settings choose_place(const std::vector<Optimum>& ends);
+    [[nodiscard]] Settings knee();
     [[nodiscard]] Figures figures(const Outputs& y) const;
-    [[nodiscard]] Design design_of(const Place& place) const;
+    [[nodiscard]] Design design_of(const Settings& place) const;
     void certify(Design& design, bool bands);
     void judge_limits();
     void name_cause();
-    void price_limits(const Place& chosen);
-    void add_steps(const Place& chosen);
-    void add_front(const Place& chosen);
-    void add_others(const std::vector<Optimum>& ends, const Place& chosen);
-    [[nodiscard]] std::vector<Place> front_places(const Place& chosen);
+    void price_limits(const Settings& chosen);
+    void add_steps(const Settings& chosen);
+    void add_front(const Settings& chosen);
+    void add_others(const std::vector<Optimum>& ends, const Settings& chosen);
+    [[nodiscard]] std::vector<Settings> front_places(const Settings& chosen);
 
     const ChoosePlan& plan_;
     const ChooseOptions& options_;
@@ -142,7 +142,7 @@ Figures Choice::figures(const Outputs& y) const {
     return f;
 }
 
-Design Choice::design_of(const Place& place) const {
+Design Choice::design_of(const Settings& place) const {
     Design design;
     design.numbers = designs_.numbers(place);
     const auto* tried = designs_.find(place);
@@ -171,7 +171,7 @@ void Choice::refuse_idle_numbers() {
     for (const auto& number : plan_.numbers) {
         present.push_back(number.present);
     }
-    const Place base = designs_.smoothed(designs_.place(present));
+    const Settings base = designs_.smoothed(designs_.place(present));
     const MadeCase before = plan_.make(designs_.numbers(base));
     const std::size_t points = plan_.base.has_engine ? plan_.base.points.size() : 1;
     std::vector<Outputs> known(points);
@@ -180,7 +180,7 @@ void Choice::refuse_idle_numbers() {
         if (k > 0 && plan_.numbers[k].entry == plan_.numbers[k - 1].entry) {
             continue;
         }
-        Place place = base;
+        Settings place = base;
         for (std::size_t i = k; i < place.size(); ++i) {
             if (plan_.numbers[i].entry == plan_.numbers[k].entry) {
                 constexpr double far = 0.3;
@@ -221,7 +221,7 @@ void Choice::sample() {
     }
 }
 
-std::vector<Place> Choice::front_places(const Place& chosen) {
+std::vector<Settings> Choice::front_places(const Settings& chosen) {
     // From the least loss that was seen to that of the least spread, at equal steps of loss.
     Goal goal = goal_;
     goal.objective = objective_for(Aim::spread, plan_, references_);
@@ -240,9 +240,9 @@ std::vector<Place> Choice::front_places(const Place& chosen) {
         }
     }
     const Surface surface = designs_.surface();
-    const Box whole{Place(chosen.size(), 0.0), Place(chosen.size(), 1.0)};
+    const Box whole{Settings(chosen.size(), 0.0), Settings(chosen.size(), 1.0)};
     constexpr int steps = 9;
-    std::vector<Place> places;
+    std::vector<Settings> places;
     for (int i = 0; i < steps; ++i) {
         // Closer together where loss is small: there the front bends.
         const double part = static_cast<double>(i) / (steps - 1);
@@ -255,14 +255,15 @@ std::vector<Place> Choice::front_places(const Place& chosen) {
 }
 
 /// Of the designs that nothing beats, the one farthest below the straight line between the ends.
-Place Choice::knee() {
+Settings Choice::knee() {
     const auto& all = designs_.all();
-    const Place best = std::min_element(all.begin(), all.end(), [](const auto& a, const auto& b) {
-                           return a.merit < b.merit;
-                       })->place;
+    const Settings best =
+        std::min_element(all.begin(), all.end(), [](const auto& a, const auto& b) {
+            return a.merit < b.merit;
+        })->place;
     const auto places = front_places(best);
     designs_.solve(places);
-    std::vector<std::pair<Figures, Place>> front;
+    std::vector<std::pair<Figures, Settings>> front;
     for (const auto& place : places) {
         const auto* tried = designs_.find(place);
         if (!tried->outputs.empty() && violation_of(goal_, tried->outputs) <= 0) {
@@ -289,7 +290,7 @@ Place Choice::knee() {
         ->second;
 }
 
-Place Choice::choose_place(const std::vector<Optimum>& ends) {
+Settings Choice::choose_place(const std::vector<Optimum>& ends) {
     if (plan_.aim == Aim::front) {
         return designs_.rounded(knee());
     }
@@ -379,7 +380,7 @@ void Choice::name_cause() {
     }
 }
 
-void Choice::price_limits(const Place& chosen) {
+void Choice::price_limits(const Settings& chosen) {
     if (!result_.all_met || plan_.aim == Aim::front) {
         return;
     }
@@ -391,7 +392,7 @@ void Choice::price_limits(const Place& chosen) {
         whole.high[k] = std::min(1.0, chosen[k] + 0.25);
     }
     const auto best_of = [&](const Goal& goal) {
-        const Place at = descend(surface, goal, designs_.limits(), whole, chosen);
+        const Settings at = descend(surface, goal, designs_.limits(), whole, chosen);
         return objective_of(goal, surface.at(at));
     };
     const double now = best_of(goal_);
@@ -419,8 +420,8 @@ void Choice::price_limits(const Place& chosen) {
     }
 }
 
-void Choice::add_steps(const Place& chosen) {
-    std::vector<Place> around{chosen};
+void Choice::add_steps(const Settings& chosen) {
+    std::vector<Settings> around{chosen};
     for (std::size_t k = 0; k < chosen.size(); ++k) {
         around.push_back(moved(designs_, chosen, k, 1));
         around.push_back(moved(designs_, chosen, k, -1));
@@ -436,7 +437,7 @@ void Choice::add_steps(const Place& chosen) {
         StepEffect effect;
         effect.key = plan_.numbers[k].key;
         for (const int steps : {1, -1}) {
-            const Place beside = moved(designs_, chosen, k, steps);
+            const Settings beside = moved(designs_, chosen, k, steps);
             const auto* tried = designs_.find(beside);
             if (effect.known || beside == chosen || tried == nullptr || tried->outputs.empty()) {
                 continue;
@@ -450,9 +451,9 @@ void Choice::add_steps(const Place& chosen) {
         }
         const double merit = merit_of(goal_, surface.at(chosen));
         const auto reach = [&](int sign) {
-            Place at = chosen;
+            Settings at = chosen;
             for (int i = 0; i < 200; ++i) {
-                const Place next = moved(designs_, at, k, sign);
+                const Settings next = moved(designs_, at, k, sign);
                 if (next == at || !designs_.allowed(next) ||
                     merit_of(goal_, surface.at(next)) > merit + told) {
                     break;
@@ -467,7 +468,7 @@ void Choice::add_steps(const Place& chosen) {
     }
 }
 
-void Choice::add_front(const Place& chosen) {
+void Choice::add_front(const Settings& chosen) {
     const auto add = [&](const std::string& name, const Design& design) {
         result_.front.push_back(
             {name, design.numbers, design.worst_spread, design.slot_loss, design.air});
@@ -482,7 +483,7 @@ void Choice::add_front(const Place& chosen) {
     }
     const auto places = front_places(chosen);
     designs_.solve(places);
-    std::vector<Place> seen;
+    std::vector<Settings> seen;
     for (const auto& place : places) {
         const Design design = design_of(place);
         if (design.known && std::find(seen.begin(), seen.end(), place) == seen.end()) {
@@ -501,14 +502,14 @@ void Choice::add_front(const Place& chosen) {
     });
 }
 
-void Choice::add_others(const std::vector<Optimum>& ends, const Place& chosen) {
+void Choice::add_others(const std::vector<Optimum>& ends, const Settings& chosen) {
     const auto* best = designs_.find(chosen);
     constexpr std::size_t most = 2;
     for (std::size_t i = 1; i < ends.size() && result_.others.size() < most; ++i) {
         if (best == nullptr || ends[i].merit > best->merit + told || plan_.aim == Aim::front) {
             continue;
         }
-        const Place place = settle_on_steps(designs_, goal_, ends[i].place);
+        const Settings place = settle_on_steps(designs_, goal_, ends[i].place);
         best = designs_.find(chosen);
         const auto* tried = designs_.find(place);
         bool far = false;
@@ -533,7 +534,7 @@ ChooseResult Choice::answer() {
                           ": no design between the bounds keeps to the largest change along x; "
                           "raise change in [choose.vary]"});
     }
-    const Place chosen = choose_place(ends);
+    const Settings chosen = choose_place(ends);
     result_.title = plan_.base.title;
     result_.case_digest = plan_.base.digest;
     result_.case_text = plan_.base.text;

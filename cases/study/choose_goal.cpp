@@ -10,7 +10,7 @@ namespace {
 // Values are compared in percent of what they are a part of.
 constexpr double percent = 0.01;
 // One percent over a limit outweighs twenty percent of spread.
-constexpr double penalty = 20;
+constexpr double excess_price = 20;
 // And any excess at all outweighs what may be gained by it: limits are limits.
 constexpr double barrier = 10;
 
@@ -31,7 +31,7 @@ std::vector<std::size_t> biases(const OutputMap& map, std::size_t point, std::si
     return at;
 }
 
-const std::vector<double>& shares(const BenchResult& r) {
+const std::vector<double>& slot_shares(const BenchResult& r) {
     return !r.flow_per_runner.empty() ? r.flow_per_runner
            : !r.hole_flow.empty()     ? r.hole_flow
                                       : r.flow_per_length;
@@ -108,7 +108,7 @@ std::vector<std::vector<std::size_t>> rig_places(const std::vector<BenchResult>&
     std::vector<std::vector<std::size_t>> all;
     std::size_t next = 0;
     for (const auto& set_up : set_ups) {
-        auto& places = all.emplace_back(shares(set_up).size() + 1);
+        auto& places = all.emplace_back(slot_shares(set_up).size() + 1);
         std::iota(places.begin(), places.end(), next);
         next += places.size();
     }
@@ -171,7 +171,7 @@ double violation_of(const Goal& goal, const Outputs& y) {
 
 double merit_of(const Goal& goal, const Outputs& y) {
     const double excess = violation_of(goal, y);
-    return objective_of(goal, y) + penalty * excess + (excess > 0 ? barrier : 0);
+    return objective_of(goal, y) + excess_price * excess + (excess > 0 ? barrier : 0);
 }
 
 Outputs outputs_of(const std::vector<PointResult>& points) {
@@ -198,7 +198,7 @@ Outputs outputs_of(const std::vector<BenchResult>& set_ups) {
         if (!set_up.converged) {
             return {};
         }
-        const auto& flows = shares(set_up);
+        const auto& flows = slot_shares(set_up);
         const double mean = std::accumulate(flows.begin(), flows.end(), 0.0) /
                             static_cast<double>(std::max<std::size_t>(1, flows.size()));
         for (const double flow : flows) {

@@ -11,13 +11,13 @@ namespace plenair::study {
 
 namespace {
 
-using Place = std::vector<double>;
+using Settings = std::vector<double>;
 
 constexpr std::size_t most_starts = 5;
 constexpr int most_rounds = 12;
 constexpr double apart = 0.12;  // of the unit cube's edge: another start
 
-double distance(const Place& a, const Place& b) {
+double distance(const Settings& a, const Settings& b) {
     double sum = 0;
     for (std::size_t k = 0; k < a.size(); ++k) {
         sum += (a[k] - b[k]) * (a[k] - b[k]);
@@ -27,7 +27,7 @@ double distance(const Place& a, const Place& b) {
 
 /// A place that a search goes on from.
 struct Start {
-    Place place;
+    Settings place;
     double merit = 0;
     double radius = 0.5;
     bool done = false;
@@ -59,7 +59,7 @@ std::vector<Start> starts_of(const Designs& designs) {
     return starts;
 }
 
-Box box_around(const Place& place, double radius) {
+Box box_around(const Settings& place, double radius) {
     Box box;
     for (const double at : place) {
         box.low.push_back(std::max(0.0, at - radius));
@@ -77,10 +77,10 @@ double least_step(const Designs& designs) {
 }
 
 /// One small move of each number around a place: what gradients are made of.
-void add_moves(const Designs& designs, const Start& start, std::vector<Place>& places) {
+void add_moves(const Designs& designs, const Start& start, std::vector<Settings>& places) {
     for (std::size_t k = 0; k < start.place.size(); ++k) {
         const double size = std::max({0.2 * start.radius, 0.25 * designs.step(k), 2e-3});
-        Place place = start.place;
+        Settings place = start.place;
         place[k] += place[k] + size <= 1 ? size : -size;
         place[k] = std::clamp(place[k], 0.0, 1.0);
         places.push_back(place);
@@ -104,7 +104,7 @@ void advance(Start& start, const Tried* tried, double least) {
 
 void round_of(Designs& designs, const Goal& goal, std::vector<Start>& starts, double least) {
     const Surface surface = designs.surface();
-    std::vector<Place> places;
+    std::vector<Settings> places;
     std::vector<std::size_t> of_start;
     for (std::size_t s = 0; s < starts.size(); ++s) {
         if (!starts[s].done) {
@@ -116,7 +116,7 @@ void round_of(Designs& designs, const Goal& goal, std::vector<Start>& starts, do
             of_start.push_back(s);
         }
     }
-    const std::vector<Place> ends = places;
+    const std::vector<Settings> ends = places;
     const auto best = std::min_element(
         starts.begin(), starts.end(), [](auto& a, auto& b) { return a.merit < b.merit; });
     add_moves(designs, *best, places);
@@ -144,22 +144,25 @@ void merge(std::vector<Start>& starts, double near) {
 }
 
 /// Merit of a place on the surface; huge where it is not allowed.
-double seen(const Designs& designs, const Goal& goal, const Surface& surface, const Place& place) {
+double seen(const Designs& designs,
+            const Goal& goal,
+            const Surface& surface,
+            const Settings& place) {
     return designs.allowed(place) ? merit_of(goal, surface.at(place))
                                   : std::numeric_limits<double>::max();
 }
 
 /// Steps in one or two numbers at a time on the surface until nothing is better.
-Place settled_on_surface(const Designs& designs,
-                         const Goal& goal,
-                         const Surface& surface,
-                         Place place) {
+Settings settled_on_surface(const Designs& designs,
+                            const Goal& goal,
+                            const Surface& surface,
+                            Settings place) {
     double merit = seen(designs, goal, surface, place);
     const std::size_t d = place.size();
     for (int round = 0; round < 30; ++round) {
-        Place best = place;
+        Settings best = place;
         double least = merit;
-        const auto consider = [&](const Place& candidate) {
+        const auto consider = [&](const Settings& candidate) {
             const double value = seen(designs, goal, surface, candidate);
             if (value < least) {
                 least = value;
@@ -168,7 +171,7 @@ Place settled_on_surface(const Designs& designs,
         };
         for (std::size_t a = 0; a < d; ++a) {
             for (const int i : {-1, 1}) {
-                const Place one = moved(designs, place, a, i);
+                const Settings one = moved(designs, place, a, i);
                 consider(one);
                 for (std::size_t b = 0; b < a; ++b) {
                     for (const int j : {-1, 1}) {
@@ -188,7 +191,7 @@ Place settled_on_surface(const Designs& designs,
 
 }  // namespace
 
-std::vector<double> moved(const Designs& designs, Place place, std::size_t k, int steps) {
+std::vector<double> moved(const Designs& designs, Settings place, std::size_t k, int steps) {
     const double at = place[k] + steps * designs.step(k);
     constexpr double slack = 1e-9;
     if (at > -slack && at < 1 + slack) {
@@ -197,10 +200,10 @@ std::vector<double> moved(const Designs& designs, Place place, std::size_t k, in
     return place;
 }
 
-std::vector<Place> even_sample(const ChoosePlan& plan,
-                               const Designs& designs,
-                               std::size_t count,
-                               std::uint64_t seed) {
+std::vector<Settings> even_sample(const ChoosePlan& plan,
+                                  const Designs& designs,
+                                  std::size_t count,
+                                  std::uint64_t seed) {
     // A single number takes one coordinate, a profile three: level, slope and bow.
     std::vector<std::size_t> coordinate;
     std::size_t used = 0;
@@ -214,13 +217,13 @@ std::vector<Place> even_sample(const ChoosePlan& plan,
     std::generate(shifts.begin(), shifts.end(), std::ref(random));
     boost::random::sobol sequence(used);
     std::uniform_real_distribution<double> own(-0.06, 0.06);
-    std::vector<Place> places;
+    std::vector<Settings> places;
     for (std::size_t i = 0; i < count; ++i) {
         std::vector<double> u;
         for (std::size_t c = 0; c < used; ++c) {
             u.push_back(std::ldexp(static_cast<double>((sequence() ^ shifts[c]) >> 11), -53));
         }
-        Place place;
+        Settings place;
         for (std::size_t k = 0; k < plan.numbers.size(); ++k) {
             const double* at = &u[coordinate[k]];
             if (!plan.numbers[k].place) {
@@ -258,11 +261,11 @@ std::vector<Optimum> search(Designs& designs, const Goal& goal) {
     return ends;
 }
 
-Place settle_on_steps(Designs& designs, const Goal& goal, const Place& place) {
-    Place at = settled_on_surface(designs, goal, designs.surface(), designs.rounded(place));
+Settings settle_on_steps(Designs& designs, const Goal& goal, const Settings& place) {
+    Settings at = settled_on_surface(designs, goal, designs.surface(), designs.rounded(place));
     constexpr int most = 12;
     for (int round = 0; round < most && !designs.stopped(); ++round) {
-        std::vector<Place> around{at};
+        std::vector<Settings> around{at};
         for (std::size_t k = 0; k < at.size(); ++k) {
             for (const int steps : {-1, 1}) {
                 around.push_back(moved(designs, at, k, steps));

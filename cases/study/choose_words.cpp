@@ -1,4 +1,5 @@
 #include "cases/study/choose_words.hpp"
+#include "cases/study/percent.hpp"
 
 #include "geometry/quantity.hpp"
 
@@ -11,10 +12,6 @@
 namespace plenair::study {
 
 namespace {
-
-double in_percent(double ratio) {
-    return geometry::to_unit(ratio, "%");
-}
 
 /// The largest band of the points that a limit speaks of. [-]
 double band_at(const Design& design, const ChooseLimit& limit) {

@@ -10,8 +10,8 @@ namespace plenair {
 
 inline constexpr const char* content_digest_key = "content_digest";
 
-/// "sha256:..." of all entries but the digest itself, in whatever order they stand and whatever blanks
-/// are between them.
+/// "sha256:..." of all entries but the digest itself, in whatever order they stand and whatever
+/// blanks are between them.
 [[nodiscard]] std::string content_digest(const nlohmann::ordered_json& json);
 
 /// Parses text of at most `most_json_depth` levels. What stands twice counts as damage.

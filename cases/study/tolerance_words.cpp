@@ -1,4 +1,5 @@
 #include "cases/study/tolerance_words.hpp"
+#include "cases/study/percent.hpp"
 
 #include "geometry/quantity.hpp"
 
@@ -9,10 +10,6 @@
 namespace plenair::study {
 
 namespace {
-
-double in_percent(double ratio) {
-    return geometry::to_unit(ratio, "%");
-}
 
 std::string mm(double length) {
     return geometry::format_in(length, "mm", 4) + " mm";

@@ -1,4 +1,5 @@
 #include "cases/study/verdict.hpp"
+#include "cases/study/percent.hpp"
 
 #include "geometry/quantity.hpp"
 
@@ -11,9 +12,7 @@ namespace plenair {
 
 namespace {
 
-double in_percent(double ratio) {
-    return geometry::to_unit(ratio, "%");
-}
+using study::in_percent;
 
 double in_rpm(double speed) {
     return geometry::to_unit(speed, "rpm");

@@ -69,7 +69,8 @@ struct DuctFlow : DuctLaw<double, DuctPolynomial> {
 inline DuctFlow::DuctFlow(double gamma) {
     const double d = 0.5 * (gamma - 1.0);
     const double power = gamma / (gamma - 1.0);
-    const double top = arithmetic::sqrt(gamma) * arithmetic::pow(1.0 + d, -0.25 * (gamma + 1.0) / d);
+    const double top =
+        arithmetic::sqrt(gamma) * arithmetic::pow(1.0 + d, -0.25 * (gamma + 1.0) / d);
     choked_flow = top;
     sonic_x = (gamma - 1.0) / (gamma + 1.0);
     // n = 2 s/(1 + s^2) unfolds the flat tops at Mach 1 and -1: M is a smooth, odd function of s.

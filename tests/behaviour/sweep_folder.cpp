@@ -211,8 +211,7 @@ TEST_SUITE("folder") {
             CAPTURE(limit);
             const auto outcome = run_plenair({"sweep", "case.toml", "--limit=" + limit});
             CHECK(outcome.status == 2);
-            CHECK(has(outcome.err,
-                      "'" + limit + "' is not a whole number from 1 to "));
+            CHECK(has(outcome.err, "'" + limit + "' is not a whole number from 1 to "));
             CHECK(has(outcome.err, " variants; write for example --limit "));
             CHECK(outcome.err.size() < 200);
         }
