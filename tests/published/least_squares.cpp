@@ -76,6 +76,7 @@ void check_certified(const LeastSquares& problem,
 
 }  // namespace
 
+// NIST Statistical Reference Datasets: Misra D. 1978, dental research, monomolecular adsorption.
 TEST_CASE("least squares: Misra1a from both starts") {
     const Data data{{10.07,
                      14.73,
@@ -113,6 +114,7 @@ TEST_CASE("least squares: Misra1a from both starts") {
     }
 }
 
+// NIST Statistical Reference Datasets: Daniel C., Wood F. S. 1980, Fitting Equations to Data.
 TEST_CASE("least squares: DanWood from both starts") {
     const Data data{{2.138, 3.421, 3.597, 4.340, 4.882, 5.660},
                     {1.309, 1.471, 1.490, 1.565, 1.611, 1.680}};
@@ -124,6 +126,8 @@ TEST_CASE("least squares: DanWood from both starts") {
     }
 }
 
+// NIST Statistical Reference Datasets: Kowalik J. S., Osborne M. R. 1978, Methods for Unconstrained
+// Optimization Problems.
 TEST_CASE("least squares: MGH09, of higher difficulty, from its second start") {
     const Data data{{1.957e-1,
                      1.947e-1,
@@ -148,6 +152,7 @@ TEST_CASE("least squares: MGH09, of higher difficulty, from its second start") {
                     3.0750560385e-04);
 }
 
+// NIST Statistical Reference Datasets: Longley J. W. 1967, J. Am. Stat. Assoc. 62, 819-841.
 TEST_CASE("least squares: Longley, linear and nearly collinear") {
     const std::vector<std::vector<double>> rows{{60323, 83.0, 234289, 2356, 1590, 107608, 1947},
                                                 {61122, 88.5, 259426, 2325, 1456, 108632, 1948},
@@ -206,6 +211,7 @@ TEST_CASE("least squares: Longley, linear and nearly collinear") {
     }
 }
 
+// Active bounds: Nocedal J., Wright S. J. 2006, Numerical Optimization, ch. 16 (from memory).
 TEST_CASE("least squares: a bound holds an entry and says so") {
     LeastSquares problem;
     problem.start = VectorXd::Constant(2, 0.5);
