@@ -4,7 +4,10 @@
 
 namespace plenair {
 
-/// How far a share may be trusted: two lines that stand beside every distribution figure.
+/// What has been held against measurements and how far off it was, what has not, and how to
+/// calibrate.
+[[nodiscard]] std::string hardware_words();
+/// The same in lines for a terminal, as they stand beside every distribution figure.
 [[nodiscard]] std::string model_limits();
 /// What every report ends with; it cannot be switched off.
 [[nodiscard]] std::string cautions();

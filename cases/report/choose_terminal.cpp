@@ -3,7 +3,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/scatter.hpp"
-#include "cases/report/terminal_trim_tables.hpp"
+#include "cases/report/text_lines.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+#include "cases/report/caution.hpp"
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
 #include "geometry/quantity.hpp"
@@ -128,11 +129,9 @@ std::vector<std::string> watch_items(const SolveResult& result, const Case* desi
 std::string verdict_section(const Place& place, const ReportOptions& options) {
     const Verdict v = verdict(place.result(), options.target);
     std::string text = paragraph(escaped(verdict_text(place.result(), v)), "verdict");
-    text += paragraph(
-        "<strong>How sure:</strong> &plusmn;2-3 % against hardware, &plusmn;0.5 % between variants "
-        "of one design. " +
-            band_text(place.result().points),
-        "sure");
+    text += paragraph("<strong>How sure:</strong> " + escaped(hardware_words()) + " " +
+                          band_text(place.result().points),
+                      "sure");
     text += tiles(place.result(), v);
     text += bias_panels(place.result());
     const auto items =

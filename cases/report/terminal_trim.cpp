@@ -3,6 +3,7 @@
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
 #include "cases/report/terminal_trim_tables.hpp"
+#include "cases/report/text_lines.hpp"
 #include "cases/report/trim_words.hpp"
 #include "geometry/quantity.hpp"
 

@@ -1,6 +1,7 @@
 #include "cases/report/terminal_trim_tables.hpp"
 
 #include "cases/report/numbers.hpp"
+#include "cases/report/text_lines.hpp"
 #include "cases/report/trim_words.hpp"
 #include "geometry/quantity.hpp"
 
@@ -8,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
 namespace plenair {
 
@@ -72,23 +72,6 @@ std::string signed_trim(double ratio) {
 std::string signed_hundredths(double ratio) {
     const std::string text = fixed(percent(ratio), 2);
     return text == "0.00" || text.front() == '-' ? text : "+" + text;
-}
-
-std::string wrapped(const std::string& label, const std::string& text) {
-    constexpr std::size_t width = 92;
-    std::istringstream words(text);
-    std::string lines, line = label;
-    bool fresh = true;
-    for (std::string word; words >> word;) {
-        if (!fresh && line.size() + 1 + word.size() > width) {
-            lines += line + "\n";
-            line = std::string(label.size(), ' ');
-            fresh = true;
-        }
-        line += (fresh ? "" : " ") + word;
-        fresh = false;
-    }
-    return lines + line + "\n";
 }
 
 std::string duty_table(const TrimResult& result, const TrimPoint& point) {

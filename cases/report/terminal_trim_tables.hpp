@@ -12,8 +12,6 @@ namespace plenair {
 [[nodiscard]] std::string signed_trim(double ratio);
 /// "+0.08".
 [[nodiscard]] std::string signed_hundredths(double ratio);
-/// Text after a label, broken at 92 columns; the lines below stand under the first word.
-[[nodiscard]] std::string wrapped(const std::string& label, const std::string& text);
 
 /// Flow duty and commanded duty of each stage before and after trim.
 [[nodiscard]] std::string duty_table(const TrimResult& result, const TrimPoint& point);

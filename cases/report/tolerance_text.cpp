@@ -3,7 +3,7 @@
 #include "cases/report/json_tools.hpp"
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
-#include "cases/report/terminal_trim_tables.hpp"
+#include "cases/report/text_lines.hpp"
 #include "cases/report/tolerance.hpp"
 #include "cases/study/version.hpp"
 #include "geometry/quantity.hpp"

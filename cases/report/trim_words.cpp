@@ -10,7 +10,7 @@ std::string trim_start_advice() {
     return "Start: load the trims at half their value, at low load and rich, by cylinder number "
            "(not\n"
            "by firing position). Watch lambda and knock of each cylinder; stop where a sensor and\n"
-           "this table disagree. The shares are +/-2-3 % against hardware.\n";
+           "this table disagree.\n";
 }
 
 std::string nitrous_limits() {

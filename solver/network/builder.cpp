@@ -7,6 +7,7 @@
 #include "solver/network/network_builder.hpp"
 #include "solver/network/sweeps.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace plenair {
@@ -44,10 +45,16 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
                               const BenchParts* parts) {
     const std::string prefix = intake_.banks.size() > 1 ? bank.name + " " : "";
     const bool slot_only = parts != nullptr && parts->set_up == BenchSetUp::slot;
-    // A slot insert on the bench stands in still air unless its header is fed through an open end.
+    // A slot insert on the bench stands in still air unless its header is fed: through an open end,
+    // or, of a rig that has no plenum, through a throttle in its side.
+    const auto at_side = [](const geometry::Throttle& throttle) {
+        return throttle.position == geometry::FeedPosition::side;
+    };
+    const bool fed_at_side =
+        !bank.plenum && std::any_of(bank.throttles.begin(), bank.throttles.end(), at_side);
     const bool insert_alone =
-        slot_only &&
-        !(bank.pre_chamber && (bank.pre_chamber->open_start || bank.pre_chamber->open_end));
+        slot_only && !(bank.pre_chamber &&
+                       (bank.pre_chamber->open_start || bank.pre_chamber->open_end || fed_at_side));
     int pre = -1;
     int plenum = -1;
     const auto chamber = [&](const geometry::Chamber& c, const std::string& name) {

@@ -1,3 +1,4 @@
+#include "cases/report/numbers.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"
 
@@ -86,8 +87,14 @@ TEST_CASE("tapered header: every cell of the slot equals the integrated equation
         header.depression = 200;
         header.end_over_start = row.e;
         header.width = row.m * header.area / (header.cd * header.length);
-        const auto flow = over_mean(run_rig(header.text()).flow_per_length);
+        const auto result = run_rig(header.text());
+        const auto flow = over_mean(result.flow_per_length);
         REQUIRE(flow.size() == 100);
+        // Cells hold 0.1 %; half a cell further out, at the wall, twice that.
+        const auto shape = plenair::slot_shape(result.x, result.flow_per_length);
+        REQUIRE(shape.has_value());
+        CHECK(shape->inlet_over_mean == near(row.inlet, 2e-3));
+        CHECK(shape->closed_over_mean == near(row.closed, 2e-3));
         const auto exact = TaperedHeader(row.m, row.e).cells(100);
         const auto fine = TaperedHeader(row.m, row.e).cells(400);
         CHECK(at_start(fine) == near(row.inlet, 0, 1e-4));

@@ -3,6 +3,7 @@
 #include "tests/support/rig.hpp"
 
 #include <cmath>
+#include <numbers>
 #include <numeric>
 #include <string>
 
@@ -190,4 +191,44 @@ slot_compressibility = "off"
     const auto ours = plenair::test::over_mean(result.flow_per_length);
     CHECK(plenair::test::at_start(ours) == near(flow.front() / mean, 2e-3));
     CHECK(plenair::test::at_end(ours) == near(flow.back() / mean, 2e-3));
+}
+
+TEST_CASE("rig: a throttle in the side of a slotted pre-chamber throttles it") {
+    // Wide chamber, so slow that only the two restrictions count: areas in series, 1/A^2 adds, of
+    // ideal openings at a depression that hardly changes the density (Bernoulli).
+    const auto flow = [](const std::string& feed) {
+        return plenair::test::run_rig(plenair::test::source_text(600, "slot") +
+                                      R"([pre_chamber]
+length = "400 mm"
+area = "40000 mm2"
+)" + feed + R"([slot]
+x = "0 mm"
+length = "400 mm"
+width = "2 mm"
+cd = 0.62
+[model]
+friction = "off"
+jet = "off"
+slot_compressibility = "off"
+)")
+            .flow;
+    };
+    const double open = flow("feed = \"open\"\n");
+    const double side = flow(R"([throttle]
+bore = "30 mm"
+shaft = "8 mm"
+position = "side"
+x = "200 mm"
+feeds = "pre_chamber"
+cd = 0.8
+cd_area = "open"
+)");
+    const double slot_area = 0.62 * 800;
+    // Open plate: circle less the strip of the shaft, seen along the bore.
+    const double half = std::asin(8.0 / 30.0);
+    const double open_area = 900.0 / 4 * (std::numbers::pi - 2 * half - std::sin(2 * half));
+    const double throttle_area = 0.8 * open_area;
+    const double series =
+        1 / std::sqrt(1 / (slot_area * slot_area) + 1 / (throttle_area * throttle_area));
+    CHECK(side / open == near(series / slot_area, 5e-3));
 }
