@@ -16,10 +16,9 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
     add_common_options(*verb, request);
     add_result_files(*verb, request);
     verb->add_flag("--traces", request.traces, "Keep pressures and flows against crank angle");
-    verb->add_option(
-            "--bands",
-            request.bands,
-            "Bands from the model's coefficients (default: on; fourteen more solutions a point)")
+    verb->add_option("--bands",
+                     request.bands,
+                     "Bands at 95 % (default: on; seventeen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     verb->footer(

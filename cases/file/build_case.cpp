@@ -32,6 +32,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     c.has_engine = root.has("engine");
     if (c.has_engine) {
         c.engine = build_engine(root, messages);
+        c.port_scatter = root.number("engine.port_scatter");
     }
     c.intake = build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
     c.model = build_model(root, messages);

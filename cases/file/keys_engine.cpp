@@ -206,6 +206,16 @@ void add_crank_keys(std::vector<Key>& t) {
                  .doc = "Length of the exhaust port: the exhaust flow follows the pressures within "
                         "the time that a wave needs through it; 0 mm: at once. Band 0 to 100 mm, "
                         "worth 1.5 % of total air and 0.2 % of bias."});
+    t.push_back(
+        {.name = "engine.port_scatter",
+         .kind = Kind::quantity,
+         .low = ">= 0 %",
+         .high = "<= 20 %",
+         .fallback = "\"1 %\"",
+         .example = "\"2 %\"",
+         .doc = "How far the effective areas of ports and valves lie apart from cylinder to "
+                "cylinder (95 % of them within this of the mean); a part of every band. Flowed "
+                "and matched heads 1 %, castings 2 to 3 % (common practice)."});
     add_valve_keys(t, true);
     add_valve_keys(t, false);
 }

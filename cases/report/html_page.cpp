@@ -163,6 +163,7 @@ SolveResult settled(SolveResult result) {
     for (auto& point : result.points) {
         settle(point_quantities(), point);
         for (auto& c : point.cylinders) settle(cylinder_quantities(), c);
+        for (auto& part : point.band_parts) settle(band_part_quantities(), part);
     }
     return result;
 }

@@ -68,19 +68,22 @@ std::string names_above(const Points& points, double limit, double (*value)(cons
 }
 
 std::string band_text(const Points& points) {
-    double band = 0;
+    const PointResult* widest = nullptr;
     for (const auto& point : points) {
-        if (point.converged) band = std::max(band, point.bias_band);
+        if (point.converged && (widest == nullptr || point.bias_band > widest->bias_band)) {
+            widest = &point;
+        }
     }
-    if (!(band > 0)) {
-        return "The band from the model's coefficients was not computed (<code>solve</code> does "
-               "unless told <code>--bands off</code>); less than 0.5 % is not called a difference "
-               "here.";
+    if (widest == nullptr || !(widest->bias_band > 0)) {
+        return "The bands were not computed (<code>solve</code> does unless told <code>--bands "
+               "off</code>); less than 0.5 % is not called a difference here.";
     }
     return fmt::format(
-        "Band from the model's coefficients: up to &plusmn;{} %; nothing inside a point's band is "
+        "Band at 95 %: up to &plusmn;{} % of a bias at {} ({}); nothing inside a point's band is "
         "called a difference.",
-        fixed(std::max(percent(band), 0.1), 1));
+        fixed(std::max(percent(widest->bias_band), 0.1), 1),
+        escaped(widest->name),
+        escaped(band_parts_words(*widest)));
 }
 
 }  // namespace

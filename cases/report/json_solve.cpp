@@ -60,6 +60,14 @@ Json point_json(const PointResult& point) {
     for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
         json["cylinders"].push_back(cylinder_json(point.cylinders[i], trims, i));
     }
+    if (!point.band_parts.empty()) {
+        json["band_parts"] = Json::array();
+        for (const auto& part : point.band_parts) {
+            Json entry = {{"name", part.name}};
+            add_quantities(entry, part);
+            json["band_parts"].push_back(std::move(entry));
+        }
+    }
     add_profiles(json, point);
     json["notes"] = point.notes;
     add_traces(json, point);

@@ -2,6 +2,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
+#include "cases/report/text_lines.hpp"
 #include "cases/report/trim_words.hpp"
 #include "cases/study/verdict.hpp"
 
@@ -41,9 +42,9 @@ std::string against_band(double difference, double band) {
 }
 
 std::string band_text(const Quantity<PointResult>& quantity, const PointResult& point) {
-    if (!(point.bias_band > 0)) return "not computed";
-    const std::string text =
-        percent(point.bias_band) < 0.1 ? "less than 0.1 %" : "+/-" + with_units(quantity, point);
+    const double value = point.*quantity.member;
+    const bool small = std::string(quantity.unit) == "%" && percent(value) < 0.1;
+    const std::string text = small ? "less than 0.1 %" : "+/-" + with_units(quantity, point);
     return fmt::format(fmt::runtime(quantity.phrase), text);
 }
 
@@ -53,7 +54,7 @@ std::vector<std::string> phrases(const PointResult& point, Line line) {
     for (const auto& quantity : point_quantities()) {
         if (quantity.line != line) continue;
         if (quantity.shown == Shown::with_band) {
-            found.push_back(band_text(quantity, point));
+            if (point.*quantity.member > 0) found.push_back(band_text(quantity, point));
             continue;
         }
         found.push_back(fmt::format(fmt::runtime(quantity.phrase), with_units(quantity, point)));
@@ -125,7 +126,12 @@ std::string flow_lines(const PointResult& point) {
 std::string distribution_lines(const PointResult& point) {
     std::string text = line_text(point, "spread", Line::spread) + "\n" +
                        line_text(point, "end bias", Line::end_bias) + "\n" +
-                       line_text(point, "band", Line::band) + "\n";
+                       (point.bias_band > 0 ? line_text(point, "band", Line::band)
+                                            : labelled("band", {"not computed"})) +
+                       "\n";
+    if (!point.band_parts.empty()) {
+        text += wrapped("               ", "at 95 %, mostly " + band_parts_words(point));
+    }
     if (point.bias_band > 0 && std::abs(point.spread) <= point.bias_band) {
         text +=
             "  The difference between the cylinders is inside the band: it cannot be told from "

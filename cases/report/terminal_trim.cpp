@@ -54,12 +54,11 @@ std::string point_text(const TrimResult& result, const TrimPoint& point, const P
     text += fmt::format("  mean moved   {} % by rounding to {} %\n",
                         signed_hundredths(point.moved_mean),
                         geometry::format_number(percent(result.step), 3));
-    text +=
-        fmt::format("  air          spread {} %{}\n",
-                    fixed(percent(point.spread), 1),
-                    point.bias_band > 0 ? fmt::format(", band +/-{} % from the model coefficients",
-                                                      fixed(percent(point.bias_band), 1))
-                                        : "");
+    text += fmt::format("  air          spread {} %{}\n",
+                        fixed(percent(point.spread), 1),
+                        point.bias_band > 0 ? fmt::format(", band +/-{} % at 95 %",
+                                                          fixed(percent(point.bias_band), 1))
+                                            : "");
     text += wrapped("  leanest      ", point.risk);
     if (result.injection) text += duty_table(result, point);
     if (!point.nitrous.empty()) text += nitrous_table(point);

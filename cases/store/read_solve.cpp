@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <sstream>
 #include <stdexcept>
@@ -100,6 +101,30 @@ void read_cylinders(const GridReader& file, std::vector<PointResult>& points) {
     }
 }
 
+void read_band_parts(const GridReader& file, std::vector<PointResult>& points) {
+    if (!file.has("band_part_name")) return;
+    const auto names = file.strings("band_part_name");
+    for (auto& point : points) {
+        for (const auto& name : names) {
+            point.band_parts.emplace_back().name = name;
+        }
+    }
+    for (const auto& quantity : band_part_quantities()) {
+        const Values values = file.doubles(quantity.name);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (std::size_t k = 0; k < names.size(); ++k) {
+                points[p].band_parts[k].*quantity.member = values.at(p * names.size() + k);
+            }
+        }
+    }
+    for (auto& point : points) {
+        std::erase_if(point.band_parts, [](const BandPart& part) { return std::isnan(part.bias); });
+        std::stable_sort(point.band_parts.begin(),
+                         point.band_parts.end(),
+                         [](const auto& a, const auto& b) { return a.bias > b.bias; });
+    }
+}
+
 void read_pressures(const GridReader& file, std::vector<PointResult>& points) {
     const std::string ending = "_pressure_mean";
     for (const auto& name : file.names()) {
@@ -184,6 +209,7 @@ SolveResult read_results(const std::string& path) try {
     result.summary = file.text_attribute("summary");
     result.points = read_points(file);
     read_cylinders(file, result.points);
+    read_band_parts(file, result.points);
     read_pressures(file, result.points);
     read_slots(file, result.points);
     read_traces(file, result.points);

@@ -93,6 +93,15 @@ PointResult read_point(const Json& json) {
     for (const auto& c : json.at("cylinders")) {
         point.cylinders.push_back(read_cylinder(c, point.converged));
     }
+    if (json.contains("band_parts")) {
+        for (const auto& part : json.at("band_parts")) {
+            auto& read_part = point.band_parts.emplace_back();
+            read_part.name = text(part, "name");
+            for (const auto& quantity : band_part_quantities()) {
+                read(part, quantity, true, read_part);
+            }
+        }
+    }
     read_profiles(json, point);
     point.notes = json.at("notes").get<std::vector<std::string>>();
     return point;

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 
 namespace plenair {
@@ -55,6 +56,33 @@ void write_points(GridWriter& file, const Points& points) {
             values.push_back(quantity.stored(point.*quantity.member, point.converged));
         }
         file.variable(label_of(quantity), {"point"}, values);
+    }
+}
+
+/// Parts of the bands: every name that a point has, NaN where another point has not.
+void write_band_parts(GridWriter& file, const Points& points) {
+    std::vector<std::string> names;
+    for (const auto& point : points) {
+        for (const auto& part : point.band_parts) {
+            if (std::find(names.begin(), names.end(), part.name) == names.end()) {
+                names.push_back(part.name);
+            }
+        }
+    }
+    if (names.empty()) return;
+    std::vector<int> index(names.size());
+    std::iota(index.begin(), index.end(), 1);
+    file.dimension({"band_part", "1", "cause of a band, counted from 1"}, index);
+    file.variable({"band_part_name", "1", "cause of a band"}, {"band_part"}, names);
+    for (const auto& quantity : band_part_quantities()) {
+        std::vector<double> values(points.size() * names.size(), not_computed);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (const auto& part : points[p].band_parts) {
+                const auto at = std::find(names.begin(), names.end(), part.name) - names.begin();
+                values[p * names.size() + static_cast<std::size_t>(at)] = part.*quantity.member;
+            }
+        }
+        file.variable(label_of(quantity), {"point", "band_part"}, values);
     }
 }
 
@@ -215,6 +243,7 @@ void write_results(const std::string& path, const SolveResult& result) {
     const std::vector<int> numbers = cylinder_numbers(result.points);
     write_points(file, result.points);
     write_cylinders(file, result.points, numbers);
+    write_band_parts(file, result.points);
     write_pressures(file, result.points);
     write_slots(file, result.points);
     write_traces(file, result.points, numbers);

@@ -19,29 +19,21 @@ namespace {
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 constexpr double band_tolerance = 1e-4;
 
-/// Every coefficient at both ends of its band, side by side where the engine stays the same. The
-/// ends begin from `start`, the state of the point itself, if it is given.
-std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
-                                                    const OperatingPoint& point,
-                                                    const std::vector<double>* start,
-                                                    int start_age) {
-    const auto all = coefficients(c);
-    std::vector<Moved> moved;
-    moved.reserve(2 * all.size());
+/// Solves each moved case, side by side where the engine stays the same. They begin from `start`,
+/// the state of the point itself, if it is given.
+std::vector<PointResult> solve_all(const Case& c,
+                                   const OperatingPoint& point,
+                                   std::vector<Moved> moved,
+                                   const std::vector<double>* start,
+                                   int start_age) {
     std::vector<Variant> together;
-    for (const auto& entry : all) {
-        for (const bool high : {false, true}) {
-            Moved& v = moved.emplace_back(Moved{c.model, c.intake, c.engine});
-            v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-            entry.set(v, high ? entry.high : entry.low);
-        }
-    }
+    std::vector<std::size_t> order;
     EnsembleOptions options;
     options.start = start;
     options.start_age = start_age;
-    std::vector<std::array<PointResult, 2>> results(all.size());
-    std::vector<std::size_t> order;
+    std::vector<PointResult> results(moved.size());
     for (std::size_t i = 0; i < moved.size(); ++i) {
+        moved[i].model.tolerance = std::max(c.model.tolerance, band_tolerance);
         if (moved[i].engine == c.engine) {
             together.push_back({&moved[i].intake, &moved[i].model});
             order.push_back(i);
@@ -50,34 +42,39 @@ std::vector<std::array<PointResult, 2>> solve_moved(const Case& c,
             alone.min_cycles = 1;
             alone.start = start;
             alone.start_age = start_age;
-            results[i / 2][i % 2] =
+            results[i] =
                 solve_point(moved[i].intake, moved[i].engine, point, moved[i].model, alone);
         }
     }
     auto side_by_side = solve_ensemble(together, c.engine, point, options);
     for (std::size_t k = 0; k < order.size(); ++k) {
-        results[order[k] / 2][order[k] % 2] = std::move(side_by_side[k]);
+        results[order[k]] = std::move(side_by_side[k]);
     }
     return results;
 }
 
-/// Collects the largest move of each coefficient and adds them.
-class BandSum final {
-public:
-    void add(double largest) { sum_ += largest * largest; }
-    void leave_out(const std::string& name, bool high) {
-        band_.left_out.push_back(std::string("the band is without the ") + (high ? "high" : "low") +
-                                 " end of the " + name + ": it did not converge");
-    }
-    [[nodiscard]] Band result() {
-        band_.half_width = std::sqrt(sum_);
-        return band_;
-    }
+Moved as_it_is(const Case& c) {
+    return {c.model, c.intake, c.engine};
+}
 
-private:
-    Band band_;
-    double sum_ = 0;
-};
+/// Every coefficient at the low end and at the high end of its band, in turn.
+std::vector<Moved> moved_ends(const Case& c, const std::vector<Entry>& entries) {
+    std::vector<Moved> moved;
+    for (const auto& entry : entries) {
+        for (const bool high : {false, true}) {
+            entry.set(moved.emplace_back(as_it_is(c)), high ? entry.high : entry.low);
+        }
+    }
+    return moved;
+}
+
+std::string without(const std::string& what) {
+    return "the band is without the " + what + ": it did not converge";
+}
+
+std::string end_of(const std::string& name, bool high) {
+    return std::string(high ? "high" : "low") + " end of the " + name;
+}
 
 std::vector<double> over_mean(const std::vector<double>& flow) {
     double sum = 0;
@@ -109,46 +106,211 @@ double largest_move(const std::vector<double>& a, const std::vector<double>& b) 
 
 }  // namespace
 
-Band bias_band(const Case& c,
-               const OperatingPoint& point,
-               const PointResult& nominal,
-               const std::vector<double>* start) {
+namespace {
+
+std::vector<double> biases(const PointResult& r) {
+    std::vector<double> bias;
+    for (const auto& cylinder : r.cylinders) {
+        bias.push_back(cylinder.bias);
+    }
+    return bias;
+}
+
+/// How far each number of a moved point lies from its own.
+BandPart moves(const std::string& name, const PointResult& moved, const PointResult& nominal) {
+    return {name,
+            largest_move(biases(moved), biases(nominal)),
+            nominal.air_flow != 0 ? std::abs(moved.air_flow / nominal.air_flow - 1) : 0,
+            std::abs(moved.spread - nominal.spread),
+            std::abs(moved.slot_loss - nominal.slot_loss)};
+}
+
+template <class Join>
+void join(BandPart& into, const BandPart& part, Join&& of) {
+    into.bias = of(into.bias, part.bias);
+    into.air = of(into.air, part.air);
+    into.spread = of(into.spread, part.spread);
+    into.slot_loss = of(into.slot_loss, part.slot_loss);
+}
+
+/// Cells of twice the length, steps to match.
+PointResult on_coarse_cells(const Case& c, const OperatingPoint& point) {
+    constexpr double ratio = 0.5;
+    Model model = c.model;
+    model.refinement *= ratio;
+    if (model.largest_cell) {
+        *model.largest_cell /= ratio;
+    }
+    model.tolerance = std::max(model.tolerance, band_tolerance);
+    return solve_point(c.intake, c.engine, point, model, {});
+}
+
+/// What unequal ports and valves do to shares: each cylinder's air follows its own effective area
+/// with the exponent with which all air follows all areas; the mean of N takes a part of it away.
+BandPart scatter(const Case& c, const BandPart& valves, std::size_t cylinders) {
+    const double shift = valve_shift(c);
+    BandPart part{.name = "scatter of ports and valves"};
+    if (cylinders < 2 || shift <= 0) {
+        return part;
+    }
+    const double exponent = valves.air / shift;
+    const double count = static_cast<double>(cylinders);
+    part.bias = exponent * c.port_scatter * std::sqrt(1 - 1 / count);
+    // Largest less smallest moves with two of them.
+    part.spread = exponent * c.port_scatter * std::sqrt(2.0);
+    part.air = exponent * c.port_scatter / std::sqrt(count);
+    return part;
+}
+
+/// Half width that holds 95 % where the answer is normal about its value, `normal` its own half
+/// width, or about that moved by any of `shifts` together, each as likely as not.
+double with_choices(double normal, const std::vector<double>& shifts) {
+    constexpr double quantile = 1.96, held = 0.95;
+    std::vector<double> sums{0.0};
+    for (const double shift : shifts) {
+        const std::size_t count = sums.size();
+        for (std::size_t i = 0; i < count; ++i) {
+            sums.push_back(sums[i] + shift);
+        }
+    }
+    double farthest = 0;
+    for (const double sum : sums) {
+        farthest = std::max(farthest, std::abs(sum));
+    }
+    if (farthest == 0 || normal == 0) {
+        return std::max(farthest, normal);
+    }
+    const double scale = quantile / (normal * std::sqrt(2.0));
+    const auto inside = [&](double half) {
+        double sum = 0;
+        for (const double shift : sums) {
+            sum += 0.5 * (std::erf((half - shift) * scale) + std::erf((half + shift) * scale));
+        }
+        return sum / static_cast<double>(sums.size());
+    };
+    double low = 0;
+    double high = farthest + normal;  // holds 95 % of each
+    constexpr int halvings = 40;
+    for (int i = 0; i < halvings; ++i) {
+        const double middle = 0.5 * (low + high);
+        (inside(middle) < held ? low : high) = middle;
+    }
+    return high;
+}
+
+/// Collects parts; one that moves nothing is none.
+class BandSum final {
+public:
+    explicit BandSum(const PointResult& nominal) : nominal_(nominal) {}
+
+    void add(BandPart part) {
+        join(bands_.sum, part, [](double sum, double x) { return std::hypot(sum, x); });
+        keep(std::move(part));
+    }
+    void add_choice(const std::string& law, PointResult other) {
+        keep(moves(law, other, nominal_));
+        choices_.push_back(std::move(other));
+    }
+    void leave_out(const std::string& what) { bands_.left_out.push_back(without(what)); }
+
+    [[nodiscard]] Bands result() {
+        std::stable_sort(bands_.parts.begin(),
+                         bands_.parts.end(),
+                         [](const auto& a, const auto& b) { return a.bias > b.bias; });
+        BandPart& sum = bands_.sum;
+        const double normal_bias = sum.bias;
+        for (std::size_t i = 0; i < nominal_.cylinders.size(); ++i) {
+            const auto bias = [i](const PointResult& r) { return r.cylinders[i].bias; };
+            sum.bias = std::max(sum.bias, with_choices(normal_bias, shifts(bias)));
+        }
+        sum.spread = with_choices(sum.spread, shifts([](const auto& r) { return r.spread; }));
+        sum.slot_loss =
+            with_choices(sum.slot_loss, shifts([](const auto& r) { return r.slot_loss; }));
+        if (nominal_.air_flow != 0) {
+            const auto air = [this](const auto& r) { return r.air_flow / nominal_.air_flow; };
+            sum.air = with_choices(sum.air, shifts(air));
+        }
+        return std::move(bands_);
+    }
+
+private:
+    void keep(BandPart part) {
+        if (part.bias > 0 || part.air > 0 || part.spread > 0 || part.slot_loss > 0) {
+            bands_.parts.push_back(std::move(part));
+        }
+    }
+    template <class Number>
+    [[nodiscard]] std::vector<double> shifts(Number&& number) const {
+        std::vector<double> found;
+        for (const auto& choice : choices_) {
+            found.push_back(number(choice) - number(nominal_));
+        }
+        return found;
+    }
+
+    const PointResult& nominal_;
+    std::vector<PointResult> choices_;
+    Bands bands_;
+};
+
+}  // namespace
+
+Bands point_bands(const Case& c,
+                  const OperatingPoint& point,
+                  const PointResult& nominal,
+                  const std::vector<double>* start) {
     if (!nominal.converged) {
         return {};
     }
-    const auto biases = [](const PointResult& r) {
-        std::vector<double> bias;
-        for (const auto& cylinder : r.cylinders) {
-            bias.push_back(cylinder.bias);
-        }
-        return bias;
-    };
-    BandSum band;
-    const auto all = coefficients(c);
-    const auto moved = solve_moved(c, point, start, nominal.cycles);
-    for (std::size_t k = 0; k < all.size(); ++k) {
-        double largest = 0.0;
+    const auto entries = coefficients(c);
+    const auto laws = alternatives(c);
+    auto moved = moved_ends(c, entries);
+    for (const auto& law : laws) {
+        law.set(moved.emplace_back(as_it_is(c)));
+    }
+    auto results = solve_all(c, point, std::move(moved), start, nominal.cycles);
+    BandSum bands(nominal);
+    for (std::size_t k = 0; k < entries.size(); ++k) {
+        BandPart largest{.name = entries[k].label};
         for (const std::size_t end : {0u, 1u}) {
-            const PointResult& r = moved[k][end];
+            const PointResult& r = results[2 * k + end];
             if (r.converged) {
-                largest = std::max(largest, largest_move(biases(r), biases(nominal)));
+                join(largest, moves("", r, nominal), [](double a, double b) {
+                    return std::max(a, b);
+                });
             } else {
-                band.leave_out(all[k].label, end == 1);
+                bands.leave_out(end_of(entries[k].label, end == 1));
             }
         }
-        band.add(largest);
+        if (entries[k].key == "valve.coefficient") {
+            bands.add(scatter(c, largest, nominal.cylinders.size()));
+        }
+        bands.add(std::move(largest));
     }
-    return band.result();
+    for (std::size_t k = 0; k < laws.size(); ++k) {
+        PointResult& r = results[2 * entries.size() + k];
+        if (r.converged) {
+            bands.add_choice(laws[k].label, std::move(r));
+        } else {
+            bands.leave_out("other " + laws[k].label);
+        }
+    }
+    if (const auto coarse = on_coarse_cells(c, point); coarse.converged) {
+        bands.add(moves("cells and steps", coarse, nominal));
+    } else {
+        bands.leave_out("cells and steps");
+    }
+    return bands.result();
 }
 
-Band bench_band(const Case& c,
-                const BenchSettings& settings,
-                const BenchParts& parts,
-                const BenchResult& nominal) {
+BenchBand bench_band(const Case& c,
+                     const BenchSettings& settings,
+                     const BenchParts& parts,
+                     const BenchResult& nominal) {
     if (!nominal.converged || parts.open_runner >= 0) {
         return {};
     }
-    BandSum band;
+    BenchBand band;
     for (const auto& entry : coefficients(c)) {
         if (entry.uses_engine) {
             continue;
@@ -161,21 +323,22 @@ Band bench_band(const Case& c,
             if (r.converged) {
                 largest = std::max(largest, largest_move(shares(r), shares(nominal)));
             } else {
-                band.leave_out(entry.label, high);
+                band.left_out.push_back(without(end_of(entry.label, high)));
             }
         }
-        band.add(largest);
+        band.half_width = std::hypot(band.half_width, largest);
     }
-    return band.result();
+    return band;
 }
 
 MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
     MovedSpreads spreads;
-    for (const auto& moved : solve_moved(c, point, nullptr, 0)) {
+    const auto moved = solve_all(c, point, moved_ends(c, coefficients(c)), nullptr, 0);
+    for (std::size_t k = 0; k < moved.size(); k += 2) {
         auto& ends = spreads.emplace_back();
         for (const std::size_t end : {0u, 1u}) {
-            if (moved[end].converged) {
-                ends[end] = moved[end].spread;
+            if (moved[k + end].converged) {
+                ends[end] = moved[k + end].spread;
             }
         }
     }

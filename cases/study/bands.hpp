@@ -10,27 +10,44 @@
 
 namespace plenair {
 
-/// Band of biases from the model's coefficients.
-struct Band {
+/// Bands of a point and what they consist of.
+struct Bands {
+    BandPart sum;  ///< root sum of squares of the parts; zero where not computed
+    std::vector<BandPart> parts;  ///< largest first
+    std::vector<std::string> left_out;  ///< ends that did not converge, one sentence each
+};
+
+/// Half widths at 95 % of what is computed for a point. Independent causes, added as root sum of
+/// squares; each with its largest change of any cylinder's bias:
+/// - each coefficient at both ends of its published band (docs/theory.md);
+/// - each choice between published laws (study/entry.hpp), by what the other law would give;
+/// - cells and steps, by what cells of twice the length give: an error of first order is as large
+/// as
+///   that, one of a higher order smaller;
+/// - scatter of ports and valves from cylinder to cylinder (`engine.port_scatter`): a cylinder's
+/// air
+///   follows its own effective valve area as that of all follows all.
+/// A choice between two published laws (study/entry.hpp) is no spread about a value: either may be
+/// right, as likely as the other, and the band holds 95 % of both together.
+/// Zero where the point did not converge.
+/// `start` is the periodic state of the point, from which the moved ones begin.
+[[nodiscard]] Bands point_bands(const Case& c,
+                                const OperatingPoint& point,
+                                const PointResult& nominal,
+                                const std::vector<double>* start = nullptr);
+
+/// Band of the shares of a bench set-up.
+struct BenchBand {
     double half_width = 0;  ///< [-], 0 where not computed
     std::vector<std::string> left_out;  ///< ends that did not converge, one sentence each
 };
 
-/// Band of a point's biases: each coefficient is moved to both ends of its published band
-/// (docs/theory.md), the largest change of any cylinder's bias is taken for each, and these are
-/// added as root sum of squares (independent causes). Zero where the point did not converge.
-/// `start` is the periodic state of the point, from which the moved ones begin.
-[[nodiscard]] Band bias_band(const Case& c,
-                             const OperatingPoint& point,
-                             const PointResult& nominal,
-                             const std::vector<double>* start = nullptr);
-
-/// The same for the shares of a bench set-up: of its runners, its holes or along its slot. Zero for
-/// a single runner.
-[[nodiscard]] Band bench_band(const Case& c,
-                              const BenchSettings& settings,
-                              const BenchParts& parts,
-                              const BenchResult& nominal);
+/// Coefficients moved for the shares of a bench set-up: of its runners, its holes or along its
+/// slot. Zero for a single runner.
+[[nodiscard]] BenchBand bench_band(const Case& c,
+                                   const BenchSettings& settings,
+                                   const BenchParts& parts,
+                                   const BenchResult& nominal);
 
 /// Spread with each coefficient at the low and the high end of its band; empty where that did not
 /// converge.

@@ -42,7 +42,7 @@ BenchStudyResult bench(const Case& c, bool bands) {
         const BenchParts parts{settings.set_up, -1};
         BenchResult set_up = solve_bench(c.intake, settings, c.model, parts);
         if (bands) {
-            const Band band = bench_band(c, settings, parts, set_up);
+            const BenchBand band = bench_band(c, settings, parts, set_up);
             set_up.bias_band = band.half_width;
             set_up.notes.insert(set_up.notes.end(), band.left_out.begin(), band.left_out.end());
         }

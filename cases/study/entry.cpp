@@ -148,6 +148,37 @@ std::vector<Entry> coefficients(const Case& c) {
     return list;
 }
 
+std::vector<Alternative> alternatives(const Case& c) {
+    std::vector<Alternative> list;
+    const auto& banks = c.intake.banks;
+    const auto any = [&banks](auto&& rule) {
+        return std::any_of(banks.begin(), banks.end(), rule);
+    };
+    if (any([](const auto& bank) { return bank.plenum && !bank.runners.empty(); })) {
+        list.push_back({"law of the mouths", [](Moved& v) {
+                            v.model.mouth_law = v.model.mouth_law == MouthLaw::lateral
+                                                    ? MouthLaw::tee
+                                                    : MouthLaw::lateral;
+                        }});
+    }
+    if (c.has_engine && c.engine.exhaust_port > 0) {
+        list.push_back({"lag of the exhaust port", [](Moved& v) { v.engine.exhaust_port = 0; }});
+    }
+    return list;
+}
+
+double valve_shift(const Case& c) {
+    const auto& cd = c.engine.intake.cd.cd;
+    if (cd.empty()) {
+        return 0;
+    }
+    double sum = 0;
+    for (const double value : cd) {
+        sum += value;
+    }
+    return valve_doubt * static_cast<double>(cd.size()) / sum;
+}
+
 std::vector<Entry> made_sizes(const Case& c) {
     std::vector<Entry> list;
     const geometry::Slot* slot = first_slot(c);

@@ -39,6 +39,19 @@ struct Entry {
 /// Sizes of the slot with the shop's limits; empty without a slot.
 [[nodiscard]] std::vector<Entry> made_sizes(const Case& c);
 
+/// A law that a case could have taken instead of its own, both published.
+struct Alternative {
+    std::string label;  ///< "law of the mouths"
+    std::function<void(Moved&)> set = {};
+};
+
+/// Those that can matter for this case.
+[[nodiscard]] std::vector<Alternative> alternatives(const Case& c);
+
+/// Relative change of the intake valves' mean coefficient from the case to the end of its band that
+/// `valve.coefficient` of coefficients() has. [-]
+[[nodiscard]] double valve_shift(const Case& c);
+
 /// Those of both that can matter for this case.
 [[nodiscard]] std::vector<Entry> uncertain_entries(const Case& c);
 

@@ -84,11 +84,32 @@ constexpr Quantity<P> of_point[] = {
      .line = Line::end_bias, .phrase = "{} (last minus first cylinder)",
      .shown = converged, .change = of_mean_air},
     {.name = "bias_band", .units = "1",
-     .long_name = "half width of the bias band from model coefficients, 0: not computed",
+     .long_name = "half width of the band of any cylinder's bias at 95 %, 0: not computed",
      .member = &P::bias_band,
      .json = "bias_band_percent", .csv = "bias_band_percent", .exchanged = "%",
      .words = "band of the bias", .unit = "%", .digits = 1,
-     .line = Line::band, .phrase = "{} from the model coefficients",
+     .line = Line::band, .phrase = "{} of a bias",
+     .shown = with_band, .change = not_compared},
+    {.name = "spread_band", .units = "1",
+     .long_name = "half width of the band of the spread at 95 %, 0: not computed",
+     .member = &P::spread_band,
+     .json = "spread_band_percent", .csv = "spread_band_percent", .exchanged = "%",
+     .words = "band of the spread", .unit = "%", .digits = 1,
+     .line = Line::band, .phrase = "{} of the spread",
+     .shown = with_band, .change = not_compared},
+    {.name = "air_band", .units = "1",
+     .long_name = "half width of the band of the air flow at 95 %, part of it, 0: not computed",
+     .member = &P::air_band,
+     .json = "air_band_percent", .csv = "air_band_percent", .exchanged = "%",
+     .words = "band of the air flow", .unit = "%", .digits = 1,
+     .line = Line::band, .phrase = "{} of the air",
+     .shown = with_band, .change = not_compared},
+    {.name = "slot_loss_band", .units = "Pa",
+     .long_name = "half width of the band of the slot loss at 95 %, 0: not computed or no slot",
+     .member = &P::slot_loss_band,
+     .json = "slot_loss_band_pa", .csv = "slot_loss_band_pa",
+     .words = "band of the slot loss", .unit = "kPa", .digits = 2,
+     .line = Line::band, .phrase = "slot loss {}",
      .shown = with_band, .change = not_compared},
     {.name = "throttle_loss", .units = "Pa", .long_name = "total pressure loss of the throttle",
      .member = &P::throttle_loss,
@@ -168,9 +189,39 @@ constexpr Quantity<C> of_cylinder[] = {
      .words = "peak mouth velocity", .unit = "m/s",
      .line = Line::column, .phrase = "mouth", .shown = converged},
 };
+
+using B = BandPart;
+constexpr Quantity<B> of_band_part[] = {
+    {.name = "band_part_bias", .units = "1",
+     .long_name = "part of the band of any cylinder's bias", .member = &B::bias,
+     .json = "bias_percent", .csv = "", .exchanged = "%",
+     .words = "bias", .unit = "%", .digits = 2,
+     .line = Line::band, .phrase = "bias", .shown = converged, .change = not_compared},
+    {.name = "band_part_air", .units = "1",
+     .long_name = "part of the band of the air flow", .member = &B::air,
+     .json = "air_percent", .csv = "", .exchanged = "%",
+     .words = "air", .unit = "%", .digits = 2,
+     .line = Line::band, .phrase = "air", .shown = converged, .change = not_compared},
+    {.name = "band_part_spread", .units = "1",
+     .long_name = "part of the band of the spread", .member = &B::spread,
+     .json = "spread_percent", .csv = "", .exchanged = "%",
+     .words = "spread", .unit = "%", .digits = 2,
+     .line = Line::band, .phrase = "spread", .shown = converged, .change = not_compared},
+    {.name = "band_part_slot_loss", .units = "Pa",
+     .long_name = "part of the band of the slot loss", .member = &B::slot_loss,
+     .json = "slot_loss_pa", .csv = "",
+     .words = "slot loss", .unit = "kPa", .digits = 2,
+     .line = Line::band, .phrase = "slot loss", .shown = converged, .change = not_compared},
+};
 // clang-format on
 
 }  // namespace
+
+const std::vector<Quantity<BandPart>>& band_part_quantities() {
+    static const std::vector<Quantity<B>> quantities(std::begin(of_band_part),
+                                                     std::end(of_band_part));
+    return quantities;
+}
 
 const std::vector<Quantity<PointResult>>& point_quantities() {
     static const std::vector<Quantity<P>> quantities(std::begin(of_point), std::end(of_point));
@@ -208,5 +259,6 @@ double Quantity<Result>::from_exchanged(double value) const {
 
 template struct Quantity<PointResult>;
 template struct Quantity<CylinderResult>;
+template struct Quantity<BandPart>;
 
 }  // namespace plenair

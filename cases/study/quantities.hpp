@@ -89,6 +89,9 @@ struct Quantity {
 /// Numbers of one cylinder at one point, the same way.
 [[nodiscard]] const std::vector<Quantity<CylinderResult>>& cylinder_quantities();
 
+/// Numbers of one part of a band, the same way.
+[[nodiscard]] const std::vector<Quantity<BandPart>>& band_part_quantities();
+
 /// An SI value in a unit of geometry/quantity without the last-bit noise of a conversion there and
 /// back: 12 digits, so that 8600 rpm prints as 8600.
 [[nodiscard]] double converted(double value, const char* unit);

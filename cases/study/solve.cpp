@@ -32,9 +32,13 @@ PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOpt
     cycle.final_state = &state;
     PointResult result = solve_point(c.intake, c.engine, point, c.model, cycle);
     if (options.bands) {
-        const Band band = bias_band(c, point, result, &state);
-        result.bias_band = band.half_width;
-        for (const auto& note : band.left_out) {
+        Bands bands = point_bands(c, point, result, &state);
+        result.bias_band = bands.sum.bias;
+        result.spread_band = bands.sum.spread;
+        result.air_band = bands.sum.air;
+        result.slot_loss_band = bands.sum.slot_loss;
+        result.band_parts = std::move(bands.parts);
+        for (const auto& note : bands.left_out) {
             result.notes.push_back(note);
         }
     }

@@ -35,6 +35,7 @@ struct Case {
     std::optional<Injection> injection;
     std::optional<Nitrous> nitrous;
     double barometer = 101325;  ///< [Pa]
+    double port_scatter = 0.01;  ///< of effective valve areas among cylinders, half width [-]
     double reference_density = 0;  ///< for CFM, 0: that of the room air
 };
 

@@ -138,4 +138,14 @@ std::string verdict_words(const SolveResult& result) {
     return reversal.empty() ? text : text + " " + reversal;
 }
 
+std::string band_parts_words(const PointResult& point) {
+    constexpr std::size_t named = 3;
+    std::string text;
+    for (std::size_t i = 0; i < std::min(named, point.band_parts.size()); ++i) {
+        const BandPart& part = point.band_parts[i];
+        text += fmt::format("{}{} {:.2f} %", i > 0 ? ", " : "", part.name, 100 * part.bias);
+    }
+    return text;
+}
+
 }  // namespace plenair

@@ -37,6 +37,15 @@ struct Trace {
     std::vector<double> value;
 };
 
+/// One cause of a point's bands: half widths at 95 %.
+struct BandPart {
+    std::string name;  ///< "regain", "cells of twice the length", "scatter of ports and valves"
+    double bias = 0;  ///< of the cylinder that it moves most [-]
+    double air = 0;  ///< of the air flow [-]
+    double spread = 0;  ///< [-]
+    double slot_loss = 0;  ///< [Pa]
+};
+
 struct PointResult {
     std::string name;
     double speed = 0;  ///< [rad/s]
@@ -54,7 +63,10 @@ struct PointResult {
     double volumetric_efficiency = 0;  ///< trapped? delivered air over swept volume at source state
     double spread = 0;  ///< [-] largest minus smallest bias
     double end_bias = 0;  ///< [-] last minus first cylinder
-    double bias_band = 0;  ///< [-] half width from model coefficients, 0 where not computed
+    double bias_band = 0;  ///< [-] half width at 95 %, 0 where not computed; so are the others
+    double spread_band = 0;  ///< [-]
+    double air_band = 0;  ///< of the air flow [-]
+    double slot_loss_band = 0;  ///< [Pa]
     double throttle_loss = 0;  ///< total pressure, flow-weighted mean [Pa]
     double slot_loss = 0;  ///< [Pa]
     double mouth_loss = 0;  ///< [Pa]
@@ -64,6 +76,7 @@ struct PointResult {
     double choke_margin = 0;  ///< 1 - peak of slot flow over choked flow
     double inlet_mach_index = 0;  ///< mean, Taylor
     std::vector<CylinderResult> cylinders;
+    std::vector<BandPart> band_parts;  ///< largest first; their squares add up to the bands'
     std::vector<PressureProfile> pressures;
     std::vector<SlotProfile> slots;
     std::vector<double>

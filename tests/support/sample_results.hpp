@@ -24,6 +24,11 @@ inline SolveResult sample_solve() {
     good.spread = 0.015;
     good.end_bias = -0.015;
     good.bias_band = 0.02;
+    good.spread_band = 0.03;
+    good.air_band = 0.04;
+    good.slot_loss_band = 150;
+    good.band_parts = {{"law of the mouths", 0.015, 0.03, 0.02, 90},
+                       {"regain", 0.012, 0.02, 0.02, 120}};
     good.throttle_loss = 1900;
     good.slot_loss = 5000;
     good.mouth_loss = 700;
