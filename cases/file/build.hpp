@@ -33,6 +33,9 @@ void build_fuel(const Scope& root, Case& c, Messages& messages);
                                                      const geometry::Intake& intake,
                                                      Messages& messages);
 
+/// What a fit said of the coefficients: read, checked, and put into the parts of the case.
+void build_learned(const Scope& root, Case& c, Messages& messages);
+
 /// How parts of one bank fit together: mouths inside the plenum, slot inside its walls, clearances.
 void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages);
 /// What the geometry itself finds wrong or unusual, at the places of the entries.

@@ -40,6 +40,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     build_fuel(root, c, messages);
     c.bench = build_bench(root, c.intake, messages);
     check_points(root, c, messages);
+    build_learned(root, c, messages);
     if (!messages.any_error()) {
         // Only a whole assembly can be judged: half of one would give findings that are not its
         // fault.

@@ -2,6 +2,7 @@
 
 #include "cases/file/document.hpp"
 #include "cases/file/key.hpp"
+#include "cases/study/entry.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -81,6 +82,48 @@ bool learned(const FittedEntry& entry) {
            entry.after_half < 0.95 * entry.before_half;
 }
 
+const std::string learned_head =
+    "\n# What the readings taught of the coefficients; every band is then theirs.\n";
+
+/// [[learned]] tables, and of which entry of the fit each is.
+struct LearnedBlocks {
+    std::vector<std::size_t> entries;
+    std::string text;
+};
+
+/// @param stands  the case says its value itself
+void add_learned(const FitResult& result,
+                 const std::string& key,
+                 bool stands,
+                 LearnedBlocks& blocks) {
+    const auto& joint = result.joint;
+    const auto found = std::find(joint.entries.begin(), joint.entries.end(), key);
+    if (found == joint.entries.end()) {
+        return;
+    }
+    const auto at = static_cast<std::size_t>(found - joint.entries.begin());
+    blocks.text += fmt::format("\n[[learned]]\nentry = \"{}\"\n", key);
+    if (!stands && may_be_moved(key)) {
+        const auto entry = std::find_if(result.entries.begin(),
+                                        result.entries.end(),
+                                        [&key](const auto& e) { return e.key == key; });
+        blocks.text += fmt::format("value = {}\n", geometry::format_number(entry->after, 6));
+    }
+    blocks.text += fmt::format("deviation = {}\n", geometry::format_number(joint.deviation[at], 4));
+    std::vector<std::string> correlation;
+    for (const std::size_t other : blocks.entries) {
+        const auto [low, high] = std::minmax(at, other);
+        // Row by row below the diagonal.
+        const double r = joint.correlation[high * (high - 1) / 2 + low];
+        constexpr double printed = 1e4;
+        correlation.push_back(geometry::format_number(std::round(r * printed) / printed + 0.0, 4));
+    }
+    if (!correlation.empty()) {
+        blocks.text += fmt::format("correlation = [{}]\n", fmt::join(correlation, ", "));
+    }
+    blocks.entries.push_back(at);
+}
+
 }  // namespace
 
 std::string fitted_case(const Case& c, const Measured& measured, const FitResult& result) {
@@ -92,6 +135,7 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
     const bool one_bank = c.intake.banks.size() == 1;
     std::vector<std::string> written;
     std::vector<std::string> left;
+    LearnedBlocks blocks;
     for (const auto& entry : result.entries) {
         if (!learned(entry)) {
             continue;
@@ -125,6 +169,10 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
         }
         written.push_back(entry.key);
     }
+    for (const auto& entry : coefficients(c)) {
+        const bool stands = std::find(left.begin(), left.end(), entry.key) == left.end();
+        add_learned(result, entry.key, stands, blocks);
+    }
     std::string head =
         fmt::format("# Fitted by plenair fit to: {}. Written here: {}.\n",
                     measured.title.empty() ? measured.path : measured.title,
@@ -133,7 +181,9 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
         head +=
             fmt::format("# Learned, but without an entry of its own: {}.\n", fmt::join(left, ", "));
     }
-    return head + edits.text();
+    std::string text = edits.text();
+    text.resize(std::min(text.find(learned_head), text.size()));
+    return head + text + (blocks.entries.empty() ? "" : learned_head + blocks.text);
 }
 
 }  // namespace plenair

@@ -49,6 +49,7 @@ std::vector<Key> make_table() {
     add_sweep_keys(table);
     add_choose_keys(table);
     add_tolerance_keys(table);
+    add_learned_keys(table);
     return table;
 }
 

@@ -7,5 +7,6 @@ namespace plenair::file {
 
 void add_choose_keys(std::vector<Key>& table);
 void add_tolerance_keys(std::vector<Key>& table);
+void add_learned_keys(std::vector<Key>& table);
 
 }  // namespace plenair::file

@@ -146,6 +146,7 @@ const std::vector<SectionDoc>& section_docs() {
         {"injector.secondary", "Second injector stage."},
         {"nitrous", "Nitrous oxide as measured: a mass balance of oxygen and fuel, an estimate."},
         {"model", "Coefficients of the model and accuracy of the computation."},
+        {"learned", "What readings taught of the model's coefficients; every band is then theirs."},
         {"sweep",
          "Entries that `plenair sweep` varies, each under its name in quotes as after `--set`:\n"
          "\n"

@@ -10,6 +10,7 @@
 #include <cmath>
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace plenair {
@@ -147,8 +148,8 @@ PointResult on_coarse_cells(const Case& c, const OperatingPoint& point) {
 
 /// What unequal ports and valves do to shares: each cylinder's air follows its own effective area
 /// with the exponent with which all air follows all areas; the mean of N takes a part of it away.
-BandPart scatter(const Case& c, const BandPart& valves, std::size_t cylinders) {
-    const double shift = valve_shift(c);
+BandPart scatter(const Case& c, const Entry& entry, const BandPart& valves, std::size_t cylinders) {
+    const double shift = valve_shift(c, 0.5 * (entry.high - entry.low));
     BandPart part{.name = "scatter of ports and valves"};
     if (cylinders < 2 || shift <= 0) {
         return part;
@@ -198,14 +199,54 @@ double with_choices(double normal, const std::vector<double>& shifts) {
     return high;
 }
 
+/// A coefficient at the low and at the high end of its band.
+using Ends = std::pair<const PointResult*, const PointResult*>;
+
+Ends ends_of(const std::vector<Entry>& entries,
+             const std::vector<PointResult>& results,
+             const std::string& key) {
+    const auto found = std::find_if(
+        entries.begin(), entries.end(), [&key](const Entry& entry) { return entry.key == key; });
+    const auto k = static_cast<std::size_t>(found - entries.begin());
+    return {&results[2 * k], &results[2 * k + 1]};
+}
+
+/// Half of what a number moves by from one end to the other.
+template <class Number>
+double half_move(const Ends& ends, Number&& number) {
+    return 0.5 * (number(*ends.second) - number(*ends.first));
+}
+
 /// Collects parts; one that moves nothing is none.
 class BandSum final {
 public:
-    explicit BandSum(const PointResult& nominal) : nominal_(nominal) {}
+    explicit BandSum(const PointResult& nominal)
+        : nominal_(nominal), crossed_bias_(nominal.cylinders.size(), 0.0) {}
 
-    void add(BandPart part) {
-        join(bands_.sum, part, [](double sum, double x) { return std::hypot(sum, x); });
+    /// @param prior  how many times as wide the cause was before anything was learned of it
+    void add(BandPart part, double prior = 1) {
+        const auto squares = [](double sum, double x) { return std::hypot(sum, x); };
+        join(bands_.sum, part, squares);
+        join(bands_.before,
+             {"", prior * part.bias, prior * part.air, prior * part.spread, prior * part.slot_loss},
+             squares);
+        learned_ = learned_ || prior != 1;
         keep(std::move(part));
+    }
+    /// Of two coefficients whose own parts were added.
+    void add_correlation(double correlation, const Ends& a, const Ends& b) {
+        const auto product = [&](auto&& number) {
+            return 2 * correlation * half_move(a, number) * half_move(b, number);
+        };
+        for (std::size_t i = 0; i < crossed_bias_.size(); ++i) {
+            crossed_bias_[i] += product([i](const auto& r) { return r.cylinders[i].bias; });
+        }
+        crossed_.spread += product([](const auto& r) { return r.spread; });
+        crossed_.slot_loss += product([](const auto& r) { return r.slot_loss; });
+        if (nominal_.air_flow != 0) {
+            crossed_.air +=
+                product([this](const auto& r) { return r.air_flow / nominal_.air_flow; });
+        }
     }
     void add_choice(const std::string& law, PointResult other) {
         keep(moves(law, other, nominal_));
@@ -217,23 +258,38 @@ public:
         std::stable_sort(bands_.parts.begin(),
                          bands_.parts.end(),
                          [](const auto& a, const auto& b) { return a.bias > b.bias; });
-        BandPart& sum = bands_.sum;
-        const double normal_bias = sum.bias;
-        for (std::size_t i = 0; i < nominal_.cylinders.size(); ++i) {
-            const auto bias = [i](const PointResult& r) { return r.cylinders[i].bias; };
-            sum.bias = std::max(sum.bias, with_choices(normal_bias, shifts(bias)));
-        }
-        sum.spread = with_choices(sum.spread, shifts([](const auto& r) { return r.spread; }));
-        sum.slot_loss =
-            with_choices(sum.slot_loss, shifts([](const auto& r) { return r.slot_loss; }));
-        if (nominal_.air_flow != 0) {
-            const auto air = [this](const auto& r) { return r.air_flow / nominal_.air_flow; };
-            sum.air = with_choices(sum.air, shifts(air));
+        choose(bands_.sum, crossed_, crossed_bias_);
+        if (learned_) {
+            choose(bands_.before, {}, std::vector<double>(crossed_bias_.size(), 0.0));
+        } else {
+            bands_.before = {};
         }
         return std::move(bands_);
     }
 
 private:
+    /// From the sum of squares of the parts to the half width, with what correlations add or take
+    /// and with the choices.
+    void choose(BandPart& sum,
+                const BandPart& crossed,
+                const std::vector<double>& crossed_bias) const {
+        const auto with = [](double half, double cross) {
+            return std::sqrt(std::max(half * half + cross, 0.0));
+        };
+        const double alone = std::exchange(sum.bias, 0.0);
+        for (std::size_t i = 0; i < nominal_.cylinders.size(); ++i) {
+            const auto bias = [i](const PointResult& r) { return r.cylinders[i].bias; };
+            sum.bias = std::max(sum.bias, with_choices(with(alone, crossed_bias[i]), shifts(bias)));
+        }
+        sum.spread = with_choices(with(sum.spread, crossed.spread),
+                                  shifts([](const auto& r) { return r.spread; }));
+        sum.slot_loss = with_choices(with(sum.slot_loss, crossed.slot_loss),
+                                     shifts([](const auto& r) { return r.slot_loss; }));
+        if (nominal_.air_flow != 0) {
+            const auto air = [this](const auto& r) { return r.air_flow / nominal_.air_flow; };
+            sum.air = with_choices(with(sum.air, crossed.air), shifts(air));
+        }
+    }
     void keep(BandPart part) {
         if (part.bias > 0 || part.air > 0 || part.spread > 0 || part.slot_loss > 0) {
             bands_.parts.push_back(std::move(part));
@@ -250,6 +306,9 @@ private:
 
     const PointResult& nominal_;
     std::vector<PointResult> choices_;
+    std::vector<double> crossed_bias_;  ///< what correlations add to the square, by cylinder
+    BandPart crossed_;
+    bool learned_ = false;
     Bands bands_;
 };
 
@@ -283,9 +342,20 @@ Bands point_bands(const Case& c,
             }
         }
         if (entries[k].key == "valve.coefficient") {
-            bands.add(scatter(c, largest, nominal.cylinders.size()));
+            bands.add(scatter(c, entries[k], largest, nominal.cylinders.size()));
         }
-        bands.add(std::move(largest));
+        const double half = 0.5 * (entries[k].high - entries[k].low);
+        bands.add(std::move(largest), half > 0 ? entries[k].prior_half / half : 1.0);
+    }
+    for (std::size_t i = 1; i < c.learned.size(); ++i) {
+        for (std::size_t j = 0; j < c.learned[i].correlation.size(); ++j) {
+            const auto a = ends_of(entries, results, c.learned[i].key);
+            const auto b = ends_of(entries, results, c.learned[j].key);
+            if (a.first->converged && a.second->converged && b.first->converged &&
+                b.second->converged) {
+                bands.add_correlation(c.learned[i].correlation[j], a, b);
+            }
+        }
     }
     for (std::size_t k = 0; k < laws.size(); ++k) {
         PointResult& r = results[2 * entries.size() + k];

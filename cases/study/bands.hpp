@@ -14,6 +14,7 @@ namespace plenair {
 struct Bands {
     BandPart sum;  ///< root sum of squares of the parts; zero where not computed
     std::vector<BandPart> parts;  ///< largest first
+    BandPart before;  ///< the sum if nothing had been learned; zero where nothing was
     std::vector<std::string> left_out;  ///< ends that did not converge, one sentence each
 };
 
@@ -27,10 +28,12 @@ struct Bands {
 /// - scatter of ports and valves from cylinder to cylinder (`engine.port_scatter`): a cylinder's
 /// air
 ///   follows its own effective valve area as that of all follows all.
-/// A choice between two published laws (study/entry.hpp) is no spread about a value: either may be
-/// right, as likely as the other, and the band holds 95 % of both together.
-/// Zero where the point did not converge.
-/// `start` is the periodic state of the point, from which the moved ones begin.
+/// Of coefficients of which something was learned (Case::learned) the ends are those of the
+/// posterior and their correlations count: half widths m_k, correlations r_kl, sum of m_k^2 + 2
+/// r_kl m_k m_l. A choice between two published laws (study/entry.hpp) is no spread about a value:
+/// either may be right, as likely as the other, and the band holds 95 % of both together. Zero
+/// where the point did not converge. `start` is the periodic state of the point, from which the
+/// moved ones begin.
 [[nodiscard]] Bands point_bands(const Case& c,
                                 const OperatingPoint& point,
                                 const PointResult& nominal,

@@ -102,9 +102,8 @@ Entry size(std::string key, std::string label, double drawn, double limit, Move&
     return entry;
 }
 
-}  // namespace
-
-std::vector<Entry> coefficients(const Case& c) {
+/// As published.
+std::vector<Entry> published(const Case& c) {
     std::vector<Entry> list;
     list.push_back({.key = "model.regain",
                     .label = "regain",
@@ -145,7 +144,66 @@ std::vector<Entry> coefficients(const Case& c) {
     valve.uses_engine = true;
     valve.set = shift_valves;
     list.push_back(valve);
+    for (Entry& entry : list) {
+        entry.prior_half = 0.5 * (entry.high - entry.low);
+    }
     return list;
+}
+
+const LearnedEntry* learned_of(const Case& c, const std::string& key) {
+    for (const auto& learned : c.learned) {
+        if (learned.key == key) {
+            return &learned;
+        }
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+std::vector<Entry> coefficients(const Case& c) {
+    auto list = published(c);
+    for (Entry& entry : list) {
+        if (const LearnedEntry* learned = learned_of(c, entry.key)) {
+            // A factor is counted from where the case now stands.
+            const double deviation =
+                entry.unit == "x" ? learned->deviation / learned->value : learned->deviation;
+            const double half = std::min(1.96 * deviation, entry.prior_half);
+            entry.low = std::max(entry.value - half, entry.least);
+            entry.high = std::min(entry.value + half, entry.most);
+        }
+    }
+    return list;
+}
+
+double untouched(const std::string& key) {
+    return key == "valve.coefficient" ? 0 : 1;
+}
+
+bool may_be_moved(const std::string& key) {
+    return key == "throttle.coefficient" || key == "runner.entry" || key == "valve.coefficient";
+}
+
+bool within_bounds(const Case& c, const std::string& key, double value) {
+    for (const Entry& entry : published(c)) {
+        if (entry.key == key) {
+            return value >= entry.least && value <= entry.most;
+        }
+    }
+    return false;
+}
+
+void apply_learned(Case& c) {
+    Moved moved{c.model, c.intake, c.engine};
+    for (const Entry& entry : published(c)) {
+        const LearnedEntry* learned = learned_of(c, entry.key);
+        if (learned != nullptr && learned->value != untouched(entry.key)) {
+            entry.set(moved, learned->value);
+        }
+    }
+    c.model = std::move(moved.model);
+    c.intake = std::move(moved.intake);
+    c.engine = std::move(moved.engine);
 }
 
 std::vector<Alternative> alternatives(const Case& c) {
@@ -167,7 +225,7 @@ std::vector<Alternative> alternatives(const Case& c) {
     return list;
 }
 
-double valve_shift(const Case& c) {
+double valve_shift(const Case& c, double shift) {
     const auto& cd = c.engine.intake.cd.cd;
     if (cd.empty()) {
         return 0;
@@ -176,7 +234,7 @@ double valve_shift(const Case& c) {
     for (const double value : cd) {
         sum += value;
     }
-    return valve_doubt * static_cast<double>(cd.size()) / sum;
+    return shift * static_cast<double>(cd.size()) / sum;
 }
 
 std::vector<Entry> made_sizes(const Case& c) {

@@ -38,6 +38,9 @@ PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOpt
         result.air_band = bands.sum.air;
         result.slot_loss_band = bands.sum.slot_loss;
         result.band_parts = std::move(bands.parts);
+        if (bands.before.bias > 0) {
+            result.notes.push_back(narrowed_words(bands));
+        }
         for (const auto& note : bands.left_out) {
             result.notes.push_back(note);
         }

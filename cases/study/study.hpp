@@ -2,6 +2,7 @@
 
 #include "cases/study/fuel.hpp"
 #include "cases/study/injection.hpp"
+#include "cases/study/learned.hpp"
 #include "cases/study/nitrous.hpp"
 #include "geometry/intake.hpp"
 #include "solver/march/point.hpp"
@@ -37,6 +38,7 @@ struct Case {
     double barometer = 101325;  ///< [Pa]
     double port_scatter = 0.01;  ///< of effective valve areas among cylinders, half width [-]
     double reference_density = 0;  ///< for CFM, 0: that of the room air
+    std::vector<LearnedEntry> learned;  ///< their values are in the parts and the model already
 };
 
 struct SolveOptions {

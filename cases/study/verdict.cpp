@@ -138,6 +138,17 @@ std::string verdict_words(const SolveResult& result) {
     return reversal.empty() ? text : text + " " + reversal;
 }
 
+std::string narrowed_words(const Bands& bands) {
+    return fmt::format(
+        "what the readings taught narrows the band of a bias from {:.2f} to {:.2f} %, of the air "
+        "from "
+        "{:.1f} to {:.1f} %",
+        100 * bands.before.bias,
+        100 * bands.sum.bias,
+        100 * bands.before.air,
+        100 * bands.sum.air);
+}
+
 std::string band_parts_words(const PointResult& point) {
     constexpr std::size_t named = 3;
     std::string text;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/bands.hpp"
 #include "cases/study/compare.hpp"
 #include "cases/study/study.hpp"
 
@@ -43,6 +44,9 @@ struct Verdict {
 
 /// All that a result says in words, for every output: verdict_text and reversal_text.
 [[nodiscard]] std::string verdict_words(const SolveResult& result);
+
+/// By how much readings narrowed the bands of a point, for its notes.
+[[nodiscard]] std::string narrowed_words(const Bands& bands);
 
 /// The three largest parts of a point's band of bias: "regain 0.3 %, cells and steps 0.1 %".
 [[nodiscard]] std::string band_parts_words(const PointResult& point);

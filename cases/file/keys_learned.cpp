@@ -1,0 +1,37 @@
+#include "cases/file/keys_goal.hpp"
+
+namespace plenair::file {
+
+void add_learned_keys(std::vector<Key>& t) {
+    t.push_back({.name = "learned",
+                 .kind = Kind::list,
+                 .example = "[[learned]]",
+                 .doc = "One coefficient of the model each; written by `plenair fit -o`."});
+    t.push_back({.name = "learned.entry",
+                 .kind = Kind::choice,
+                 .choices = "model.regain|model.crossflow_loss|model.mixing_length|"
+                            "slot.coefficient|throttle.coefficient|runner.entry|valve.coefficient",
+                 .required = true,
+                 .example = "\"runner.entry\"",
+                 .doc = "Which coefficient."});
+    t.push_back({.name = "learned.value",
+                 .kind = Kind::number,
+                 .example = "1.012",
+                 .doc = "Factor on `throttle.coefficient` or `runner.entry` (on 1/sqrt(1 + loss)), "
+                        "or shift of `valve.coefficient`, on top of what the case says; without it "
+                        "the case says it all."});
+    t.push_back({.name = "learned.deviation",
+                 .kind = Kind::number,
+                 .low = ">= 0",
+                 .required = true,
+                 .example = "0.011",
+                 .doc = "Standard deviation after the fit; bands take 1.96 of it."});
+    t.push_back({.name = "learned.correlation",
+                 .kind = Kind::numbers,
+                 .low = ">= -1",
+                 .high = "<= 1",
+                 .example = "[0.31, -0.74]",
+                 .doc = "Correlation with each entry above it, in their order."});
+}
+
+}  // namespace plenair::file
