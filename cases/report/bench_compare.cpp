@@ -97,14 +97,8 @@ std::string gauge_table(const BenchComparison& result) {
 
 std::string terminal_text(const BenchComparison& result, bool colour) {
     const Paint paint(colour);
-    std::string text = report_head(paint, result.title, result.case_digest);
-    if (!result.measured_title.empty()) {
-        text += "Readings: " + result.measured_title + "\n";
-    }
-    if (result.made_up) {
-        text += paint.caution("The readings are made up: an example, read from no metal.") + "\n";
-    }
-    text += "\n" + result.summary + "\n";
+    std::string text = report_head(paint, result.title, result.case_digest) +
+                       readings_head(paint, result.measured_title, result.made_up, result.summary);
     if (!result.items.empty()) {
         text += "\n" + flow_table(result);
     }

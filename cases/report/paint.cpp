@@ -14,4 +14,18 @@ std::string report_head(const Paint& paint,
                        paint.faint(fmt::format("plenair {}, case {}", version(), case_digest)));
 }
 
+std::string readings_head(const Paint& paint,
+                          const std::string& measured_title,
+                          bool made_up,
+                          const std::string& summary) {
+    std::string text;
+    if (!measured_title.empty()) {
+        text += "Readings: " + measured_title + "\n";
+    }
+    if (made_up) {
+        text += paint.caution("The readings are made up: an example, read from no metal.") + "\n";
+    }
+    return text + "\n" + summary + "\n";
+}
+
 }  // namespace plenair

@@ -34,5 +34,11 @@ private:
 [[nodiscard]] std::string report_head(const Paint& paint,
                                       const std::string& title,
                                       const std::string& case_digest);
+/// What follows it where readings were compared: whose they are, whether they are made up, what
+/// came out.
+[[nodiscard]] std::string readings_head(const Paint& paint,
+                                        const std::string& measured_title,
+                                        bool made_up,
+                                        const std::string& summary);
 
 }  // namespace plenair

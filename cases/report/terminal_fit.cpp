@@ -188,14 +188,8 @@ std::string fault_lines(const FitResult& result) {
 
 std::string terminal_text(const FitResult& result, bool colour) {
     const Paint paint(colour);
-    std::string text = report_head(paint, result.title, result.case_digest);
-    if (!result.measured_title.empty()) {
-        text += "Readings: " + result.measured_title + "\n";
-    }
-    if (result.made_up) {
-        text += paint.caution("The readings are made up: an example, read from no metal.") + "\n";
-    }
-    text += "\n" + result.summary + "\n";
+    std::string text = report_head(paint, result.title, result.case_digest) +
+                       readings_head(paint, result.measured_title, result.made_up, result.summary);
     if (!result.converged) {
         return text;
     }
