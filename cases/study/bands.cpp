@@ -20,38 +20,19 @@ namespace {
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 constexpr double band_tolerance = 1e-4;
 
-/// Solves each moved case, side by side where the engine stays the same. They begin from `start`,
-/// the state of the point itself, if it is given.
+/// Solves each moved case, all side by side. They begin from `start`, the state of the point
+/// itself, if it is given.
 std::vector<PointResult> solve_all(const Case& c,
                                    const OperatingPoint& point,
                                    std::vector<Moved> moved,
                                    const std::vector<double>* start,
                                    int start_age) {
     std::vector<Variant> together;
-    std::vector<std::size_t> order;
-    EnsembleOptions options;
-    options.start = start;
-    options.start_age = start_age;
-    std::vector<PointResult> results(moved.size());
-    for (std::size_t i = 0; i < moved.size(); ++i) {
-        moved[i].model.tolerance = std::max(c.model.tolerance, band_tolerance);
-        if (moved[i].engine == c.engine) {
-            together.push_back({&moved[i].intake, &moved[i].model});
-            order.push_back(i);
-        } else {
-            CycleOptions alone;
-            alone.min_cycles = 1;
-            alone.start = start;
-            alone.start_age = start_age;
-            results[i] =
-                solve_point(moved[i].intake, moved[i].engine, point, moved[i].model, alone);
-        }
+    for (Moved& v : moved) {
+        v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
+        together.push_back({&v.intake, &v.model, &v.engine, &point, {}, start, start_age});
     }
-    auto side_by_side = solve_ensemble(together, c.engine, point, options);
-    for (std::size_t k = 0; k < order.size(); ++k) {
-        results[order[k]] = std::move(side_by_side[k]);
-    }
-    return results;
+    return solve_ensemble(together, {});
 }
 
 Moved as_it_is(const Case& c) {

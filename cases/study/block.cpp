@@ -1,36 +1,48 @@
 #include "cases/study/block.hpp"
 
+#include "cases/study/parallel.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 
 #include <algorithm>
+#include <array>
 #include <exception>
 #include <new>
+#include <numbers>
 
 namespace plenair {
 
 namespace {
 
-/// Variants that share engine and operating point: they can march side by side.
-struct Party {
-    const Case* first = nullptr;
-    std::vector<std::size_t> members;
-};
+/// Where an operating point stands among others, number by number.
+std::array<double, 9> coordinates(const OperatingPoint& p) {
+    return {p.speed,
+            p.pressure,
+            p.temperature,
+            p.humidity_ratio,
+            p.throttle_angle.value_or(0.5 * std::numbers::pi),
+            p.exhaust_pressure,
+            p.exhaust_temperature,
+            p.combustion.lambda,
+            p.combustion.start};
+}
 
-std::vector<Party> parties(std::span<const Case> variants, std::size_t point) {
-    std::vector<Party> all;
-    for (std::size_t v = 0; v < variants.size(); ++v) {
-        const Case& c = variants[v];
-        const auto same = std::find_if(all.begin(), all.end(), [&](const Party& p) {
-            return p.first->engine == c.engine && p.first->points[point] == c.points[point];
-        });
-        if (same == all.end()) {
-            all.push_back({&c, {v}});
-        } else {
-            same->members.push_back(v);
+/// Points of one variant as places, each coordinate that differs among them scaled to order one.
+std::vector<std::vector<double>> places_of(std::span<const OperatingPoint> points) {
+    std::vector<std::vector<double>> places(points.size());
+    for (std::size_t k = 0; k < coordinates(points.front()).size(); ++k) {
+        std::vector<double> values;
+        for (const OperatingPoint& p : points) {
+            values.push_back(coordinates(p)[k]);
+        }
+        const auto [low, high] = std::minmax_element(values.begin(), values.end());
+        const double least = *low;
+        const double range = *high - least;
+        for (std::size_t i = 0; i < values.size() && range > 0.0; ++i) {
+            places[i].push_back((values[i] - least) / range);
         }
     }
-    return all;
+    return places;
 }
 
 class Block final {
@@ -39,26 +51,41 @@ public:
         : variants_(variants), options_(options), outcomes_(variants.size()) {
         for (std::size_t v = 0; v < variants.size(); ++v) {
             outcomes_[v].points.resize(variants[v].points.size());
+            failures_.emplace_back(variants[v].points.size());
             models_.push_back(variants[v].model);
             models_.back().tolerance = std::max(models_.back().tolerance, options.tolerance);
         }
     }
 
-    void solve(std::size_t point, const Party& party) {
-        if (party.members.size() <= few) {
-            solve_one_by_one(point, party);
+    /// Points that march together: few variants at many points fill as many lanes as many variants
+    /// at one.
+    [[nodiscard]] std::size_t points_at_once() const {
+        constexpr std::size_t enough = 64;
+        return std::max<std::size_t>(1, enough / variants_.size());
+    }
+
+    /// Points [first, first + count) of every variant.
+    void solve(std::size_t first, std::size_t count) {
+        if (variants_.size() * count <= few) {
+            for (std::size_t p = first; p < first + count; ++p) {
+                solve_one_by_one(p);
+            }
         } else {
-            solve_side_by_side(point, party);
+            solve_side_by_side(first, count);
         }
         if (options_.progress) {
-            options_.progress(party.members.size());
+            options_.progress(variants_.size() * count);
         }
     }
 
     std::vector<VariantOutcome> take() {
-        for (VariantOutcome& o : outcomes_) {
-            if (!o.failure.empty()) {
-                o.points.clear();
+        for (std::size_t v = 0; v < outcomes_.size(); ++v) {
+            const auto first = std::find_if(failures_[v].begin(),
+                                            failures_[v].end(),
+                                            [](const std::string& f) { return !f.empty(); });
+            if (first != failures_[v].end()) {
+                outcomes_[v].failure = *first;
+                outcomes_[v].points.clear();
             }
         }
         return std::move(outcomes_);
@@ -68,24 +95,27 @@ private:
     /// So many variants are done sooner by themselves than in lanes that stay empty.
     static constexpr std::size_t few = 2;
 
-    /// Variants with engines of their own: each from where the one before came to.
-    void solve_one_by_one(std::size_t point, const Party& party) {
-        if (point != point_) {
-            point_ = point;
-            last_state_.clear();
-        }
-        for (const std::size_t v : party.members) {
-            solve_alone(v, point);
+    /// Where the last variant that was solved by itself came to.
+    struct Before {
+        std::vector<double> state;
+        int age = 0;  ///< cycles that it, or what it began from, took
+    };
+
+    /// Each from where the one before came to.
+    void solve_one_by_one(std::size_t point) {
+        Before before;
+        for (std::size_t v = 0; v < variants_.size(); ++v) {
+            solve_alone(v, point, before);
         }
     }
 
     /// Whatever befalls one variant must never cost a night's work on the others.
-    void solve_alone(std::size_t v, std::size_t point) {
+    void solve_alone(std::size_t v, std::size_t point, Before& before) {
         std::vector<double> state;
         CycleOptions march;
         march.final_state = &state;
-        march.start = options_.warm && !last_state_.empty() ? &last_state_ : nullptr;
-        march.start_age = last_age_;
+        march.start = options_.warm && !before.state.empty() ? &before.state : nullptr;
+        march.start_age = before.age;
         try {
             PointResult result = alone(v, point, march);
             if (!result.converged && march.start != nullptr) {
@@ -93,15 +123,15 @@ private:
                 result = alone(v, point, march);
             }
             if (result.converged) {
-                last_age_ =
-                    march.start == nullptr ? result.cycles : std::max(last_age_, result.cycles);
-                last_state_ = std::move(state);
+                before.age =
+                    march.start == nullptr ? result.cycles : std::max(before.age, result.cycles);
+                before.state = std::move(state);
             }
             outcomes_[v].points[point] = std::move(result);
         } catch (const std::bad_alloc&) {
             throw;  // no fault of the variant: it must not be stored as one
         } catch (const std::exception& error) {
-            outcomes_[v].failure = error.what();
+            failures_[v][point] = error.what();
         }
     }
 
@@ -130,28 +160,46 @@ private:
         }
     }
 
-    void solve_side_by_side(std::size_t point, const Party& party) {
+    /// Place in the design of a variant at one of the points that march together.
+    [[nodiscard]] std::vector<double> place_of(std::size_t v,
+                                               const std::vector<double>& point) const {
+        std::vector<double> place =
+            v < options_.places.size() ? options_.places[v]
+                                       : std::vector<double>{static_cast<double>(v) /
+                                                             static_cast<double>(variants_.size())};
+        place.insert(place.end(), point.begin(), point.end());
+        return place;
+    }
+
+    void solve_side_by_side(std::size_t first, std::size_t count) {
+        const auto points = places_of(std::span(variants_.front().points).subspan(first, count));
         std::vector<Variant> side_by_side;
-        for (const std::size_t v : party.members) {
-            side_by_side.push_back({&variants_[v].intake, &models_[v]});
-            if (v < options_.places.size()) {
-                side_by_side.back().place = options_.places[v];
+        for (std::size_t p = first; p < first + count; ++p) {
+            for (std::size_t v = 0; v < variants_.size(); ++v) {
+                const Case& c = variants_[v];
+                side_by_side.push_back({&c.intake,
+                                        &models_[v],
+                                        &c.engine,
+                                        &c.points[p],
+                                        place_of(v, points[p - first])});
             }
         }
         EnsembleOptions ensemble;
         ensemble.precision = options_.single ? Precision::search : Precision::full;
         ensemble.warm = options_.warm;
         try {
-            auto results = solve_ensemble(
-                side_by_side, party.first->engine, party.first->points[point], ensemble);
+            auto results = solve_ensemble(side_by_side, ensemble);
             for (std::size_t k = 0; k < results.size(); ++k) {
-                const std::size_t v = party.members[k];
-                outcomes_[v].points[point] = second_try(v, point, std::move(results[k]));
+                const std::size_t v = k % variants_.size();
+                const std::size_t p = first + k / variants_.size();
+                outcomes_[v].points[p] = second_try(v, p, std::move(results[k]));
             }
         } catch (const std::bad_alloc&) {
             throw;  // alone, they would get other bits than with room enough
         } catch (const std::exception&) {
-            solve_one_by_one(point, party);
+            for (std::size_t p = first; p < first + count; ++p) {
+                solve_one_by_one(p);
+            }
         }
     }
 
@@ -159,9 +207,7 @@ private:
     const BlockOptions& options_;
     std::vector<VariantOutcome> outcomes_;
     std::vector<Model> models_;
-    std::size_t point_ = 0;
-    std::vector<double> last_state_;  ///< of the last variant solved by itself at `point_`
-    int last_age_ = 0;  ///< cycles that it, or what it began from, took
+    std::vector<std::vector<std::string>> failures_;  ///< variant x point
 };
 
 }  // namespace
@@ -170,13 +216,18 @@ std::optional<std::vector<VariantOutcome>> solve_block(std::span<const Case> var
                                                        const BlockOptions& options) {
     Block block(variants, options);
     const std::size_t points = variants.empty() ? 0 : variants.front().points.size();
-    for (std::size_t p = 0; p < points; ++p) {
-        for (const Party& party : parties(variants, p)) {
-            if (options.stop != nullptr && options.stop->load()) {
-                return std::nullopt;
-            }
-            block.solve(p, party);
+    const std::size_t at_once = variants.empty() ? 1 : block.points_at_once();
+    std::atomic<bool> stopped{false};
+    study::for_each_job((points + at_once - 1) / at_once, options.threads, [&](std::size_t job) {
+        if (stopped || (options.stop != nullptr && options.stop->load())) {
+            stopped = true;
+            return;
         }
+        const std::size_t first = job * at_once;
+        block.solve(first, std::min(at_once, points - first));
+    });
+    if (stopped) {
+        return std::nullopt;
     }
     return block.take();
 }

@@ -24,8 +24,10 @@ struct BlockOptions {
     /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
     /// order one; empty: by its number.
     std::span<const std::vector<double>> places;
+    int threads = 1;  ///< for points that need not march together
     const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
-    std::function<void(std::size_t points)> progress;  ///< so many more points are done
+    /// So many more points are done; from any thread.
+    std::function<void(std::size_t points)> progress;
 };
 
 /// All points of one variant, or why there are none.

@@ -167,30 +167,17 @@ void FitModel::solve_at(std::size_t point,
     std::vector<Moved> variants;
     variants.reserve(trials.size());
     std::vector<Variant> together;
-    std::vector<std::size_t> order;
-    std::vector<PointResult> results(trials.size());
-    for (std::size_t i = 0; i < trials.size(); ++i) {
-        const Moved& v = variants.emplace_back(moved(trials[i]));
-        if (v.engine == made_.c.engine) {
-            together.push_back({&v.intake, &v.model});
-            order.push_back(i);
-        } else {
-            CycleOptions alone;
-            alone.min_cycles = 1;
-            alone.start = &start.state;
-            alone.start_age = start.cycles;
-            results[i] = solve_point(v.intake, v.engine, made_.c.points[point], v.model, alone);
-        }
+    for (const auto& trial : trials) {
+        const Moved& v = variants.emplace_back(moved(trial));
+        together.push_back({&v.intake,
+                            &v.model,
+                            &v.engine,
+                            &made_.c.points[point],
+                            {},
+                            &start.state,
+                            start.cycles});
     }
-    EnsembleOptions options;
-    options.start = &start.state;
-    options.start_age = start.cycles;
-    auto side_by_side =
-        together.empty() ? std::vector<PointResult>{}
-                         : solve_ensemble(together, made_.c.engine, made_.c.points[point], options);
-    for (std::size_t k = 0; k < order.size(); ++k) {
-        results[order[k]] = std::move(side_by_side[k]);
-    }
+    const auto results = solve_ensemble(together, {});
     for (std::size_t i = 0; i < trials.size(); ++i) {
         if (results[i].converged) {
             answers[i] = answer_of(results[i], start.pressure_offset);
@@ -302,15 +289,17 @@ std::vector<std::vector<double>> FitModel::runner_signature(std::size_t point) {
             cylinders.push_back(made_.c.intake.banks[b].cylinders[r]);
         }
     }
-    Moved plain = moved({});
+    variants.push_back(moved({}));
     for (const auto& v : variants) {
-        list.push_back({&v.intake, &v.model});
+        list.push_back({&v.intake,
+                        &v.model,
+                        &v.engine,
+                        &made_.c.points[point],
+                        {},
+                        &start.state,
+                        start.cycles});
     }
-    list.push_back({&plain.intake, &plain.model});
-    EnsembleOptions options;
-    options.start = &start.state;
-    options.start_age = start.cycles;
-    const auto results = solve_ensemble(list, made_.c.engine, made_.c.points[point], options);
+    const auto results = solve_ensemble(list, {});
     solutions_ += static_cast<int>(list.size());
     const auto count = static_cast<std::size_t>(made_.c.engine.cylinder_count());
     std::vector<std::vector<double>> signature(count, std::vector<double>(count, 0.0));

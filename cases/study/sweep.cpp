@@ -14,11 +14,19 @@ namespace plenair {
 
 namespace {
 
+std::size_t wanted_threads(const SweepOptions& options) {
+    return options.threads > 0 ? static_cast<std::size_t>(options.threads)
+                               : std::max(1u, std::thread::hardware_concurrency());
+}
+
 /// The work of all threads on one sweep.
 class Work final {
 public:
     Work(const SweepPlan& plan, const SweepOptions& options, std::vector<std::size_t> blocks)
         : plan_(plan), options_(options), blocks_(std::move(blocks)) {
+        // Fewer blocks than threads: the rest works inside them.
+        block_threads_ = static_cast<int>(std::max<std::size_t>(
+            1, wanted_threads(options) / std::max<std::size_t>(1, blocks_.size())));
         for (const std::size_t block : blocks_) {
             points_wanted_ += plan_.info.size_of(block) * plan_.info.points.size();
         }
@@ -63,6 +71,7 @@ private:
     const SweepPlan& plan_;
     const SweepOptions& options_;
     std::vector<std::size_t> blocks_;
+    int block_threads_ = 1;
     std::size_t points_wanted_ = 0;
     std::atomic<std::size_t> next_{0}, computed_{0}, points_done_{0};
     std::atomic<bool> failed_{false};
@@ -116,6 +125,7 @@ void Work::compute(std::size_t block) {
     block_options.places = places;
     block_options.tolerance = plan_.info.tolerance;
     block_options.single = plan_.info.precision == "single";
+    block_options.threads = block_threads_;
     block_options.stop = options_.stop;
     block_options.progress = [this](std::size_t points) { count_points(points); };
     auto outcomes = solve_block(cases, block_options);
@@ -131,13 +141,6 @@ void Work::compute(std::size_t block) {
     count_points((records.size() - solved.size()) * plan_.info.points.size());
 }
 
-std::size_t thread_count(const SweepOptions& options, std::size_t blocks) {
-    const std::size_t wanted = options.threads > 0
-                                   ? static_cast<std::size_t>(options.threads)
-                                   : std::max(1u, std::thread::hardware_concurrency());
-    return std::min(wanted, blocks);
-}
-
 }  // namespace
 
 std::size_t SweepInfo::size_of(std::size_t block) const {
@@ -145,8 +148,9 @@ std::size_t SweepInfo::size_of(std::size_t block) const {
 }
 
 std::size_t sweep_block_size(std::size_t count) {
-    constexpr std::size_t smallest = 8, largest = 512, blocks_wanted = 32;
-    std::size_t size = smallest;
+    constexpr std::size_t few = 48, smallest = 8, fills_lanes = 32, largest = 512,
+                          blocks_wanted = 32;
+    std::size_t size = count < few ? smallest : fills_lanes;
     while (size < largest && size * blocks_wanted < count) {
         size *= 2;
     }
@@ -168,7 +172,7 @@ SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options) {
     {
         std::vector<std::jthread> threads;
         const std::size_t missing = progress.blocks_wanted - progress.blocks_found;
-        const std::size_t wanted = thread_count(options, missing);
+        const std::size_t wanted = std::min(wanted_threads(options), missing);
         for (std::size_t t = 1; t < wanted && study::start(threads, [&work] { work.run(); }); ++t) {
         }
         work.run();

@@ -3,13 +3,16 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
+#include <type_traits>
 
 #include "solver/arithmetic/pack_machine.hpp"
+#include "solver/arithmetic/product.hpp"
 #include "solver/arithmetic/real.hpp"
 
 /// W numbers that go through a law together: neighbouring cells of one variant, or one cell of W
 /// variants. With an exact instruction set each number has the bits of a single double (IEEE
-/// operations only); a fast one divides and takes roots by estimate and Newton steps, to rounding.
+/// operations only); a fast one divides and takes roots by estimate and Newton steps, to rounding,
+/// and adds to a product in one operation (Product).
 namespace plenair::arithmetic {
 
 template <class T, std::size_t W, Isa isa>
@@ -19,6 +22,8 @@ struct Pack {
     using Ops = Machine<T, W, isa>;
     using Vector = typename VectorOf<T, W>::type;
     using Bits = typename VectorOf<T, W>::bits;
+    static constexpr bool fuses = Ops::fuses;
+    using Times = std::conditional_t<fuses, Product<Pack>, Pack>;
 
     /// Result of a comparison: all bits set where it holds.
     struct Mask {
@@ -42,7 +47,18 @@ struct Pack {
 
     friend Pack operator+(Pack a, Pack b) { return Pack(a.value + b.value); }
     friend Pack operator-(Pack a, Pack b) { return Pack(a.value - b.value); }
-    friend Pack operator*(Pack a, Pack b) { return Pack(a.value * b.value); }
+    friend Times operator*(Pack a, Pack b) {
+        if constexpr (fuses) {
+            return {a, b};
+        } else {
+            return multiply(a, b);
+        }
+    }
+    static Pack multiply(Pack a, Pack b) { return Pack(a.value * b.value); }
+    /// a b + c, rounded once. @pre fuses
+    static Pack fused(Pack a, Pack b, Pack c) {
+        return Pack(Ops::fused(a.value, b.value, c.value));
+    }
     friend Pack operator/(Pack a, Pack b) { return Pack(Ops::divide(a.value, b.value)); }
     friend Pack operator-(Pack a) { return Pack(-a.value); }
     Pack& operator+=(Pack b) {
@@ -53,6 +69,8 @@ struct Pack {
         value -= b.value;
         return *this;
     }
+    Pack& operator+=(Product<Pack> x) { return *this = *this + x; }
+    Pack& operator-=(Product<Pack> x) { return *this = *this - x; }
     friend Mask operator<(Pack a, Pack b) { return {a.value < b.value}; }
     friend Mask operator>(Pack a, Pack b) { return {a.value > b.value}; }
     friend Mask operator>=(Pack a, Pack b) { return {a.value >= b.value}; }

@@ -75,6 +75,7 @@ template <Isa isa, class Bits>
 template <class T, std::size_t W, Isa isa>
 struct Machine {
     using Vector = typename VectorOf<T, W>::type;
+    static constexpr bool fuses = false;  ///< whether there is `fused`: a b + c, rounded once
 
     static Vector divide(Vector a, Vector b) { return a / b; }
     static Vector min(Vector a, Vector b) { return a < b ? a : b; }
@@ -102,13 +103,17 @@ template <>
 struct Machine<double, 8, Isa::fast_avx512> {
     using Vector = VectorOf<double, 8>::type;
     static constexpr __mmask8 all = 0xff;
+    static constexpr bool fuses = true;
 
+    static Vector fused(Vector a, Vector b, Vector c) {
+        return (Vector)_mm512_fmadd_pd((__m512d)a, (__m512d)b, (__m512d)c);
+    }
     static Vector divide(Vector a, Vector b) {
         // (1 + e)(1 + e^2) is 1/(1 - e) to e^4.
         const Vector y = (Vector)_mm512_maskz_rcp14_pd(all, (__m512d)b);
-        const Vector e = 1.0 - b * y;
-        const Vector first = y + y * e;
-        return a * (first + first * (e * e));
+        const Vector e = fused(-b, y, Vector{} + 1.0);
+        const Vector first = fused(y, e, y);
+        return a * fused(first, e * e, first);
     }
     static Vector min(Vector a, Vector b) {
         return (Vector)_mm512_maskz_min_pd(all, (__m512d)a, (__m512d)b);
@@ -119,21 +124,22 @@ struct Machine<double, 8, Isa::fast_avx512> {
     static Vector abs(Vector a) { return (Vector)_mm512_abs_pd((__m512d)a); }
     static Vector reciprocal_sqrt(Vector a) {
         const Vector y = estimate(a);
-        return y + y * correction(a * y, y);
+        return fused(y, correction(a * y, y), y);
     }
     static Vector sqrt(Vector a) {
         const Vector least = Vector{} + 1e-280;  // the root of zero without 0 x infinity
         const Vector y = estimate(max(a, least));
         const Vector root = a * y;
-        return root + root * correction(root, y);
+        return fused(root, correction(root, y), root);
     }
 
 private:
     static Vector estimate(Vector a) { return (Vector)_mm512_maskz_rsqrt14_pd(all, (__m512d)a); }
     /// 1/sqrt(1 - e) - 1 with e = 1 - a y^2 below 2^-13: its series leaves out e^4.
     static Vector correction(Vector root, Vector y) {
-        const Vector e = 1.0 - root * y;
-        return e * (0.5 + e * (0.375 + e * 0.3125));
+        const Vector e = fused(-root, y, Vector{} + 1.0);
+        const Vector rest = fused(e, Vector{} + 0.3125, Vector{} + 0.375);
+        return e * fused(e, rest, Vector{} + 0.5);
     }
 };
 
@@ -141,10 +147,14 @@ template <>
 struct Machine<float, 16, Isa::fast_avx512> {
     using Vector = VectorOf<float, 16>::type;
     static constexpr __mmask16 all = 0xffff;
+    static constexpr bool fuses = true;
 
+    static Vector fused(Vector a, Vector b, Vector c) {
+        return (Vector)_mm512_fmadd_ps((__m512)a, (__m512)b, (__m512)c);
+    }
     static Vector divide(Vector a, Vector b) {
         const Vector y = (Vector)_mm512_maskz_rcp14_ps(all, (__m512)b);
-        return a * (y + y * (1.0F - b * y));
+        return a * fused(y, fused(-b, y, Vector{} + 1.0F), y);
     }
     static Vector min(Vector a, Vector b) {
         return (Vector)_mm512_maskz_min_ps(all, (__m512)a, (__m512)b);
@@ -155,24 +165,28 @@ struct Machine<float, 16, Isa::fast_avx512> {
     static Vector abs(Vector a) { return (Vector)_mm512_abs_ps((__m512)a); }
     static Vector reciprocal_sqrt(Vector a) {
         const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)a);
-        return y * (1.5F - 0.5F * a * y * y);
+        return y * fused(-0.5F * a * y, y, Vector{} + 1.5F);
     }
     static Vector sqrt(Vector a) {
         const Vector least = Vector{} + 1e-30F;
         const Vector y = (Vector)_mm512_maskz_rsqrt14_ps(all, (__m512)max(a, least));
         const Vector root = a * y;
-        return root * (1.5F - 0.5F * root * y);
+        return root * fused(-0.5F * root, y, Vector{} + 1.5F);
     }
 };
 
 #endif
 
-#if defined(__AVX2__)
+#if defined(__AVX2__) && defined(__FMA__)
 
 template <>
 struct Machine<double, 4, Isa::fast_avx2> {
     using Vector = VectorOf<double, 4>::type;
+    static constexpr bool fuses = true;
 
+    static Vector fused(Vector a, Vector b, Vector c) {
+        return (Vector)_mm256_fmadd_pd((__m256d)a, (__m256d)b, (__m256d)c);
+    }
     static Vector divide(Vector a, Vector b) { return a / b; }
     static Vector min(Vector a, Vector b) { return (Vector)_mm256_min_pd((__m256d)a, (__m256d)b); }
     static Vector max(Vector a, Vector b) { return (Vector)_mm256_max_pd((__m256d)a, (__m256d)b); }
@@ -186,7 +200,11 @@ struct Machine<double, 4, Isa::fast_avx2> {
 template <>
 struct Machine<float, 8, Isa::fast_avx2> {
     using Vector = VectorOf<float, 8>::type;
+    static constexpr bool fuses = true;
 
+    static Vector fused(Vector a, Vector b, Vector c) {
+        return (Vector)_mm256_fmadd_ps((__m256)a, (__m256)b, (__m256)c);
+    }
     static Vector divide(Vector a, Vector b) { return a / b; }
     static Vector min(Vector a, Vector b) { return (Vector)_mm256_min_ps((__m256)a, (__m256)b); }
     static Vector max(Vector a, Vector b) { return (Vector)_mm256_max_ps((__m256)a, (__m256)b); }

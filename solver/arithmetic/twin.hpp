@@ -1,6 +1,9 @@
 #pragma once
 
+#include "solver/arithmetic/product.hpp"
+
 #include <cstddef>
+#include <type_traits>
 
 namespace plenair::arithmetic {
 
@@ -10,6 +13,8 @@ template <class P>
 struct Twin {
     static constexpr std::size_t width = 2 * P::width;
     using Element = typename P::Element;
+    static constexpr bool fuses = P::fuses;
+    using Times = std::conditional_t<fuses, Product<Twin>, Twin>;
     struct Mask {
         typename P::Mask first, second;
     };
@@ -28,18 +33,29 @@ struct Twin {
 
     friend Twin operator+(Twin a, Twin b) { return {a.first + b.first, a.second + b.second}; }
     friend Twin operator-(Twin a, Twin b) { return {a.first - b.first, a.second - b.second}; }
-    friend Twin operator*(Twin a, Twin b) { return {a.first * b.first, a.second * b.second}; }
+    friend Times operator*(Twin a, Twin b) {
+        if constexpr (fuses) {
+            return {a, b};
+        } else {
+            return multiply(a, b);
+        }
+    }
+    static Twin multiply(Twin a, Twin b) {
+        return {P::multiply(a.first, b.first), P::multiply(a.second, b.second)};
+    }
+    static Twin fused(Twin a, Twin b, Twin c) {
+        return {P::fused(a.first, b.first, c.first), P::fused(a.second, b.second, c.second)};
+    }
     friend Twin operator/(Twin a, Twin b) { return {a.first / b.first, a.second / b.second}; }
     friend Twin operator-(Twin a) { return {-a.first, -a.second}; }
     Twin& operator+=(Twin b) { return *this = *this + b; }
     Twin& operator-=(Twin b) { return *this = *this - b; }
+    Twin& operator+=(Product<Twin> x) { return *this = *this + x; }
+    Twin& operator-=(Product<Twin> x) { return *this = *this - x; }
     friend Mask operator<(Twin a, Twin b) { return {a.first < b.first, a.second < b.second}; }
     friend Mask operator>(Twin a, Twin b) { return {a.first > b.first, a.second > b.second}; }
     friend Mask operator>=(Twin a, Twin b) { return {a.first >= b.first, a.second >= b.second}; }
-    /// Without a short cut: both halves in one block, or the compiler would fuse them differently.
-    friend bool any(Mask m) {
-        return static_cast<int>(any(m.first)) + static_cast<int>(any(m.second)) > 0;
-    }
+    friend bool any(Mask m) { return any(m.first) || any(m.second); }
     friend Twin select(Mask m, Twin a, Twin b) {
         return {select(m.first, a.first, b.first), select(m.second, a.second, b.second)};
     }

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 namespace plenair {
 
@@ -117,35 +118,102 @@ double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank
     return wrap(crank_angle - engine.firing_angle(cylinder));
 }
 
+int StepPlan::total() const {
+    return std::accumulate(steps.begin(), steps.end(), 0);
+}
+
+double StepPlan::longest() const {
+    double longest = 0.0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        longest = std::max(longest, (edges[i + 1] - edges[i]) / steps[i]);
+    }
+    return longest;
+}
+
+void StepPlan::refine(int wanted) {
+    for (int count = total(); count < wanted; ++count) {
+        std::size_t longest = 0;
+        double length = 0.0;
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            const double own = (edges[i + 1] - edges[i]) / steps[i];
+            // Equal intervals of an even-firing engine, up to rounding: in turn, so that all get
+            // one.
+            if (own > length * (1.0 + 1e-9)) {
+                length = own;
+                longest = i;
+            }
+        }
+        ++steps[longest];
+    }
+}
+
+StepPlan plan_steps(const geometry::Engine& engine,
+                    const OperatingPoint& point,
+                    double longest_step) {
+    const double longest = longest_step * point.speed;  // crank angle
+    StepPlan plan;
+    plan.start = cycle_start(engine, point.combustion);
+    plan.edges = {0.0};
+    for (const double event : event_angles(engine, point.combustion, plan.start)) {
+        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
+        // full one.
+        if (event - plan.edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
+            plan.edges.push_back(event);
+        }
+    }
+    plan.edges.push_back(cycle);
+    for (std::size_t i = 0; i + 1 < plan.edges.size(); ++i) {
+        const double span = plan.edges[i + 1] - plan.edges[i];
+        plan.steps.push_back(std::max(1, static_cast<int>(std::ceil(span / longest - 1e-9))));
+    }
+    return plan;
+}
+
 CrankTable make_crank_table(const geometry::Engine& engine,
                             const OperatingPoint& point,
                             double longest_step) {
-    const double longest = longest_step * point.speed;  // crank angle
-    const double start = cycle_start(engine, point.combustion);
-    std::vector<double> edges{0.0};
-    for (const double event : event_angles(engine, point.combustion, start)) {
-        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
-        // full one.
-        if (event - edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
-            edges.push_back(event);
-        }
-    }
-    edges.push_back(cycle);
+    return make_crank_table(engine, point, plan_steps(engine, point, longest_step));
+}
+
+namespace {
+
+/// The steps, and room for so many rows of the rest.
+CrankTable empty_table(const geometry::Engine& engine,
+                       const OperatingPoint& point,
+                       const StepPlan& plan,
+                       int nodes) {
     CrankTable table;
     table.cylinders = engine.cylinder_count();
-    table.start_angle = start;
-    for (std::size_t i = 0; i + 1 < edges.size(); ++i) {
-        const double span = edges[i + 1] - edges[i];
-        const int steps = std::max(1, static_cast<int>(std::ceil(span / longest - 1e-9)));
-        for (int k = 0; k < steps; ++k) {
-            table.step.push_back(span / steps / point.speed);
+    table.start_angle = plan.start;
+    for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+        const double span = plan.edges[i + 1] - plan.edges[i];
+        for (int k = 0; k < plan.steps[i]; ++k) {
+            table.step.push_back(span / plan.steps[i] / point.speed);
         }
     }
-    table.nodes = 2 * static_cast<int>(table.step.size()) + 1;
+    table.nodes = nodes;
     const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
     for (const auto member : CrankTable::members()) {
         (table.*member).assign(size, 0.0);
     }
+    return table;
+}
+
+}  // namespace
+
+CrankTable first_crank_rows(const geometry::Engine& engine,
+                            const OperatingPoint& point,
+                            const StepPlan& plan) {
+    CrankTable table = empty_table(engine, point, plan, 2);
+    fill_node(table, engine, point, 0, 0.0);
+    fill_node(table, engine, point, 1, 0.5 * table.step.front());
+    return table;
+}
+
+CrankTable make_crank_table(const geometry::Engine& engine,
+                            const OperatingPoint& point,
+                            const StepPlan& plan) {
+    CrankTable table = empty_table(engine, point, plan, 2 * plan.total() + 1);
     double time = 0.0;
     for (std::size_t k = 0; k < table.step.size(); ++k) {
         fill_node(table, engine, point, 2 * k, time);

@@ -1,6 +1,7 @@
 #include "solver/ensemble/ensemble.hpp"
 
 #include "geometry/error.hpp"
+#include "solver/arithmetic/real.hpp"
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/ensemble/lane_ensemble.hpp"
 #include "solver/ensemble/warm_start.hpp"
@@ -11,6 +12,9 @@
 #include "solver/network/transfer.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <deque>
+#include <map>
 #include <type_traits>
 #include <utility>
 
@@ -20,46 +24,74 @@ namespace {
 
 using Jobs = std::vector<std::unique_ptr<Job>>;
 
-/// What a job needs of a crank table: steps and intake areas, and the first row of the rest for its
-/// still gas. The lanes make their own; a whole one would be most of a job's memory.
-CrankTable short_table(const SharedPoint& shared) {
-    CrankTable table =
-        make_crank_table(shared.engine, shared.point, first_table_step(shared.point));
-    for (const auto member : CrankTable::members()) {
-        if (member != &CrankTable::intake) {
-            (table.*member).resize(static_cast<std::size_t>(table.cylinders));
-            (table.*member).shrink_to_fit();
-        }
-    }
-    return table;
+/// The gases of charge and products are the same, whatever their pressures.
+bool same_gases(const OperatingPoint& a, const OperatingPoint& b) {
+    return a.humidity_ratio == b.humidity_ratio &&
+           a.combustion.hydrogen_carbon == b.combustion.hydrogen_carbon &&
+           a.combustion.oxygen_carbon == b.combustion.oxygen_carbon &&
+           a.combustion.lambda == b.combustion.lambda;
 }
 
-/// Builds jobs from variants; the tables of gas and friction are those of the first one built.
+/// Builds jobs from variants. What takes time is made once: tables of gas and friction for the
+/// first one of the same gases, those of the crank for equal engines at equal points.
 class JobMaker final {
 public:
-    explicit JobMaker(const SharedPoint& shared)
-        : shared_(shared), first_table_(short_table(shared)) {}
-
     /// @throws InputError where the parts cannot be built
-    std::unique_ptr<Job> make(std::size_t index, const geometry::Intake& intake, const Model& m) {
-        const Network* like = like_.chains.empty() ? nullptr : &like_;
+    std::unique_ptr<Job> make(std::size_t index, const Variant& v, const Model& model) {
         auto job = std::make_unique<Job>();
         job->index = index;
-        job->network = build_engine(intake, shared_.engine, shared_.point, m, like);
-        if (like == nullptr) {
-            like_ = job->network;
+        const Drive& drive = drive_of(v);
+        job->engine = drive.engine;
+        job->point = drive.point;
+        const auto like = std::find_if(likes_.begin(), likes_.end(), [&](const Like& l) {
+            return same_gases(*l.point, *v.point);
+        });
+        job->network = build_engine(
+            *v.intake, *v.engine, *v.point, model, like == likes_.end() ? nullptr : &like->network);
+        if (like == likes_.end()) {
+            likes_.push_back({v.point, job->network});
         }
-        job->network.crank = first_table_;
+        job->network.crank = drive.first_table;
         job->still = initial_state(job->network);
         job->still_rate = fastest_rate(job->network, job->still);
-        job->rate = rate_rung(expected_rate(job->network, job->still, shared_.point));
+        job->rate = rate_rung(expected_rate(job->network, job->still, *v.point));
         return job;
     }
 
 private:
-    const SharedPoint& shared_;
-    CrankTable first_table_;
-    Network like_;
+    struct Like {
+        const OperatingPoint* point;
+        Network network;
+    };
+    /// Equal engines at equal points are one: they share their tables.
+    struct Drive {
+        const geometry::Engine* engine;
+        const OperatingPoint* point;
+        CrankTable first_table;
+    };
+
+    const Drive& drive_of(const Variant& v) {
+        // Variants come in rows: the one before is the likeliest.
+        const auto known = std::find_if(drives_.rbegin(), drives_.rend(), [&](const Drive& d) {
+            return (d.point == v.point || *d.point == *v.point) &&
+                   (d.engine == v.engine || *d.engine == *v.engine);
+        });
+        if (known != drives_.rend()) {
+            return *known;
+        }
+        // What a job needs of a table: steps, and the first rows for its still gas. The lanes make
+        // their own.
+        drives_.push_back(
+            {v.engine,
+             v.point,
+             first_crank_rows(*v.engine,
+                              *v.point,
+                              plan_steps(*v.engine, *v.point, first_table_step(*v.point)))});
+        return drives_.back();
+    }
+
+    std::deque<Like> likes_;
+    std::deque<Drive> drives_;
 };
 
 template <class T>
@@ -71,12 +103,19 @@ const LaneKernels<T>& lanes_of(Instructions instructions, std::size_t variants) 
 }
 
 template <class T>
-void run(LaneEnsemble<T>& lanes, const LaneKernels<T>& kernels, Jobs& jobs) {
+typename LaneEnsemble<T>::Choice choice_of(Instructions instructions) {
+    return [instructions](std::size_t variants) -> const LaneKernels<T>& {
+        return lanes_of<T>(instructions, variants);
+    };
+}
+
+template <class T>
+void run(LaneEnsemble<T>& lanes, Jobs& jobs) {
     for (auto& job : jobs) {
         lanes.add(std::move(job));
     }
     jobs.clear();
-    lanes.run(kernels);
+    lanes.run();
 }
 
 /// Begins a job where another ended, on its own cells.
@@ -92,6 +131,10 @@ void begin_from(const Finished& from, Job& job) {
             job.start.transport = nullptr;
         }
         job.rate = same_cells ? from.rate : rate_of_waves(job.network, from.waves);
+        if (same_cells) {
+            job.plan = from.plan;
+            job.table = from.table;
+        }
     }
 }
 
@@ -101,16 +144,13 @@ Jobs::iterator find(Jobs& jobs, std::size_t index) {
 }
 
 /// Marches jobs in search lanes to where they are worth beginning from.
-void start_from_search(const SharedPoint& shared,
-                       Instructions instructions,
-                       Jobs starts,
-                       Jobs& jobs) {
+void start_from_search(Instructions instructions, Jobs starts, Jobs& jobs) {
     std::vector<PointResult> unused;
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
     }
-    LaneEnsemble<float> lanes(shared, {false, 1, true}, unused);
-    run(lanes, lanes_of<float>(instructions, starts.size()), starts);
+    LaneEnsemble<float> lanes({false, 1, true, nullptr}, choice_of<float>(instructions), unused);
+    run(lanes, starts);
     for (const Finished& finished : lanes.take_finished()) {
         const auto job = find(jobs, finished.index);
         if (job != jobs.end()) {
@@ -123,8 +163,7 @@ void start_from_search(const SharedPoint& shared,
 constexpr double first_coarse_rate = 1.2;
 
 /// First coarse cells in search lanes, from still gas.
-void coarse_starts(const SharedPoint& shared,
-                   Instructions instructions,
+void coarse_starts(Instructions instructions,
                    std::span<const Variant> variants,
                    JobMaker& maker,
                    Jobs& jobs) {
@@ -132,7 +171,7 @@ void coarse_starts(const SharedPoint& shared,
     for (const auto& job : jobs) {
         const Variant& v = variants[job->index];
         try {
-            auto coarse = maker.make(job->index, *v.intake, coarse_model(*v.model));
+            auto coarse = maker.make(job->index, v, coarse_model(*v.model));
             if (worth_a_start(coarse->network, job->network)) {
                 // A second table of steps would cost more than a few steps too many.
                 coarse->rate = rate_rung(first_coarse_rate * coarse->still_rate);
@@ -142,16 +181,18 @@ void coarse_starts(const SharedPoint& shared,
             continue;  // what cannot be cut coarsely begins from still gas
         }
     }
-    start_from_search(shared, instructions, std::move(starts), jobs);
+    start_from_search(instructions, std::move(starts), jobs);
 }
 
 /// Then the cells of the answer, still in search lanes: half the price of double ones.
-void search_starts(const SharedPoint& shared, Instructions instructions, Jobs& jobs) {
+void search_starts(Instructions instructions, Jobs& jobs) {
     Jobs starts;
     for (const auto& job : jobs) {
         auto start = std::make_unique<Job>();
         start->index = job->index;
         start->network = job->network;
+        start->engine = job->engine;
+        start->point = job->point;
         start->network.model = search_model(job->network.model);
         start->still = job->still;
         start->still_rate = job->still_rate;
@@ -159,7 +200,7 @@ void search_starts(const SharedPoint& shared, Instructions instructions, Jobs& j
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
-    start_from_search(shared, instructions, std::move(starts), jobs);
+    start_from_search(instructions, std::move(starts), jobs);
 }
 
 /// Where each variant stands in the design, of order one.
@@ -178,61 +219,79 @@ std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
     return places;
 }
 
-/// Jobs that begin from still gas although warm starts are wanted: the rest begins between them.
+/// Jobs of one pace that begin from still gas although warm starts are wanted: they fill the lanes
+/// that march in step, and the rest begins between them.
 constexpr std::size_t first_starts = 16;
+
+/// Takes those out of `jobs` that begin from still gas; both keep their order.
+Jobs take_first(Jobs& jobs, bool warm) {
+    Jobs first;
+    Jobs rest;
+    std::map<long, std::size_t> taken;  // of each pace
+    for (auto& job : jobs) {
+        const int steps = plan_steps(*job->engine, *job->point, 1.0 / job->rate).total();
+        const long pace = std::lround(arithmetic::log(steps) / arithmetic::log(lane_spread));
+        (!warm || taken[pace]++ < first_starts ? first : rest).push_back(std::move(job));
+    }
+    jobs = std::move(rest);
+    return first;
+}
 
 template <class T>
 void solve_all(std::span<const Variant> variants,
-               const SharedPoint& shared,
                const EnsembleOptions& options,
                std::vector<PointResult>& results) {
-    JobMaker maker(shared);
+    JobMaker maker;
     const auto places = places_of(variants);
+    Jobs started;  // know where to begin
     Jobs jobs;
     for (const std::size_t i : farthest_first(places)) {
+        const Variant& v = variants[i];
         try {
-            auto job = maker.make(i, *variants[i].intake, *variants[i].model);
+            auto job = maker.make(i, v, *v.model);
             job->place = places[i];
-            if (options.start != nullptr && options.start->size() == job->still.size()) {
-                job->start.state = *options.start;
-                job->start.age = options.start_age;
+            const bool starts = v.start != nullptr && v.start->size() == job->still.size();
+            if (starts) {
+                job->start.state = *v.start;
+                job->start.age = v.start_age;
             }
-            jobs.push_back(std::move(job));
+            (starts ? started : jobs).push_back(std::move(job));
         } catch (const InputError& error) {
             results[i].failure = error.what();
         }
     }
-    LaneEnsemble<T> lanes(shared, {options.warm, options.min_cycles, false}, results);
-    if (options.coarse_start && options.start == nullptr) {
-        const auto cold = static_cast<std::ptrdiff_t>(
-            options.warm ? std::min(jobs.size(), first_starts) : jobs.size());
-        Jobs first(std::make_move_iterator(jobs.begin()),
-                   std::make_move_iterator(jobs.begin() + cold));
-        jobs.erase(jobs.begin(), jobs.begin() + cold);
-        coarse_starts(shared, options.instructions, variants, maker, first);
-        if constexpr (std::is_same_v<T, double>) {
-            search_starts(shared, options.instructions, first);
-        }
-        run(lanes, lanes_of<T>(options.instructions, first.size()), first);
+    if (options.plans != nullptr) {
+        options.plans->assign(variants.size(), {});
     }
-    run(lanes, lanes_of<T>(options.instructions, jobs.size()), jobs);
+    LaneEnsemble<T> lanes({options.warm, options.min_cycles, false, options.plans},
+                          choice_of<T>(options.instructions),
+                          results);
+    if (!started.empty()) {
+        run(lanes, started);
+    }
+    if (options.coarse_start && started.empty()) {
+        Jobs first = take_first(jobs, options.warm);
+        coarse_starts(options.instructions, variants, maker, first);
+        if constexpr (std::is_same_v<T, double>) {
+            search_starts(options.instructions, first);
+        }
+        run(lanes, first);
+    }
+    run(lanes, jobs);
 }
 
 }  // namespace
 
 std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
-                                        const geometry::Engine& engine,
-                                        const OperatingPoint& point,
                                         const EnsembleOptions& options) {
     std::vector<PointResult> results(variants.size());
-    for (PointResult& r : results) {
-        fill_point(point, r);
+    for (std::size_t i = 0; i < variants.size(); ++i) {
+        fill_point(*variants[i].point, results[i]);
     }
-    const SharedPoint shared{engine, point};
     if (options.precision == Precision::full) {
-        solve_all<double>(variants, shared, options, results);
+        solve_all<double>(variants, options, results);
     } else {
-        solve_all<float>(variants, shared, options, results);
+        solve_all<float>(variants, options, results);
     }
     return results;
 }

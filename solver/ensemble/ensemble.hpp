@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "solver/cylinder/crank_table.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/model.hpp"
@@ -10,13 +11,18 @@
 
 namespace plenair {
 
-/// One variant of an intake: its metal and its coefficients.
+/// One variant: its metal, its coefficients, its engine and its operating point.
 struct Variant {
     const geometry::Intake* intake = nullptr;
     const Model* model = nullptr;
+    const geometry::Engine* engine = nullptr;
+    const OperatingPoint* point = nullptr;
     /// Where it stands among the others: swept entries, each scaled to order one; equally many for
     /// all. Empty: by its number in the list. Decides what a warm start is made of.
     std::vector<double> place = {};
+    /// Periodic state of one like it, to begin from; none: `warm` or still gas.
+    const std::vector<double>* start = nullptr;
+    int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
 };
 
 enum class Precision {
@@ -38,21 +44,19 @@ struct EnsembleOptions {
     /// Starts variants that have nothing else to begin from on coarse cells and in search lanes;
     /// off: from still gas on their own cells.
     bool coarse_start = true;
-    /// Periodic state of a variant like these, from which all of them begin; none: `warm` or still
-    /// gas.
-    const std::vector<double>* start = nullptr;
-    int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
     int min_cycles = 1;
+    /// Receives the steps that each took beside others, in turn: with them one by itself gives the
+    /// same.
+    std::vector<std::vector<StepPlan>>* plans = nullptr;
 };
 
-/// One operating point of many variants of an intake on one engine, several at a time; each keeps
-/// its own iteration, and where one is done the next one takes its place. Variants that share no
-/// topology march in turns. Results depend on the variants, their order and the options alone.
+/// Many variants of an intake, several at a time, each with its engine at its operating point; each
+/// keeps its own iteration, and where one is done the next one takes its place. Those march side by
+/// side that need about as many steps in a cycle; variants that share no topology march in turns.
+/// Results depend on the variants, their order and the options alone.
 /// Pressures along parts and traces are left empty. A variant that cannot be built or does not
 /// converge says why in `failure`; the others do not notice.
 [[nodiscard]] std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
-                                                      const geometry::Engine& engine,
-                                                      const OperatingPoint& point,
                                                       const EnsembleOptions& options);
 
 /// Name of the instruction set and number of lanes that solve_ensemble uses here for so many

@@ -1,6 +1,9 @@
 #pragma once
 
+#include "geometry/intake.hpp"
+#include "solver/cylinder/crank_table.hpp"
 #include "solver/march/iterate.hpp"
+#include "solver/march/point.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/network.hpp"
 
@@ -23,11 +26,17 @@ struct Start {
 struct Job {
     std::size_t index = 0;  ///< in the list of results
     Network network;
+    const geometry::Engine* engine = nullptr;
+    const OperatingPoint* point = nullptr;
     std::vector<double> place;  ///< in the design, for warm starts
     std::vector<double> still;  ///< state of still gas
     double still_rate = 0;  ///< fastest wave of it [1/s]
     Start start;  ///< known state to begin from; empty: a warm start or still gas
     double rate = 0;  ///< rung of its steps [1/s]
+    int steps = 0;  ///< that it needs in a cycle for that
+    StepPlan plan;  ///< of the steps that it takes beside others
+    std::shared_ptr<const CrankTable> table;  ///< of these steps
+    double lane_rate = 0;  ///< that of the steps which it takes beside others [1/s]
     std::optional<Iterate> iterate;  ///< once it has begun
 };
 
@@ -39,6 +48,8 @@ struct Finished {
     Start onward;  ///< where one more cycle would begin
     Waves waves;  ///< of its last cycle
     double rate = 0;  ///< rung of its last cycle [1/s]
+    StepPlan plan;  ///< of that
+    std::shared_ptr<const CrankTable> table;
 };
 
 /// Rung for steps of a network by the waves seen in another: finer cells have steeper waves, other

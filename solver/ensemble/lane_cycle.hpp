@@ -1,12 +1,12 @@
 #pragma once
 
 #include "solver/laws/heat.hpp"
+#include "solver/network/lane_crank.hpp"
 #include "solver/network/network.hpp"
 #include "solver/network/numbers.hpp"
 #include "solver/network/scratch.hpp"
 
 #include <cstddef>
-#include <vector>
 
 namespace plenair {
 
@@ -14,11 +14,12 @@ namespace plenair {
 /// index of every array.
 template <class T>
 struct LaneCycle {
-    const Network* network;  ///< topology, gas, operating point, crank table: shared by the lanes
+    const Network* network;  ///< topology: shared by the lanes
+    const LaneCrank<T>* crank;
     const Numbers<T>* numbers;
     Scratch<T>* work;
     const laws::Gnielinski* gnielinski;
-    const std::vector<int>* trapped_steps;  ///< per cylinder
+    const int* trapped_steps;  ///< per cylinder
     T* state;  ///< in: start of the cycle with an empty ledger; out: its end
     T* start;  ///< room for a second state
     T* sum;  ///< room for a third: rates of a step's stages

@@ -6,18 +6,102 @@
 #include "solver/network/builder.hpp"
 
 #include <algorithm>
+#include <memory>
 #include <optional>
 #include <utility>
 
 namespace plenair {
 
+namespace {
+
+void set_rate(Job& job, double rate) {
+    job.rate = rate;
+    job.steps = plan_steps(*job.engine, *job.point, 1.0 / rate).total();
+}
+
+/// What one found too slow from still gas, those need not try that have not begun.
+void hurry(Family& family, const Job& left) {
+    const double over_still = left.rate / left.still_rate;
+    for (const auto& job : family.waiting) {
+        const double rate = rate_rung(over_still * job->still_rate);
+        if (!job->iterate && job->start.state.empty() && rate > job->rate) {
+            set_rate(*job, rate);
+        }
+    }
+}
+
+/// A crank table with what belongs to it.
+struct LaneTable {
+    std::shared_ptr<const CrankTable> table;
+    std::vector<int> trapped_steps;
+    StepPlan plan;
+    double rate = 0;  ///< for which its steps are short enough [1/s]
+};
+
+/// Tables of one number of steps; jobs of one engine and point share theirs.
+class LaneTables final {
+public:
+    LaneTables(int steps, double density) : steps_(steps), density_(density) {}
+
+    [[nodiscard]] LaneTable table_for(const Job& job) {
+        std::erase_if(known_, [](const Known& k) { return k.table.expired(); });
+        LaneTable result;
+        StepPlan& plan = result.plan = plan_of(job, result.rate);
+        for (const Known& k : known_) {
+            if (k.engine == job.engine && k.point == job.point && k.steps == plan.steps) {
+                result.table = k.table.lock();
+            }
+        }
+        if (result.table == nullptr) {
+            const bool searched = job.table != nullptr && job.plan.steps == plan.steps;
+            result.table = searched ? job.table  // of the same cells in search lanes
+                                    : std::make_shared<const CrankTable>(
+                                          make_crank_table(*job.engine, *job.point, plan));
+            known_.push_back({job.engine, job.point, plan.steps, result.table});
+        }
+        result.trapped_steps = trapped_steps(*job.engine, *job.point, *result.table);
+        return result;
+    }
+
+private:
+    struct Known {
+        const geometry::Engine* engine;
+        const OperatingPoint* point;
+        std::vector<int> steps;
+        std::weak_ptr<const CrankTable> table;
+    };
+
+    /// The steps of the one that needs most of them, where these are as many here; else its own and
+    /// some more.
+    [[nodiscard]] StepPlan plan_of(const Job& job, double& rate) const {
+        rate = density_ * job.point->speed;
+        if (rate >= job.rate * (1.0 - 1e-12)) {
+            StepPlan plan = plan_steps(*job.engine, *job.point, 1.0 / rate);
+            if (plan.total() == steps_) {
+                return plan;
+            }
+        }
+        StepPlan plan = plan_steps(*job.engine, *job.point, 1.0 / job.rate);
+        plan.refine(steps_);
+        rate = job.steps == steps_ ? job.rate : job.point->speed / plan.longest();
+        return plan;
+    }
+
+    int steps_;
+    double density_;
+    std::vector<Known> known_;
+};
+
+}  // namespace
+
 template <class T>
 void LaneEnsemble<T>::add(JobPtr job) {
+    set_rate(*job, job->rate);
     for (Family& family : families_) {
         const Network* like = family.topology();
         if (like != nullptr && same_topology(*like, job->network)) {
             if (options_.warm && !family.finished.empty()) {
-                job->rate = rate_of_waves(job->network, family.waves());
+                set_rate(*job, rate_of_waves(job->network, family.waves()));
             }
             family.waiting.push_back(std::move(job));
             return;
@@ -28,48 +112,43 @@ void LaneEnsemble<T>::add(JobPtr job) {
 }
 
 template <class T>
-void LaneEnsemble<T>::run(const LaneKernels<T>& kernels) {
+void LaneEnsemble<T>::run() {
     for (Family& family : families_) {
         while (!family.waiting.empty()) {
-            run_rung(kernels, family, common_rate(family));
+            run_pace(family, common_pace(family));
         }
     }
 }
 
-/// Rung that the next lanes share: the highest that costs none of them more than `spread` of its
-/// steps.
+/// What the next lanes share: the most steps that cost none of them more than `lane_spread` of its
+/// own.
 template <class T>
-double LaneEnsemble<T>::common_rate(const Family& family) const {
-    double least = family.waiting.front()->rate;
+auto LaneEnsemble<T>::common_pace(const Family& family) const -> Pace {
+    int least = family.waiting.front()->steps;
     for (const JobPtr& job : family.waiting) {
-        least = std::min(least, job->rate);
+        least = std::min(least, job->steps);
     }
-    double rate = least;
+    Pace pace;
     for (const JobPtr& job : family.waiting) {
-        if (job->rate <= spread * least) {
-            rate = std::max(rate, job->rate);
+        const double density = job->rate / job->point->speed;
+        if (job->steps <= lane_spread * least &&
+            (job->steps > pace.steps || (job->steps == pace.steps && density > pace.density))) {
+            pace = {job->steps, density};
         }
     }
-    return rate;
+    return pace;
 }
 
 template <class T>
-auto LaneEnsemble<T>::next_job(Family& family, double rate) -> JobPtr {
+auto LaneEnsemble<T>::next_job(Family& family, const Pace& pace) -> JobPtr {
     for (auto it = family.waiting.begin(); it != family.waiting.end(); ++it) {
-        if ((*it)->rate <= rate && spread * (*it)->rate >= rate) {
+        if (pace.suits(**it)) {
             JobPtr job = std::move(*it);
             family.waiting.erase(it);
             return job;
         }
     }
     return nullptr;
-}
-
-template <class T>
-void LaneEnsemble<T>::enter(LaneGroup<T>& group, int lane, Job& job) {
-    group.set_lane(lane, job.network);
-    job.iterate->begin_cycle();
-    group.write_state(lane, job.iterate->state);
 }
 
 template <class T>
@@ -93,25 +172,49 @@ void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
 }
 
 template <class T>
-void LaneEnsemble<T>::run_rung(const LaneKernels<T>& kernels, Family& family, double rate) {
+void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
+    const auto suited = std::count_if(family.waiting.begin(),
+                                      family.waiting.end(),
+                                      [&](const JobPtr& job) { return pace.suits(*job); });
+    const LaneKernels<T>& kernels = kernels_(static_cast<std::size_t>(suited));
     std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels.width));
-    const auto fill = [&](JobPtr& place) {
-        place = next_job(family, rate);
+    LaneTables tables(pace.steps, pace.density);
+    const auto next = [&](JobPtr& place) {
+        place = next_job(family, pace);
         if (place && !place->iterate) {
             begin(family, *place);
         }
         return place != nullptr;
     };
-    fill(jobs.front());
-    Network topology = jobs.front()->network;
-    topology.crank = make_crank_table(shared_.engine, shared_.point, 1.0 / rate);
-    const std::vector<int> trapped = trapped_steps(shared_.engine, shared_.point, topology.crank);
-    LaneGroup<T> group(topology, kernels, trapped);
+    next(jobs.front());
+    const Network topology = jobs.front()->network;
+    const LaneTable first = tables.table_for(*jobs.front());
+    LaneGroup<T> group(topology, kernels, first.table, first.trapped_steps);
+    const auto begin_cycle = [&](int lane, Job& job) {
+        job.iterate->begin_cycle();
+        group.write_state(lane, job.iterate->state);
+    };
+    const auto enter = [&](int lane, Job& job) {
+        LaneTable own = tables.table_for(job);
+        job.lane_rate = own.rate;
+        job.plan = std::move(own.plan);
+        job.table = own.table;
+        group.set_lane(lane, job.network, own.table, own.trapped_steps);
+        begin_cycle(lane, job);
+    };
+    const auto note_plan = [&](const Job& job) {
+        if (options_.plans != nullptr) {
+            (*options_.plans)[job.index].push_back(job.plan);
+        }
+    };
     // Empty lanes march along as copies of the first.
     for (int lane = 0; lane < group.width(); ++lane) {
         JobPtr& place = jobs[static_cast<std::size_t>(lane)];
-        const bool taken = lane == 0 || fill(place);
-        enter(group, lane, taken ? *place : *jobs.front());
+        const bool taken = lane == 0 || next(place);
+        enter(lane, taken ? *place : *jobs.front());
+        if (taken) {
+            note_plan(*place);
+        }
     }
     bool busy = true;
     while (busy) {
@@ -124,8 +227,12 @@ void LaneEnsemble<T>::run_rung(const LaneKernels<T>& kernels, Family& family, do
             if (!job) {
                 continue;
             }
-            if (judge(group, lane, rate, family, job) || fill(job)) {
-                enter(group, lane, *job);
+            if (judge(group, lane, family, job)) {
+                begin_cycle(lane, *job);
+                busy = true;
+            } else if (next(job)) {
+                enter(lane, *job);
+                note_plan(*job);
                 busy = true;
             }
         }
@@ -133,17 +240,17 @@ void LaneEnsemble<T>::run_rung(const LaneKernels<T>& kernels, Family& family, do
 }
 
 template <class T>
-bool LaneEnsemble<T>::judge(
-    LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job) {
+bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, Family& family, JobPtr& job) {
+    const double rate = job->lane_rate;
     Iterate& iterate = *job->iterate;
     group.read_state(lane, iterate.state);
     if (!iterate.healthy()) {
         if (iterate.restart(job->still, rate)) {
-            job->rate = iterate.wanted_rate;
+            set_rate(*job, iterate.wanted_rate);
             family.waiting.push_back(std::move(job));
         } else {
             results_[job->index].failure =
-                not_physical(job->network, {}, shared_.point.speed, iterate.cycles + 1);
+                not_physical(job->network, {}, job->point->speed, iterate.cycles + 1);
             job.reset();
         }
         return false;
@@ -160,15 +267,19 @@ bool LaneEnsemble<T>::judge(
         case Iterate::Verdict::again:
             return true;
         case Iterate::Verdict::faster:
-            job->rate = iterate.wanted_rate;
-            family.waiting.push_back(std::move(job));
+            set_rate(*job, iterate.wanted_rate);
+            if (options_.warm) {
+                hurry(family, *job);
+            }
+            // To the front: it ends before others begin, who then know where.
+            family.waiting.insert(family.waiting.begin(), std::move(job));
             return false;
         case Iterate::Verdict::exhausted:
             iterate.report(results_[job->index]);
             results_[job->index].failure = iterate.why_not();
             break;
         case Iterate::Verdict::periodic:
-            finish(group, lane, rate, family, *job);
+            finish(group, lane, family, *job);
             break;
     }
     job.reset();
@@ -176,13 +287,13 @@ bool LaneEnsemble<T>::judge(
 }
 
 template <class T>
-void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job) {
+void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job) {
     PointResult& result = results_[job.index];
     job.iterate->report(result);
     result.converged = true;
     const CycleEnd end{job.iterate->state, fresh_, mass_};
-    fill_air(job.network, shared_.engine, shared_.point, end, result);
-    fill_losses(job.network, shared_.engine, shared_.point, end, result);
+    fill_air(job.network, *job.engine, *job.point, end, result);
+    fill_losses(job.network, *job.table, *job.engine, *job.point, end, result);
     fill_slot_mach(job.network, group.slot_mach(lane), result);
     for (std::size_t m = 0; m < job.network.mouths.size() && m < job.network.valves.size(); ++m) {
         result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
@@ -202,7 +313,9 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, double rate, Family&
                                std::move(job.place),
                                std::move(onward),
                                group.waves(lane),
-                               rate});
+                               job.lane_rate,
+                               std::move(job.plan),
+                               options_.warm ? nullptr : std::move(job.table)});
 }
 
 template <class T>

@@ -1,63 +1,66 @@
 #pragma once
 
-#include "geometry/intake.hpp"
 #include "solver/ensemble/job.hpp"
 #include "solver/ensemble/lane_group.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 
+#include <functional>
 #include <memory>
+#include <utility>
 #include <vector>
 
 namespace plenair {
 
-/// Operating point and engine that the variants of an ensemble share.
-struct SharedPoint {
-    const geometry::Engine& engine;
-    const OperatingPoint& point;
-};
+/// Steps that a lane may take beyond its need to march with others.
+inline constexpr double lane_spread = 1.13;
 
 struct LaneOptions {
     bool warm = true;  ///< jobs without a start of their own begin between finished ones
     int min_cycles = 1;
     bool starts_only = false;  ///< Iterate::start_only
+    std::vector<std::vector<StepPlan>>* plans = nullptr;  ///< receives those taken, by index
 };
 
 /// All variants of one call in lanes of one precision on their way to a periodic state.
 template <class T>
 class LaneEnsemble final {
 public:
-    /// `results`: one for each index, filled as variants end; the caller keeps it alive.
-    LaneEnsemble(const SharedPoint& shared,
-                 const LaneOptions& options,
-                 std::vector<PointResult>& results)
-        : shared_(shared), options_(options), results_(results) {}
+    /// The march for so many variants.
+    using Choice = std::function<const LaneKernels<T>&(std::size_t variants)>;
 
-    /// A job with its network, place, still gas and rate.
+    /// `results`: one for each index, filled as variants end; the caller keeps it alive.
+    LaneEnsemble(const LaneOptions& options, Choice kernels, std::vector<PointResult>& results)
+        : options_(options), kernels_(std::move(kernels)), results_(results) {}
+
+    /// A job with its network, engine, point, place, still gas and rate.
     void add(std::unique_ptr<Job> job);
-    /// Marches all that wait; what more is added then may run in other lanes.
-    void run(const LaneKernels<T>& kernels);
+    /// Marches all that wait; more may be added then.
+    void run();
     /// Jobs that came to a periodic state, once each.
     [[nodiscard]] std::vector<Finished> take_finished();
 
 private:
     using JobPtr = std::unique_ptr<Job>;
 
-    /// Steps that a lane may take beyond its need to march with others.
-    static constexpr double spread = 1.13;
+    /// Steps in a cycle that lanes share.
+    struct Pace {
+        int steps = 0;
+        double density = 0;  ///< of those who need them: rate over crank speed [1/rad]
 
-    [[nodiscard]] double common_rate(const Family& family) const;
-    void run_rung(const LaneKernels<T>& kernels, Family& family, double rate);
-    [[nodiscard]] JobPtr next_job(Family& family, double rate);
+        [[nodiscard]] bool suits(const Job& job) const {
+            return job.steps <= steps && lane_spread * job.steps >= steps;
+        }
+    };
+    [[nodiscard]] Pace common_pace(const Family& family) const;
+    void run_pace(Family& family, const Pace& pace);
+    [[nodiscard]] JobPtr next_job(Family& family, const Pace& pace);
     void begin(const Family& family, Job& job) const;
-    void enter(LaneGroup<T>& group, int lane, Job& job);
     /// Looks at a job after a cycle; true while it stays in its lane.
-    [[nodiscard]] bool judge(
-        LaneGroup<T>& group, int lane, double rate, Family& family, JobPtr& job);
-    void finish(LaneGroup<T>& group, int lane, double rate, Family& family, Job& job);
+    [[nodiscard]] bool judge(LaneGroup<T>& group, int lane, Family& family, JobPtr& job);
+    void finish(LaneGroup<T>& group, int lane, Family& family, Job& job);
 
-    const SharedPoint& shared_;
     LaneOptions options_;
+    Choice kernels_;
     std::vector<PointResult>& results_;
     std::vector<Family> families_;
     std::vector<double> fresh_, mass_;

@@ -8,11 +8,12 @@ namespace plenair {
 template <class T>
 LaneGroup<T>::LaneGroup(const Network& topology,
                         const LaneKernels<T>& kernels,
+                        const Table& table,
                         const std::vector<int>& trapped_steps)
     : topology_(topology),
       kernels_(kernels),
-      trapped_steps_(trapped_steps),
       gnielinski_(topology.gas.prandtl),
+      crank_(table, kernels.width),
       numbers_(topology, kernels.width),
       work_(topology, kernels.width) {
     const auto width = static_cast<std::size_t>(kernels.width);
@@ -24,6 +25,23 @@ LaneGroup<T>::LaneGroup(const Network& topology,
     trapped_.assign(cylinders, T(0));
     trapped_mass_.assign(cylinders, T(0));
     speed_.assign(topology.chains.size() * width, T(0));
+    trapped_steps_.resize(cylinders);
+    for (std::size_t i = 0; i < cylinders; ++i) {
+        trapped_steps_[i] = trapped_steps[i / width];
+    }
+}
+
+template <class T>
+void LaneGroup<T>::set_lane(int lane,
+                            const Network& network,
+                            const Table& table,
+                            const std::vector<int>& trapped_steps) {
+    numbers_.set_lane(lane, network);
+    crank_.set_lane(lane, table);
+    for (std::size_t c = 0; c < trapped_steps.size(); ++c) {
+        trapped_steps_[c * static_cast<std::size_t>(kernels_.width) +
+                       static_cast<std::size_t>(lane)] = trapped_steps[c];
+    }
 }
 
 template <class T>
@@ -46,7 +64,7 @@ void LaneGroup<T>::read_state(int lane, std::vector<double>& state) const {
 template <class T>
 void LaneGroup<T>::march(bool keep_flows) {
     const Layout& layout = topology_.layout;
-    const std::size_t rows = (topology_.crank.step.size() + 1) / 2;
+    const std::size_t rows = (crank_.steps() + 1) / 2;
     const auto row = static_cast<std::size_t>(2 * layout.cells + layout.passages);
     if (keep_flows) {
         flows_.resize(rows * row * static_cast<std::size_t>(kernels_.width));
@@ -54,11 +72,13 @@ void LaneGroup<T>::march(bool keep_flows) {
     for (auto* v : {&work_.damping, &work_.slot_mach_square, &work_.mouth_peak, &speed_}) {
         std::fill(v->begin(), v->end(), T(0));
     }
+    crank_.prepare();
     kernels_.cycle({&topology_,
+                    &crank_,
                     &numbers_,
                     &work_,
                     &gnielinski_,
-                    &trapped_steps_,
+                    trapped_steps_.data(),
                     state_.data(),
                     start_.data(),
                     sum_.data(),
@@ -89,7 +109,7 @@ void LaneGroup<T>::carry(int lane, PassiveTransport& transport) const {
     const auto width = static_cast<std::size_t>(kernels_.width);
     const auto cells = static_cast<std::size_t>(2 * layout.cells);
     const auto passages = static_cast<std::size_t>(layout.passages);
-    const std::vector<double>& steps = topology_.crank.step;
+    const std::vector<double>& steps = crank_.table(lane).step;
     std::vector<double> state(static_cast<std::size_t>(layout.size()), 0.0);
     const T* from = flows_.data() + lane;
     for (std::size_t k = 0; k < steps.size(); k += 2) {

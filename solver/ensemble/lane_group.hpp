@@ -11,18 +11,25 @@
 
 namespace plenair {
 
-/// The lanes of one family that march under the same table of steps.
+/// The lanes of one family that march in step.
 template <class T>
 class LaneGroup final {
 public:
-    /// `topology` carries the crank table; the caller keeps it alive.
+    using Table = std::shared_ptr<const CrankTable>;
+
+    /// Every lane begins with the numbers of this network and this table. The caller keeps the
+    /// network alive.
     LaneGroup(const Network& topology,
               const LaneKernels<T>& kernels,
+              const Table& table,
               const std::vector<int>& trapped_steps);
 
     [[nodiscard]] int width() const { return kernels_.width; }
-    /// Puts the numbers of a variant into a lane.
-    void set_lane(int lane, const Network& network) { numbers_.set_lane(lane, network); }
+    /// Puts the numbers of a variant into a lane. @pre as many steps as the others
+    void set_lane(int lane,
+                  const Network& network,
+                  const Table& table,
+                  const std::vector<int>& trapped_steps);
     void write_state(int lane, const std::vector<double>& state);
     void read_state(int lane, std::vector<double>& state) const;
     /// One cycle of all lanes; with flows kept, `carry` may follow.
@@ -39,10 +46,11 @@ public:
 private:
     const Network& topology_;
     const LaneKernels<T>& kernels_;
-    const std::vector<int>& trapped_steps_;
     laws::Gnielinski gnielinski_;
+    LaneCrank<T> crank_;
     Numbers<T> numbers_;
     Scratch<T> work_;
+    std::vector<int> trapped_steps_;
     Aligned<T> state_, start_, sum_, rate_, trapped_, trapped_mass_, speed_, flows_;
 };
 

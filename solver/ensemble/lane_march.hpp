@@ -19,13 +19,12 @@ public:
     explicit March(const LaneCycle<T>& c)
         : c_(c),
           layout_(c.network->layout),
-          kernel_(*c.network, *c.numbers, *c.work, *c.gnielinski, nullptr),
+          kernel_(*c.network, *c.crank, *c.numbers, *c.work, *c.gnielinski),
           now_(c.state),
           start_(c.start) {}
 
     void run() {
-        const std::vector<double>& steps = c_.network->crank.step;
-        const int count = static_cast<int>(steps.size());
+        const int count = static_cast<int>(c_.crank->steps());
         // Ghosts have no rate: both states must have them.
         std::copy_n(now_, layout_.size() * width, start_);
         kernel_.primitives(now_);
@@ -34,7 +33,7 @@ public:
             if (c_.flows != nullptr && k % 2 == 0) {
                 note_flows(k / 2);
             }
-            step(k, steps[static_cast<std::size_t>(k)]);
+            step(k, length(static_cast<std::size_t>(k)));
             if (k % look_every == 0 || k + 1 == count) {
                 kernel_.note_speeds(c_.speed);
             }
@@ -54,11 +53,17 @@ private:
     }
     static void put(T* v, int i, R value) { Lane<R>::store(v, static_cast<std::size_t>(i), value); }
 
+    /// Of a step [s].
+    [[nodiscard]] R length(std::size_t step) const {
+        return c_.crank->is_common() ? R(c_.crank->table().step[step])
+                                     : Lane<R>::load(c_.crank->step(step), 0);
+    }
+
     void note_trapped(int step) {
-        for (int c = 0; c < layout_.cylinders; ++c) {
-            if ((*c_.trapped_steps)[static_cast<std::size_t>(c)] == step) {
-                put(c_.trapped, c, get(now_, layout_.cylinder_fresh() + c));
-                put(c_.trapped_mass, c, get(now_, layout_.cylinder_mass() + c));
+        for (int i = 0; i < layout_.cylinders * width; ++i) {
+            if (c_.trapped_steps[i] == step) {
+                c_.trapped[i] = now_[layout_.cylinder_fresh() * width + i];
+                c_.trapped_mass[i] = now_[layout_.cylinder_mass() * width + i];
             }
         }
     }
@@ -70,13 +75,13 @@ private:
         std::copy_n(now_ + layout_.passage_flow() * width, layout_.passages * width, to);
     }
 
-    void step(int k, double h) {
+    void step(int k, R h) {
         // The start of the step stays where it is, and its end becomes the next one's start.
         std::swap(now_, start_);
         stage(2 * k, start_, {Part::first, 0.5 * h});
         stage(2 * k + 1, now_, {Part::middle, 0.5 * h});
         stage(2 * k + 1, now_, {Part::middle, h});
-        stage(2 * k + 2, now_, {Part::last, h / 6.0});
+        stage(2 * k + 2, now_, {Part::last, h * (1.0 / 6.0)});
     }
 
     void stage(int node, const T* from, const Stage& s) {

@@ -9,6 +9,7 @@
 #include "solver/network/builder.hpp"
 #include "solver/network/transfer.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <utility>
@@ -20,8 +21,11 @@ namespace {
 /// One operating point of one network on its way to a periodic state.
 class PointMarch final {
 public:
-    PointMarch(const geometry::Engine& engine, const OperatingPoint& point, Network network)
-        : n(std::move(network)), engine_(engine), point_(point) {
+    PointMarch(const geometry::Engine& engine,
+               const OperatingPoint& point,
+               Network network,
+               std::vector<StepPlan> plans)
+        : n(std::move(network)), engine_(engine), point_(point), plans_(std::move(plans)) {
         n.crank = make_crank_table(engine, point, first_table_step(point));
         still_ = initial_state(n);
         rate_ = rate_rung(expected_rate(n, still_, point));
@@ -41,13 +45,22 @@ public:
 
 private:
     void make_table() {
-        n.crank = make_crank_table(engine_, point_, 1.0 / rate_);
+        StepPlan plan;
+        if (next_plan_ < plans_.size()) {
+            plan = plans_[next_plan_++];
+            rate_ = std::max(rate_, point_.speed / plan.longest());
+        } else {
+            plan = plan_steps(engine_, point_, 1.0 / rate_);
+        }
+        n.crank = make_crank_table(engine_, point_, plan);
         trapped_ = trapped_steps(engine_, point_, n.crank);
     }
 
     const geometry::Engine& engine_;
     const OperatingPoint& point_;
     std::vector<double> still_;
+    std::vector<StepPlan> plans_;  ///< to take before those that the waves ask for
+    std::size_t next_plan_ = 0;
     double rate_ = 0;
     std::vector<int> trapped_;
 };
@@ -110,7 +123,7 @@ PointResult solve_point(const geometry::Intake& intake,
                         const OperatingPoint& point,
                         const Model& model,
                         const CycleOptions& options) {
-    PointMarch march(engine, point, build_engine(intake, engine, point, model));
+    PointMarch march(engine, point, build_engine(intake, engine, point, model), options.plans);
     PointResult result;
     fill_point(point, result);
     const bool fits = options.start != nullptr &&
@@ -120,7 +133,8 @@ PointResult solve_point(const geometry::Intake& intake,
         fits ? options.start : nullptr, options.start_age, options.min_cycles, report, result);
     if (!result.converged && march.lost) {
         // What breaks loose from still gas is softer on coarse cells.
-        PointMarch coarse(engine, point, build_engine(intake, engine, point, coarse_model(model)));
+        PointMarch coarse(
+            engine, point, build_engine(intake, engine, point, coarse_model(model)), {});
         ReportCycle unused(coarse.n, engine, point, false);
         PointResult ignored;
         if (coarse.run(nullptr, 0, 1, unused, ignored)) {

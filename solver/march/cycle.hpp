@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "solver/cylinder/crank_table.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/network.hpp"
@@ -16,6 +17,9 @@ struct CycleOptions {
     /// Periodic state of an intake like this one on the same cells, to begin from; none, or one of
     /// another size: from still gas.
     const std::vector<double>* start = nullptr;
+    /// Steps to take before those that its waves ask for, the next ones where they prove too long:
+    /// those of a lane (solver/ensemble), to repeat it.
+    std::vector<StepPlan> plans = {};
     int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from

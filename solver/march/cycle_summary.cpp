@@ -64,6 +64,7 @@ void fill_air(const Network& n,
 }
 
 void fill_losses(const Network& n,
+                 const CrankTable& crank,
                  const geometry::Engine& engine,
                  const OperatingPoint& point,
                  const CycleEnd& end,
@@ -96,10 +97,10 @@ void fill_losses(const Network& n,
     // included.
     double area = 0.0;
     double open = 0.0;
-    for (std::size_t k = 0; k < n.crank.step.size(); ++k) {
+    for (std::size_t k = 0; k < crank.step.size(); ++k) {
         const std::size_t j = 2 * k * static_cast<std::size_t>(at.cylinders);
-        area += n.crank.intake[j] * n.crank.step[k];
-        open += n.crank.intake[j] > 0.0 ? n.crank.step[k] : 0.0;
+        area += crank.intake[j] * crank.step[k];
+        open += crank.intake[j] > 0.0 ? crank.step[k] : 0.0;
     }
     const double piston = 0.25 * std::numbers::pi * engine.bore * engine.bore;
     const double speed = engine.stroke * point.speed / std::numbers::pi;

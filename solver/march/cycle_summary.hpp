@@ -27,8 +27,9 @@ void fill_air(const Network& network,
               PointResult& result);
 
 /// Losses of throttle, slot, mouths and ports as flow-weighted means, area ratio of slot and
-/// throttle, mean inlet Mach index.
+/// throttle, mean inlet Mach index. `crank`: the table of the cycle.
 void fill_losses(const Network& network,
+                 const CrankTable& crank,
                  const geometry::Engine& engine,
                  const OperatingPoint& point,
                  const CycleEnd& end,

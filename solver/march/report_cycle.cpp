@@ -39,7 +39,7 @@ void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, Po
         result.cylinders[static_cast<std::size_t>(n_.valves[v].cylinder)].mouth_velocity_peak =
             mouth_peak_[v];
     }
-    fill_losses(n_, engine_, point_, end, result);
+    fill_losses(n_, n_.crank, engine_, point_, end, result);
     fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
     result.crank_angle = std::move(crank_angle_);

@@ -12,15 +12,6 @@
 
 namespace plenair {
 
-void NetworkBuilder::take_gas(const Network& like) {
-    n_.gas = like.gas;
-    n_.source = like.source;
-    n_.room = like.room;
-    n_.orifice = like.orifice;
-    n_.duct = like.duct;
-    n_.expansion = like.expansion;
-}
-
 void NetworkBuilder::set_gas(
     double pressure, double temperature, double gas_constant, double gamma, double dry_air) {
     n_.gas.gas_constant = gas_constant;
@@ -33,6 +24,12 @@ void NetworkBuilder::set_gas(
         temperature / n_.gas.viscosity;
     n_.source = {pressure, gas_constant * temperature, 1.0};
     n_.room = n_.source;
+    if (like_ != nullptr && like_->gas.gamma == gamma) {
+        n_.orifice = like_->orifice;
+        n_.duct = like_->duct;
+        n_.expansion = like_->expansion;
+        return;
+    }
     n_.orifice = laws::OrificeFunction(gamma);
     n_.duct = laws::DuctFlow(gamma);
     const double k = (gamma - 1.0) / gamma;
@@ -109,15 +106,11 @@ Network build_engine(const geometry::Intake& intake,
                      const Network* like) {
     NetworkBuilder builder(intake, model, like);
     const gas::Mixture charge = gas::humid_air(point.humidity_ratio);
-    if (like != nullptr) {
-        builder.take_gas(*like);
-    } else {
-        builder.set_gas(point.pressure,
-                        point.temperature,
-                        charge.gas_constant(),
-                        charge.gamma(point.temperature),
-                        1.0 / (1.0 + point.humidity_ratio));
-    }
+    builder.set_gas(point.pressure,
+                    point.temperature,
+                    charge.gas_constant(),
+                    charge.gamma(point.temperature),
+                    1.0 / (1.0 + point.humidity_ratio));
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, &point, nullptr);
     }
@@ -126,18 +119,11 @@ Network build_engine(const geometry::Intake& intake,
     if (n.valves.empty()) {
         throw InputError({"runner: an engine needs a runner for each cylinder"});
     }
-    if (like != nullptr) {
-        n.cylinder = like->cylinder;
-        n.exhaust_orifice = like->exhaust_orifice;
-        n.exhaust = like->exhaust;
-        n.exhaust_enthalpy = like->exhaust_enthalpy;
-        return n;
-    }
     const Combustion& burn = point.combustion;
     const gas::Fuel fuel{burn.hydrogen_carbon, burn.oxygen_carbon};
     const gas::Mixture products = gas::burned_products(fuel, charge);
     CylinderModel& c = n.cylinder;
-    c.gas = gas::CylinderGas(charge, products);
+    c.gas = like != nullptr ? like->cylinder.gas : gas::CylinderGas(charge, products);
     const double cp_t = n.gas.gamma / (n.gas.gamma - 1.0) * n.source.rt;
     c.offset_fresh = cp_t - c.gas.enthalpy(point.temperature, 1.0);
     c.offset_burned = cp_t - c.gas.enthalpy(point.temperature, 0.0);
@@ -150,7 +136,9 @@ Network build_engine(const geometry::Intake& intake,
     const double exhaust_gamma = products.gamma(point.exhaust_temperature);
     c.exhaust_delay = engine.exhaust_port / std::sqrt(exhaust_gamma * products.gas_constant() *
                                                       point.exhaust_temperature);
-    n.exhaust_orifice = laws::OrificeFunction(exhaust_gamma);
+    n.exhaust_orifice = like != nullptr && like->exhaust_orifice.gamma == exhaust_gamma
+                            ? like->exhaust_orifice
+                            : laws::OrificeFunction(exhaust_gamma);
     n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
     n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
     return n;

@@ -14,8 +14,8 @@ struct BenchParts {
 
 /// Cuts an intake with its engine into cells for one operating point. The crank table is left
 /// empty.
-/// `like` is a network of the same engine and point, whose tables of gas and friction are then
-/// taken instead of being fitted again.
+/// `like` is a network whose charge and products are the same gases, whose fitted tables of gas and
+/// friction are then taken instead of being fitted again.
 /// @throws InputError where a part that the engine needs is missing or too short for three cells.
 [[nodiscard]] Network build_engine(const geometry::Intake& intake,
                                    const geometry::Engine& engine,

@@ -172,7 +172,7 @@ template <class R, class Laws>
     };
     for (int pass = 0; pass < entering_passes; ++pass) {
         const R slope = law();
-        const R m = duct.within_waves((w - f.v) * inverse_sound);
+        const R m = duct.within_waves(R((w - f.v) * inverse_sound));
         const R behind = f.p * duct.wave(m);
         const R steep = f.p * duct.wave.slope(m) * inverse_sound;
         const R rate = steep - pressure * slope * w * inverse_h0;
@@ -236,7 +236,7 @@ template <class R, class Laws>
     R flux2(0.0);
     R through(0.0);
     for (int pass = 0;; ++pass) {
-        const R m = duct.within_waves((v - f.v) * inverse_sound);
+        const R m = duct.within_waves(R((v - f.v) * inverse_sound));
         pressure = f.p * duct.wave(m);
         const R thermal = 1.0 / (k * (h - 0.5 * v * v));
         const R flux = pressure * v * thermal;
@@ -255,8 +255,9 @@ template <class R, class Laws>
     const R given = sqrt(max(flux2, R(0.0)));
     const R mass_flux = select(v >= sonic, max(given, through), through);
     pressure = max(pressure, mass_flux * sonic * (1.0 / gamma));
-    const R column = pressure / (k * max(mass_flux, R(1e-20)));
-    const R v_in = 2.0 * h / (column + sqrt(column * column + 2.0 * h));
+    // v = m (h - v^2/2) k/p, solved without a square that single precision cannot hold.
+    const R thin = k * mass_flux / pressure;
+    const R v_in = 2.0 * h * thin / (1.0 + sqrt(1.0 + 2.0 * h * thin * thin));
     const R rho_in = pressure / (k * (h - 0.5 * v_in * v_in));
     return {mass_flux * f.area, pressure, v_in, h, outside.y, rho_in};
 }

@@ -10,6 +10,7 @@
 #include "solver/network/ends.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/lane.hpp"
+#include "solver/network/lane_crank.hpp"
 #include "solver/network/reconstruction.hpp"
 #include "solver/network/scratch.hpp"
 #include "solver/network/sweeps.hpp"
@@ -22,8 +23,9 @@ namespace plenair {
 
 /// Rates of one intake, or of several variants of it side by side: mass, axial momentum with
 /// profile factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, ledger.
-/// R is a double or a pack of variants. Branches are taken on topology and crank angle alone, which
-/// the variants share; values are blended. Nothing is allocated.
+/// R is a double or a pack of variants. Branches are taken on topology, which the variants share,
+/// and on what the crank angle has in motion in any of them; values are blended. Nothing is
+/// allocated.
 ///
 /// An evaluation is begin(), then the cells: rate by rate (cell_rates) where a stepper combines
 /// them, or straight into the next stage of a Runge-Kutta step (cell_update) for several variants.
@@ -39,6 +41,19 @@ public:
            const laws::Gnielinski& gnielinski,
            const Sweeps* sweeps)
         : n_(topology), d_(numbers), w_(work), gnielinski_(gnielinski), sweeps_(sweeps) {}
+    /// Several variants, each at its own crank table.
+    Kernel(const Network& topology,
+           const LaneCrank<T>& crank,
+           const Numbers<T>& numbers,
+           Scratch<T>& work,
+           const laws::Gnielinski& gnielinski)
+        : n_(topology),
+          d_(numbers),
+          w_(work),
+          gnielinski_(gnielinski),
+          sweeps_(nullptr),
+          common_(&crank.table()),
+          own_(crank.is_common() ? nullptr : &crank) {}
 
     /// Everything but the cells: sources, ends, jets, passages, cylinders; `r` receives their rates
     /// (all entries behind the cells; entries of cells are left alone). `node` is the row of the
@@ -52,7 +67,7 @@ public:
     enum class Part { first, middle, last };
     struct Stage {
         Part part;
-        double length;
+        R length;
     };
     /// What a stage makes of one entry: start + length * rate, while `sum` collects the rates of
     /// the stages, 1 : 2 : 2 : 1; the last one steps with their sum.
@@ -133,11 +148,22 @@ private:
     }
     /// At this crank angle, of a cylinder.
     [[nodiscard]] R crank(CrankColumn column, int cylinder) const {
-        return R(n_.crank.column(column)[crank_row(cylinder)]);
+        const std::size_t row = crank_row(cylinder);
+        if constexpr (single) {
+            return n_.crank.column(column)[row];
+        } else {
+            return own_ == nullptr ? R(common_->column(column)[row])
+                                   : Lane<R>::load(own_->at(column, row), 0);
+        }
     }
     /// Whether it is above zero in any variant.
     [[nodiscard]] bool acts(CrankColumn column, int cylinder) const {
-        return n_.crank.column(column)[crank_row(cylinder)] > 0.0;
+        const std::size_t row = crank_row(cylinder);
+        if constexpr (single) {
+            return n_.crank.column(column)[row] > 0.0;
+        } else {
+            return own_ == nullptr ? common_->column(column)[row] > 0.0 : own_->acts(column, row);
+        }
     }
     [[nodiscard]] std::size_t crank_row(int cylinder) const {
         return index(node_ * n_.layout.cylinders + cylinder);
@@ -164,7 +190,8 @@ private:
     [[nodiscard]] static double share_from_start(const Chain& chain, int face);
     void apply_edges();
     [[nodiscard, gnu::always_inline]] inline R drag(std::size_t cell) const;
-    [[nodiscard]] double closure(const Chain& chain, bool at_start) const;
+    [[nodiscard]] R closure(const Chain& chain) const;
+    [[nodiscard]] bool is_wall(const Chain& chain, bool at_start) const;
     [[nodiscard]] FaceFlux<R> interior_face(std::size_t f) const;
     [[nodiscard]] FaceFlux<R> edge_flux(std::size_t chain, std::size_t side) const;
     // kernel_ends
@@ -175,6 +202,7 @@ private:
                                                 const ends::Crossing<R>& c,
                                                 R beta);
     void boundary_faces(T* r);
+    [[nodiscard]] R wall_pressure(const ends::DuctEnd<R>& f) const;
     void closed_end(std::size_t chain, bool at_start);
     void open_end(std::size_t chain, bool at_start, T* r);
     void throttle_end(std::size_t chain, bool at_start, T* r);
@@ -207,6 +235,8 @@ private:
     Scratch<T>& w_;
     laws::Gnielinski gnielinski_;
     const Sweeps* sweeps_;
+    const CrankTable* common_ = nullptr;  ///< of all variants, where they share one
+    const LaneCrank<T>* own_ = nullptr;  ///< where they do not
     int node_ = 0;
     Snapshot* seen_ = nullptr;
 };

@@ -41,43 +41,54 @@ void Kernel<R>::primitives(const T* s) {
     }
 }
 
-/// 1 at a wall, 0 at an open end, between them while a valve opens: a function of crank angle.
+/// Nothing passes: a wall, or a valve that is closed in every variant.
 template <class R>
-double Kernel<R>::closure(const Chain& chain, bool at_start) const {
+bool Kernel<R>::is_wall(const Chain& chain, bool at_start) const {
     const EndKind kind = at_start ? chain.start : chain.end;
-    if (kind == EndKind::wall || (kind == EndKind::exit && chain.closed_exit)) {
-        return 1.0;
-    }
-    if (kind == EndKind::valve) {
-        const std::size_t row = index(node_ * n_.layout.cylinders + chain.cylinder);
-        const double area = n_.face_area[index(chain.first + chain.count)];
-        return std::max(0.0, 1.0 - 20.0 * n_.crank.intake[row] / area);
-    }
-    return 0.0;
+    return kind == EndKind::wall || (kind == EndKind::exit && chain.closed_exit) ||
+           (kind == EndKind::valve && !acts(CrankColumn::intake, chain.cylinder));
+}
+
+/// 1 where a valve is closed, 0 where it is open, between them while it opens: a function of crank
+/// angle.
+template <class R>
+R Kernel<R>::closure(const Chain& chain) const {
+    using arithmetic::max;
+    const R inverse_area = at(d_.inverse_face_area, index(chain.first + chain.count));
+    return max(1.0 - 20.0 * crank(CrankColumn::intake, chain.cylinder) * inverse_area, R(0.0));
 }
 
 template <class R>
 void Kernel<R>::ghosts() {
+    using arithmetic::select;
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
         for (std::size_t side = 0; side < 2; ++side) {
             const int step = side == 0 ? 1 : -1;
             const int edge = side == 0 ? chain.first : chain.first + chain.count - 1;
-            const double closed = closure(chain, side == 0);
+            const bool wall = is_wall(chain, side == 0);
+            const bool valve = !wall && side == 1 && chain.end == EndKind::valve;
+            const R closed = valve ? closure(chain) : R(0.0);
             const auto fill = [&](Aligned<T>& w, bool is_positive) {
                 const R w0 = at(w, index(edge));
                 const R w1 = at(w, index(edge + step));
                 const R w2 = at(w, index(edge + 2 * step));
                 reconstruction::EndValues<R> v;
-                if (closed <= 0.0) {
-                    v = reconstruction::end_values(w0, w1, w2, is_positive);
-                } else if (closed >= 1.0) {
+                if (wall) {
                     v = reconstruction::mirror_values(w0, w1, w2, is_positive);
                 } else {
-                    v = reconstruction::blend(
-                        reconstruction::end_values(w0, w1, w2, is_positive),
-                        reconstruction::mirror_values(w0, w1, w2, is_positive),
-                        R(closed));
+                    v = reconstruction::end_values(w0, w1, w2, is_positive);
+                }
+                if (valve) {
+                    const auto shut = reconstruction::mirror_values(w0, w1, w2, is_positive);
+                    v = reconstruction::blend(v, shut, closed);
+                    if constexpr (!single) {
+                        // To the last bit what it is where the valves of all variants are closed.
+                        const auto ajar = closed < R(1.0);
+                        v = {select(ajar, v.face, shut.face),
+                             select(ajar, v.ghost1, shut.ghost1),
+                             select(ajar, v.ghost2, shut.ghost2)};
+                    }
                 }
                 set(w, index(edge - step), v.ghost1);
                 set(w, index(edge - 2 * step), v.ghost2);

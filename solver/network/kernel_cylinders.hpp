@@ -44,6 +44,7 @@ void Kernel<R>::cylinder_states(const T* s) {
 
 template <class R>
 void Kernel<R>::valves(T* r) {
+    using arithmetic::select;
     const Layout& layout = n_.layout;
     for (std::size_t v = 0; v < n_.valves.size(); ++v) {
         const ValveEnd& valve = n_.valves[v];
@@ -54,13 +55,22 @@ void Kernel<R>::valves(T* r) {
         }
         const std::size_t c = index(valve.cylinder) * Scratch<T>::c_count;
         const auto f = duct_end(chain, false);
+        const R area = crank(CrankColumn::intake, valve.cylinder);
         const R gas_constant = at(w_.cylinder, c + Scratch<T>::c_r);
         const ends::Still<R> behind{at(w_.cylinder, c + Scratch<T>::c_p),
                                     gas_constant * at(w_.cylinder, c + Scratch<T>::c_t),
                                     at(w_.cylinder, c + Scratch<T>::c_h),
                                     at(w_.cylinder, c + Scratch<T>::c_y)};
-        const auto x =
-            ends::opening_end(f, relations(), crank(CrankColumn::intake, valve.cylinder), behind);
+        auto x = ends::opening_end(f, relations(), area, behind);
+        if constexpr (!single) {
+            if (own_ != nullptr) {
+                // Open in others, closed here.
+                const auto open = area > R(0.0);
+                x.mass = select(open, x.mass, R(0.0));
+                x.velocity = select(open, x.velocity, R(0.0));
+                x.pressure = select(open, x.pressure, wall_pressure(f));
+            }
+        }
         set_face(chain, false, x, R(1.0));
         add(w_.cylinder, c + Scratch<T>::c_mass, -x.mass);
         add(w_.cylinder, c + Scratch<T>::c_energy, -(x.mass * x.h0));

@@ -71,8 +71,13 @@ void Kernel<R>::boundary_faces(T* r) {
 }
 
 template <class R>
+R Kernel<R>::wall_pressure(const ends::DuctEnd<R>& f) const {
+    return ends::arriving_wave(f, relations()).closed;
+}
+
+template <class R>
 void Kernel<R>::closed_end(std::size_t chain, bool at_start) {
-    const R p = ends::arriving_wave(duct_end(chain, at_start), relations()).closed;
+    const R p = wall_pressure(duct_end(chain, at_start));
     const std::size_t e = 5 * (2 * chain + (at_start ? 0 : 1));
     for (const std::size_t k : {0u, 1u, 3u, 4u}) {
         set(w_.edge, e + k, R(0.0));

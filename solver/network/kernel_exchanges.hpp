@@ -184,7 +184,7 @@ R Kernel<R>::discharge_squared(std::size_t i, R flow, R x) const {
         growth[k] = number(2 + k);
     }
     return laws::SlotDischarge::squared(
-        number(0), number(1), growth, x, abs(flow) * at(d_.reynolds, i));
+        number(0), number(1), growth, x, R(abs(flow) * at(d_.reynolds, i)));
 }
 
 template <class R>

@@ -29,6 +29,9 @@ public:
     [[nodiscard]] bool is_common() const { return common_; }
     /// The one table of all lanes, or the first lane's.
     [[nodiscard]] const CrankTable& table() const { return *tables_.front(); }
+    [[nodiscard]] const CrankTable& table(int lane) const {
+        return *tables_[static_cast<std::size_t>(lane)];
+    }
     [[nodiscard]] std::size_t steps() const { return table().step.size(); }
 
     // Where the lanes differ, the lane as innermost index.

@@ -26,10 +26,8 @@ public:
         n_.model = model;
     }
 
-    /// Gas, tables and reservoirs of a network of the same point.
-    void take_gas(const Network& like);
-    /// The same from pressure [Pa], temperature [K], gas constant [J/kg K], ratio of specific heats
-    /// and the share of dry air in the charge.
+    /// Gas, tables and reservoirs from pressure [Pa], temperature [K], gas constant [J/kg K], ratio
+    /// of specific heats and the share of dry air in the charge.
     void set_gas(
         double pressure, double temperature, double gas_constant, double gamma, double dry_air);
 

@@ -13,21 +13,15 @@ bool same_footprint(const Footprint& a, const Footprint& b) {
     return a.first == b.first && a.weight.size() == b.weight.size();
 }
 
-bool same_reservoir(const Reservoir& a, const Reservoir& b) {
-    return a.pressure == b.pressure && a.rt == b.rt && a.fresh == b.fresh;
-}
-
 bool same_chain(const Chain& a, const Chain& b) {
     return a.first == b.first && a.count == b.count && a.start == b.start && a.end == b.end &&
-           a.closed_exit == b.closed_exit && a.exit_pressure == b.exit_pressure &&
-           a.cylinder == b.cylinder && a.jet == b.jet && (a.friction >= 0) == (b.friction >= 0) &&
-           a.has_friction == b.has_friction && a.friction_factor == b.friction_factor &&
-           a.has_heat == b.has_heat;
+           a.closed_exit == b.closed_exit && a.cylinder == b.cylinder && a.jet == b.jet &&
+           (a.friction >= 0) == (b.friction >= 0) && a.has_friction == b.has_friction &&
+           a.friction_factor == b.friction_factor && a.has_heat == b.has_heat;
 }
 
 bool same_passage(const Passage& a, const Passage& b) {
     return same_footprint(a.from, b.from) && same_footprint(a.to, b.to) &&
-           same_reservoir(a.from_room, b.from_room) && same_reservoir(a.to_room, b.to_room) &&
            a.upstream_static == b.upstream_static && a.slot == b.slot && a.source == b.source;
 }
 
@@ -36,9 +30,9 @@ bool all_same(const std::vector<Item>& a, const std::vector<Item>& b, Same same)
     return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), same);
 }
 
-bool same_gas(const ChargeGas& a, const ChargeGas& b) {
-    return a.gamma == b.gamma && a.gas_constant == b.gas_constant && a.viscosity == b.viscosity &&
-           a.prandtl == b.prandtl && a.dry_air == b.dry_air;
+/// What the cylinders do, whatever their numbers are.
+bool same_cylinder(const CylinderModel& a, const CylinderModel& b) {
+    return a.wall_heat == b.wall_heat && (a.exhaust_delay > 0.0) == (b.exhaust_delay > 0.0);
 }
 
 }  // namespace
@@ -290,9 +284,8 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
 
 bool same_topology(const Network& a, const Network& b) {
     return a.layout.cells == b.layout.cells && a.layout.jets == b.layout.jets &&
-           a.layout.cylinders == b.layout.cylinders && same_gas(a.gas, b.gas) &&
-           a.model.mouth_law == b.model.mouth_law && same_reservoir(a.source, b.source) &&
-           same_reservoir(a.exhaust, b.exhaust) && same_reservoir(a.room, b.room) &&
+           a.layout.cylinders == b.layout.cylinders && a.gas.prandtl == b.gas.prandtl &&
+           same_cylinder(a.cylinder, b.cylinder) && a.model.mouth_law == b.model.mouth_law &&
            all_same(a.chains, b.chains, same_chain) &&
            all_same(a.passages, b.passages, same_passage) &&
            all_same(a.mouths,

@@ -98,7 +98,7 @@ struct Numbers {
 };
 
 /// True where two networks differ in numbers alone, so that they can march side by side: the same
-/// cells, chains, passages, mouths, valves, steps of crank angle, gas and operating point.
+/// cells, chains, passages, mouths, valves. Engine, operating point and gas may differ.
 [[nodiscard]] bool same_topology(const Network& a, const Network& b);
 
 }  // namespace plenair

@@ -26,8 +26,7 @@ std::string lifts(int count) {
 
 }  // namespace
 
-// Lanes share their engine: variants whose engines differ are solved one by one, each from where
-// the one before came to.
+// Every lane has an engine of its own.
 TEST_CASE("sweep: a variant with an engine of its own gets what solve says of it") {
     const Swept swept(plenair::test::sweep_case(lifts(3)));
     REQUIRE(swept.count() == 3);

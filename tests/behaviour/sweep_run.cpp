@@ -295,7 +295,7 @@ TEST_SUITE("usage") {
 TEST_SUITE("interrupted") {
     TEST_CASE("sweep: Ctrl-C keeps finished blocks, and the same command goes on") {
         const ScratchFolder scratch;
-        const auto path = scratch.write("case.toml", sweep_case(widths(200)));
+        const auto path = scratch.write("case.toml", sweep_case(widths(800)));
         const auto store = scratch.path("store");
         RunningProcess run(PLENAIR_EXECUTABLE,
                            {"sweep", path, "--folder", store, "--threads", "1"},

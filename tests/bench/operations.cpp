@@ -147,12 +147,13 @@ int main() {
 
     const LaneKernels<double> counting{
         "counted", static_cast<int>(Lane<Counted>::width), &lanes::cycle<Counted>};
-    LaneGroup<double> counted(n, counting, trapped);
+    const auto table = std::make_shared<const CrankTable>(n.crank);
+    LaneGroup<double> counted(n, counting, table, trapped);
     for (int lane = 0; lane < counted.width(); ++lane) {
         counted.write_state(lane, periodic);
     }
     counts = {};
-    counted.march();
+    counted.march(false);
     std::printf(
         "one cycle of one variant, %zu steps: %.2f M operations of the equations (+ - * / sqrt), "
         "%.2f M executed (series of divisions and roots, minimum, maximum), %.2f M choices, "
@@ -164,14 +165,14 @@ int main() {
         1e-6 * counts.bytes);
 
     const auto& kernels = best_lanes<double>(16);
-    LaneGroup<double> lanes(n, kernels, trapped);
+    LaneGroup<double> lanes(n, kernels, table, trapped);
     for (int lane = 0; lane < lanes.width(); ++lane) {
         lanes.write_state(lane, periodic);
     }
     constexpr int repeats = 40;
     const double start = now();
     for (int i = 0; i < repeats; ++i) {
-        lanes.march();
+        lanes.march(false);
     }
     const double seconds = (now() - start) / repeats;
     const double speed = counts.arithmetic * lanes.width() / seconds;

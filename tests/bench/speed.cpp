@@ -84,7 +84,7 @@ void many_points(benchmark::State& state,
     model.tolerance = tolerance;
     std::vector<Variant> variants;
     for (const auto& intake : intakes) {
-        variants.push_back({&intake, &model});
+        variants.push_back({&intake, &model, &c.engine, &top_point(c)});
     }
     EnsembleOptions options;
     options.precision = precision;
@@ -93,7 +93,7 @@ void many_points(benchmark::State& state,
     double cycles = 0;
     for ([[maybe_unused]] auto _ : state) {
         cycles = 0;
-        for (const auto& r : solve_ensemble(variants, c.engine, top_point(c), options)) {
+        for (const auto& r : solve_ensemble(variants, options)) {
             cycles += r.cycles;
         }
     }

@@ -34,7 +34,7 @@ public:
     [[nodiscard]] std::vector<Variant> variants() const {
         std::vector<Variant> all;
         for (const auto& intake : intakes_) {
-            all.push_back({&intake, &model_});
+            all.push_back({&intake, &model_, &case_.engine, &point()});
         }
         return all;
     }
@@ -43,7 +43,7 @@ public:
     }
     [[nodiscard]] std::vector<PointResult> solve(const std::vector<Variant>& all,
                                                  const EnsembleOptions& options) const {
-        return solve_ensemble(all, case_.engine, point(), options);
+        return solve_ensemble(all, options);
     }
     /// The same variants in other lanes; results in their own order.
     [[nodiscard]] std::vector<PointResult> solve_backward(const EnsembleOptions& options) const {
@@ -116,12 +116,12 @@ TEST_CASE("lanes: every lane gives the same bits") {
         const Case c = test::shipped(file);
         Model model = c.model;
         model.tolerance = 1e-4;
-        const std::vector<Variant> all(32, {&c.intake, &model});
+        const std::vector<Variant> all(32, {&c.intake, &model, &c.engine, &c.points.back()});
         for (const auto precision : {Precision::full, Precision::search}) {
             EnsembleOptions options = cold();
             options.coarse_start = false;
             options.precision = precision;
-            const auto results = solve_ensemble(all, c.engine, c.points.back(), options);
+            const auto results = solve_ensemble(all, options);
             REQUIRE(results.front().converged);
             for (const PointResult& r : results) {
                 CHECK(r.air_flow == results.front().air_flow);
