@@ -86,7 +86,7 @@ constexpr std::string_view first_steps =
     "  plenair compare case.toml --vary \"slot.width=4, 6, 8 mm\"    how wide the slot should be\n";
 
 std::vector<std::string> names_list(const std::vector<Verb>& verbs) {
-    std::vector<std::string> names;
+    std::vector<std::string> names{"help"};
     for (const auto& verb : verbs) {
         names.push_back(verb.options->get_name());
     }

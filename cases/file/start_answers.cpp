@@ -64,7 +64,7 @@ std::optional<int> whole(std::string_view text) {
     return read.ec == std::errc{} && read.ptr == end ? std::optional(number) : std::nullopt;
 }
 
-std::string trimmed(const std::string& text) {
+std::string without_blanks(const std::string& text) {
     const auto first = text.find_first_not_of(" \t");
     return first == std::string::npos
                ? std::string{}
@@ -246,7 +246,7 @@ std::string take_boost(StartPlan& plan, const std::string& text) {
 }  // namespace
 
 std::string take_answer(StartPlan& plan, std::string_view question, const std::string& typed) {
-    const std::string text = trimmed(typed);
+    const std::string text = without_blanks(typed);
     if (text.empty()) {
         return fmt::format("{}: is empty; write e.g. {}", option(question), example(question));
     }
@@ -289,8 +289,9 @@ std::string take_answer(StartPlan& plan, std::string_view question, const std::s
 
 std::string take_set(StartPlan& plan, const std::string& set) {
     const auto equals = set.find('=');
-    const std::string key = trimmed(set.substr(0, equals));
-    const std::string text = equals == std::string::npos ? "" : trimmed(set.substr(equals + 1));
+    const std::string key = without_blanks(set.substr(0, equals));
+    const std::string text =
+        equals == std::string::npos ? "" : without_blanks(set.substr(equals + 1));
     const Key* known = find_key(key);
     if (known == nullptr || known->kind == Kind::list) {
         const auto near = nearest_key(key);

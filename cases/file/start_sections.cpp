@@ -18,7 +18,7 @@ using std::numbers::pi;
 constexpr double millimetre = 1e-3;
 const Basis practice{"common practice"};
 
-std::string quoted(const std::string& text) {
+std::string in_quotes(const std::string& text) {
     return toml_string(text);
 }
 
@@ -215,7 +215,7 @@ void Writer::find_air() {
         }
     }
     if (!plan_.pressure.empty()) {
-        draft_.given["point.pressure"] = quoted(plan_.pressure);
+        draft_.given["point.pressure"] = in_quotes(plan_.pressure);
         charge_pressure_ = plan_.pressure;
     }
     if (charge_pressure_.empty()) {
@@ -318,7 +318,7 @@ void Writer::head() {
                       frame_.bore, request_.inches ? "in" : "mm", request_.inches ? 3 : 1),
                   geometry::format_fixed(
                       frame_.stroke, request_.inches ? "in" : "mm", request_.inches ? 3 : 1));
-    draft_.plain("title = " + quoted(title));
+    draft_.plain("title = " + in_quotes(title));
     draft_.rest_of("case");
 }
 
@@ -580,19 +580,19 @@ void Writer::point(std::size_t i) {
                                   ? liked_points_[i].at("point.name")
                                   : fmt::format("\"P{}\"", i + 1)));
     (void)draft_.entry("point.speed",
-                       quoted(i < speeds_.size() ? speeds_[i] : "5000 rpm"),
+                       in_quotes(i < speeds_.size() ? speeds_[i] : "5000 rpm"),
                        speeds_stated_
                            ? Basis{}
                            : Basis{"up to a mean piston speed of 20 m/s: Heywood (1988), "
                                    "four-valve engines at most power (from memory)"});
     if (!is_stated("point.compressor_pressure")) {
         (void)draft_.entry("point.pressure",
-                           quoted(charge_pressure_),
+                           in_quotes(charge_pressure_),
                            {"the air outside, no loss before the throttle"},
                            "total, before the throttle");
         (void)draft_.entry(
             "point.temperature",
-            frame_.boosted ? quoted("45 degC") : quoted(draft_.written("site.temperature")),
+            frame_.boosted ? in_quotes("45 degC") : in_quotes(draft_.written("site.temperature")),
             {frame_.boosted ? "common practice behind a charge cooler" : "the air outside"});
     }
     (void)draft_.entry(
