@@ -7,7 +7,7 @@ namespace plenair::command {
 
 /// A case that comes with the program.
 struct ShippedCase {
-    std::string_view name;  ///< of its folder
+    std::string_view name;  ///< of its folder; "marine-six/log" of several in one
     std::string_view text;  ///< case.toml
 };
 

@@ -98,6 +98,11 @@ std::string Draft::length_text(double metres) const {
     return number_text(metres) + (inches_ ? " in" : " mm");
 }
 
+double Draft::drawn_length(double metres) const {
+    const std::string_view unit = inches_ ? "in" : "mm";
+    return geometry::from_unit(drawn(geometry::to_unit(metres, unit), inches_), unit);
+}
+
 std::string Draft::lengths_toml(const std::vector<double>& metres) const {
     std::vector<std::string> numbers;
     numbers.reserve(metres.size());

@@ -59,6 +59,8 @@ public:
 
     /// "6.5 mm" in the units of the file.
     [[nodiscard]] std::string length_text(double metres) const;
+    /// A length as it will be written, rounded [m].
+    [[nodiscard]] double drawn_length(double metres) const;
     /// "54.5, 151.5 mm" in quotes.
     [[nodiscard]] std::string lengths_toml(const std::vector<double>& metres) const;
     /// The file with its list of what is assumed.

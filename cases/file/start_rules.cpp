@@ -89,8 +89,12 @@ int event_degrees(const Frame& frame, double mild, double racing) {
     return static_cast<int>(std::lround(mild + part * (racing - mild)));
 }
 
+namespace {
+constexpr double steady_velocity = 45;  // common practice [m/s]
+}
+
 double throttle_velocity(int cylinders) {
-    return cylinders == 1 ? 30 : cylinders == 2 ? 34 : cylinders == 3 ? 40 : 45;
+    return cylinders <= 2 ? 20 : cylinders == 3 ? 34 : steady_velocity;
 }
 
 double air_column(const Frame& frame) {
@@ -102,7 +106,9 @@ double air_column(const Frame& frame) {
 
 double slot_width(const Frame& frame, double length, double part, double cd) {
     const double velocity = std::sqrt(2 * part * frame.pressure / frame.density());
-    return frame.volume_flow() / (cd * velocity * length);
+    // Few cylinders draw in pulses, whose loss goes with the square of the flow.
+    const double pulses = steady_velocity / throttle_velocity(frame.per_bank);
+    return pulses * frame.volume_flow() / (cd * velocity * length);
 }
 
 }  // namespace plenair::file::rules

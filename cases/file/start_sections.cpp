@@ -173,7 +173,7 @@ void Writer::find_layout() {
     frame_.per_bank = written_.cylinders / written_.banks;
     frame_.bore = known("engine.bore", 0.086);
     frame_.stroke = known("engine.stroke", 0.086);
-    frame_.pitch = known("engine.pitch", 1.1 * frame_.bore);
+    frame_.pitch = known("engine.pitch", draft_.drawn_length(1.1 * frame_.bore));
 }
 
 void Writer::find_air() {
@@ -258,7 +258,8 @@ void Writer::find_runner() {
 
 void Writer::find_chambers() {
     const double ends = std::max(0.56 * frame_.pitch, 0.5 * metal_.bell_outer + 5 * millimetre);
-    metal_.length = known("plenum.length", (frame_.per_bank - 1) * frame_.pitch + 2 * ends);
+    metal_.length = known("plenum.length",
+                          draft_.drawn_length((frame_.per_bank - 1) * frame_.pitch + 2 * ends));
     const double mean = frame_.volume_flow() / rules::throttle_velocity(frame_.per_bank);
     // A shaft of 0.14 bores leaves 0.65 of the square of the bore open.
     metal_.throttle = known("throttle.bore", std::sqrt(mean / (pi / 4 - 0.14)));
@@ -402,11 +403,13 @@ void Writer::valve(const std::string& name, const std::string& cd) {
 
 void Writer::valves() {
     valve("intake",
-          "{ lift_over_diameter = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40], cd = [0.67, "
-          "0.66, 0.62, 0.56, 0.50, 0.44, 0.40, 0.36] }");
+          "{ lift_over_diameter = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40, 0.45, 0.50], cd "
+          "= [0.67, "
+          "0.66, 0.62, 0.56, 0.50, 0.44, 0.40, 0.36, 0.32, 0.29] }");
     valve("exhaust",
-          "{ lift_over_diameter = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40], cd = [0.70, "
-          "0.71, 0.68, 0.64, 0.59, 0.54, 0.49, 0.45] }");
+          "{ lift_over_diameter = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40, 0.45, 0.50], cd "
+          "= [0.70, "
+          "0.71, 0.68, 0.64, 0.59, 0.54, 0.49, 0.45, 0.41, 0.37] }");
 }
 
 void Writer::parts(int bank) {

@@ -1,11 +1,16 @@
 # The case files of cases/shipped inside the program, for plenair start --like.
-file(GLOB shipped_files CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/cases/shipped/*/case.toml)
+file(GLOB shipped_files CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/cases/shipped/*/*.toml)
+list(FILTER shipped_files EXCLUDE REGEX "measured\\.toml$")
 list(SORT shipped_files)
 set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${shipped_files})
 set(shipped_entries "")
 foreach(file IN LISTS shipped_files)
     get_filename_component(folder ${file} DIRECTORY)
     get_filename_component(name ${folder} NAME)
+    get_filename_component(stem ${file} NAME_WE)
+    if(NOT stem STREQUAL "case")
+        set(name ${name}/${stem})
+    endif()
     # Brackets and semicolons of TOML must not become a list of CMake.
     file(READ ${file} text HEX)
     string(REGEX REPLACE "(..)" "\\\\x\\1" text "${text}")

@@ -202,7 +202,7 @@ TEST_CASE("start: a shipped case lends what was not stated, also to another numb
     CHECK(other.points.size() == 5);
     CHECK(!has(five.out, "assumed: "));
 
-    const auto inches = start({"--like", "marine-six", "--inches"});
+    const auto inches = start({"--like", "marine-six/log", "--inches"});
     CHECK(has(inches.out, " in\""));
     CHECK(plenair::parse_case(inches.out, "case.toml", {}).engine.cylinder_count() == 6);
 
