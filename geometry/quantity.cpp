@@ -1,4 +1,5 @@
 #include "geometry/quantity.hpp"
+#include "geometry/nearest_word.hpp"
 #include "geometry/unit.hpp"
 
 #include <algorithm>
@@ -113,7 +114,17 @@ Fault foreign_unit(Text unit, Dimension dimension) {
                     std::string(name(dimension)),
                 use};
     }
-    return {quoted(unit) + " is not a unit of " + std::string(name(dimension)), use};
+    std::vector<std::string> names;
+    for (const auto& known : units()) {
+        // Units are so short that most are near to any: the first letter must be right.
+        if (known.dimension == dimension &&
+            lower(known.name.substr(0, 1)) == lower(unit.substr(0, 1))) {
+            names.emplace_back(known.name);
+        }
+    }
+    const std::string near = nearest_word(unit, names);
+    return {quoted(unit) + " is not a unit of " + std::string(name(dimension)),
+            near.empty() ? use : "write " + quoted(near)};
 }
 
 /// Reference of a pressure: "abs", "g" or nothing. Adds the barometer to a gauge pressure.

@@ -19,7 +19,7 @@ report=(
 )
 test=(
     git doctest-dev libsundials-dev
-    python3-fluids python3-h5py netcdf-bin
+    python3-fluids python3-h5py python3-xarray netcdf-bin
     python3-ezdxf chromium poppler-utils
     slurm-wlm munge
     libclang-rt-14-dev bsdutils

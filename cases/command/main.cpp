@@ -19,6 +19,7 @@
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
 #include "geometry/error.hpp"
+#include "geometry/nearest_word.hpp"
 
 namespace plenair::command {
 
@@ -77,11 +78,93 @@ bool is_known(const std::vector<Verb>& verbs, std::string_view word) {
            });
 }
 
+/// What people come for, each a line to copy.
+constexpr std::string_view first_steps =
+    "  plenair start -o case.toml                    a case of your own engine: asks what you "
+    "know\n"
+    "  plenair solve case.toml                       each cylinder's share of the air\n"
+    "  plenair compare case.toml --vary \"slot.width=4, 6, 8 mm\"    how wide the slot should be\n";
+
+std::vector<std::string> names_list(const std::vector<Verb>& verbs) {
+    std::vector<std::string> names{"help"};
+    for (const auto& verb : verbs) {
+        names.push_back(verb.options->get_name());
+    }
+    return names;
+}
+
+/// Names of all options of a verb as they are typed: "--set", "-o".
+std::vector<std::string> option_names(const CLI::App& verb) {
+    std::vector<std::string> names;
+    for (const auto* option : verb.get_options()) {
+        for (const auto& name : option->get_lnames()) {
+            names.push_back("--" + name);
+        }
+    }
+    return names;
+}
+
+/// "unknown option --bnads of solve; did you mean --bands?" of the first such word; empty without.
+std::string unknown_option(const std::vector<Verb>& verbs, int argc, char** argv) {
+    const auto verb = std::find_if(verbs.begin(), verbs.end(), [&](const Verb& v) {
+        return v.options->get_name() == argv[1];
+    });
+    if (verb == verbs.end()) {
+        return {};
+    }
+    const auto names = option_names(*verb->options);
+    for (int i = 2; i < argc; ++i) {
+        const std::string word(argv[i]);
+        const std::string name = word.substr(0, word.find('='));
+        if (!name.starts_with("--") || name.size() < 3 ||
+            std::find(names.begin(), names.end(), name) != names.end()) {
+            continue;
+        }
+        const auto near = geometry::nearest_word(name, names);
+        return fmt::format("unknown option {} of {}; {}",
+                           name,
+                           argv[1],
+                           near.empty() ? fmt::format("plenair {} --help lists them", argv[1])
+                                        : fmt::format("did you mean {}?", near));
+    }
+    return {};
+}
+
+/// What to say of a word that is no verb.
+std::string verb_fault(const std::vector<Verb>& verbs, int argc, char** argv) {
+    if (argc < 2) {
+        return fmt::format("no verb given. To begin:\n{}plenair --help lists all verbs",
+                           first_steps);
+    }
+    const auto near = geometry::nearest_word(argv[1], names_list(verbs));
+    return near.empty() ? fmt::format("unknown verb '{}'; the verbs are {}, see plenair --help",
+                                      argv[1],
+                                      names_of(verbs))
+                        : fmt::format("unknown verb '{}'; did you mean {}? The verbs are {}",
+                                      argv[1],
+                                      near,
+                                      names_of(verbs));
+}
+
+/// "help" and "help solve" ask for the same as "--help" and "solve --help".
+std::vector<char*> without_help_verb(int argc, char** argv) {
+    static std::string asked = "--help";
+    std::vector<char*> words(argv, argv + argc);
+    if (argc >= 2 && std::string_view(argv[1]) == "help") {
+        words.erase(words.begin() + 1);
+        words.push_back(asked.data());
+    }
+    return words;
+}
+
 /// Help and version go where they were asked for, a fault of usage to standard error.
 Status answer(const CLI::App& app, const CLI::ParseError& error) {
     std::ostringstream out, faults;
     if (app.exit(error, out, faults) == 0) {
-        print(out.str());
+        // Of the program itself, and not of one of its verbs: what to do first comes first.
+        const bool whole =
+            app.get_subcommands().empty() && dynamic_cast<const CLI::CallForHelp*>(&error);
+        print((whole ? fmt::format("To begin:\n{}\n", first_steps) : std::string{}) + out.str());
         return Status::done;
     }
     return fail(Status::bad_input, faults.str());
@@ -98,7 +181,8 @@ Status run(int argc, char** argv) {
     app.get_formatter()->label("SUBCOMMAND", "VERB");
     add_describing_options(app);
     Request request;
-    const std::vector<Verb> verbs{{add_check(app, request), run_check},
+    const std::vector<Verb> verbs{{add_start(app, request), run_start},
+                                  {add_check(app, request), run_check},
                                   {add_solve(app, request), run_solve},
                                   {add_bench(app, request), run_bench},
                                   {add_compare(app, request), run_compare},
@@ -115,21 +199,21 @@ Status run(int argc, char** argv) {
         verb.options->group("Verbs");
     }
     if (argc < 2 || !is_known(verbs, argv[1])) {
-        const auto fault = argc < 2 ? "no verb given" : fmt::format("unknown verb '{}'", argv[1]);
-        return fail(
-            Status::bad_input,
-            fmt::format("{}; the verbs are {}, see plenair --help", fault, names_of(verbs)));
+        return fail(Status::bad_input, verb_fault(verbs, argc, argv));
     }
     try {
         app.parse(argc, argv);
     } catch (const AnswerOnly& answer) {
         fmt::print("{}", answer.text);
         return Status::done;
+    } catch (const CLI::ExtrasError& error) {
+        const auto fault = unknown_option(verbs, argc, argv);
+        return fault.empty() ? answer(app, error) : fail(Status::bad_input, fault);
     } catch (const CLI::ParseError& error) {
         return answer(app, error);
     }
     if (request.case_path.empty() && request.inputs.empty() && request.folder.empty() &&
-        !request.schema) {
+        !request.schema && !app.got_subcommand("start")) {
         return fail(Status::bad_input, "no case file given; run with --help for an example");
     }
     for (const auto& verb : verbs) {
@@ -144,7 +228,8 @@ Status run(int argc, char** argv) {
 /// Errors become one text on standard error and a status; nothing else in the program does this.
 Status run_and_report(int argc, char** argv) {
     try {
-        return run(argc, argv);
+        auto words = without_help_verb(argc, argv);
+        return run(static_cast<int>(words.size()), words.data());
     } catch (const InputError& error) {
         return fail(Status::bad_input, joined(error.messages()));
     } catch (const ReadError& error) {

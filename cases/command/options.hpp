@@ -32,6 +32,7 @@ void add_csv_option(CLI::App& verb,
 void add_result_files(CLI::App& verb, Request& request);
 
 // One per verb, beside its run_ function: declares it with its options and an example.
+[[nodiscard]] CLI::App* add_start(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_check(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);

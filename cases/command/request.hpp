@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/file/start.hpp"
 #include "cases/file/sweep.hpp"
 
 namespace plenair::command {
@@ -38,6 +39,8 @@ struct Request {
     std::string time;  ///< report: fixes the line that says when it was made
     double target = 2.0;  ///< report: spread that counts as even air [%]
     bool no_scripts = false;  ///< report: static, for mail
+    StartRequest start;  ///< start: answers and what else shapes the case
+    bool ask = false, assume = false;  ///< start: ask on standard input; ask nothing
     bool no_live = false;  ///< report: without the working model
 };
 
@@ -51,6 +54,7 @@ enum class Status {
 };
 
 // One function per verb. They print, and let errors pass to main.
+[[nodiscard]] Status run_start(const Request& request);
 [[nodiscard]] Status run_check(const Request& request);
 [[nodiscard]] Status run_solve(const Request& request);
 [[nodiscard]] Status run_bench(const Request& request);

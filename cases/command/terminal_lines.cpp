@@ -87,6 +87,32 @@ void say(std::string_view text) {
         fmt::format("{}{}", visible_text(text, LineEnds::kept), text.ends_with('\n') ? "" : "\n"));
 }
 
+std::optional<std::string> ask(std::string_view question) {
+    (void)write_stream(STDERR_FILENO, visible_text(question, LineEnds::kept));
+    // Byte by byte: what follows the line belongs to whoever reads next.
+    std::string line;
+    constexpr std::size_t longest = 1000;
+    while (line.size() < longest) {
+        char c = '\0';
+        const auto got = ::read(STDIN_FILENO, &c, 1);
+        if (got < 0 && errno == EINTR) {
+            continue;
+        }
+        if (got <= 0) {
+            return line.empty() ? std::nullopt : std::optional(line);
+        }
+        if (c == '\n') {
+            return line;
+        }
+        line += c;
+    }
+    return line;
+}
+
+bool is_asking_possible() {
+    return ::isatty(STDIN_FILENO) == 1 && ::isatty(STDERR_FILENO) == 1;
+}
+
 void print_warnings(const std::vector<std::string>& warnings) {
     for (const auto& warning : warnings) {
         say("warning: " + warning);

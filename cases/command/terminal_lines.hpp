@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <mutex>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -24,6 +25,12 @@ void print(std::string_view text);
 /// One line or more on standard error, with a line end where there is none. Whether the stream
 /// takes it or not: what is computed is worth more than what is said about it.
 void say(std::string_view text);
+
+/// Shows a question on standard error and reads one line of standard input; empty at its end.
+[[nodiscard]] std::optional<std::string> ask(std::string_view question);
+
+/// Whether a person sits at standard input and standard error.
+[[nodiscard]] bool is_asking_possible();
 
 /// One line per warning on standard error.
 void print_warnings(const std::vector<std::string>& warnings);

@@ -51,8 +51,9 @@ void Walker::entry(Scope& scope,
                    const toml::key& name,
                    const toml::node& node) {
     const std::string pattern = pattern_of(scope, relative);
-    if (pattern == "sweep" || pattern == "choose.vary") {
-        return;  // Its keys are entries of the case: read_axes and read_choose read them.
+    if (pattern == "sweep" || pattern == "choose.vary" || pattern == "assumed") {
+        // Its keys are entries of the case: read_axes, read_choose and read_assumed read them.
+        return;
     }
     const Key* key = scope.table->find(pattern);
     if (key && key->kind == Kind::list) {
@@ -254,7 +255,9 @@ Scope read_scopes(const toml::table& table, Messages& messages) {
     for (const std::string stage : {"injector.primary", "injector.secondary"}) {
         reader.state_density(stage + ".flow", rated_density(table, stage + ".rated_density"));
     }
-    return walk(case_table(), table, reader, messages);
+    Scope root = walk(case_table(), table, reader, messages);
+    root.assumed = read_assumed(table, messages);
+    return root;
 }
 
 Scope read_scopes_of(const KeyTable& keys,

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/file/assumed.hpp"
 #include "cases/file/value.hpp"
 
 #include <map>
@@ -20,6 +21,7 @@ struct Scope {
     std::map<std::string, Value, std::less<>> values;  ///< by key name of the table
     std::map<std::string, Place, std::less<>> sections;  ///< sections present
     std::map<std::string, std::vector<Scope>, std::less<>> children;
+    std::vector<AssumedEntry> assumed;  ///< of the root
 
     [[nodiscard]] bool has(std::string_view section) const {
         return sections.find(section) != sections.end();

@@ -1,42 +1,64 @@
 #include "cases/file/key.hpp"
 
 #include "cases/file/keys_goal.hpp"
+#include "geometry/nearest_word.hpp"
 
 #include <algorithm>
-#include <numeric>
+#include <array>
 
 namespace plenair::file {
 namespace {
 
-/// Insertions, deletions, replacements and swaps of neighbours that lead from one word to the other
-/// (optimal string alignment; Damerau 1964, from memory).
-/// @returns `most` where they are at least so far apart
-std::size_t edit_distance(std::string_view a, std::string_view b, std::size_t most) {
-    const std::size_t longer = std::max(a.size(), b.size());
-    if (longer - std::min(a.size(), b.size()) >= most) {
-        return most;
-    }
-    std::vector<std::size_t> before(b.size() + 1);
-    std::vector<std::size_t> last(b.size() + 1);
-    std::vector<std::size_t> row(b.size() + 1);
-    std::iota(last.begin(), last.end(), std::size_t{0});
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-        row[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
-            const std::size_t replace = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
-            row[j] = std::min({replace, last[j] + 1, row[j - 1] + 1});
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
-                row[j] = std::min(row[j], before[j - 2] + 1);
-            }
-        }
-        if (*std::min_element(row.begin(), row.end()) > most) {
-            return most;
-        }
-        before.swap(last);
-        last.swap(row);
-    }
-    return std::min(last[b.size()], most);
-}
+/// What people call an entry whose name is far from that: the trade has several words for most.
+struct OtherName {
+    std::string_view typed;
+    std::string_view key;
+};
+
+constexpr std::array other_names{
+    OtherName{"throttle.diameter", "throttle.bore"},
+    OtherName{"throttle.size", "throttle.bore"},
+    OtherName{"throttle.angle", "point.throttle_angle"},
+    OtherName{"pre_chamber.bore", "pre_chamber.diameter"},
+    OtherName{"pre_chamber.section", "pre_chamber.area"},
+    OtherName{"pre_chamber.volume", "pre_chamber.area"},
+    OtherName{"plenum.bore", "plenum.diameter"},
+    OtherName{"plenum.section", "plenum.area"},
+    OtherName{"plenum.volume", "plenum.area"},
+    OtherName{"slot.thickness", "slot.land"},
+    OtherName{"slot.depth", "slot.land"},
+    OtherName{"slot.radius", "slot.edge_radius"},
+    OtherName{"slot.height", "slot.width"},
+    OtherName{"slot.gap", "slot.width"},
+    OtherName{"slot.start", "slot.x"},
+    OtherName{"runner.bore", "runner.diameter"},
+    OtherName{"runner.position", "runner.x"},
+    OtherName{"runner.bell", "runner.bell_radius"},
+    OtherName{"runner.taper", "runner.diameter"},
+    OtherName{"valve.intake.diameter", "valve.intake.head"},
+    OtherName{"valve.exhaust.diameter", "valve.exhaust.head"},
+    OtherName{"valve.intake.max_lift", "valve.intake.lift"},
+    OtherName{"valve.exhaust.max_lift", "valve.exhaust.lift"},
+    OtherName{"valve.intake.ivo", "valve.intake.opens"},
+    OtherName{"valve.intake.ivc", "valve.intake.closes"},
+    OtherName{"valve.exhaust.evo", "valve.exhaust.opens"},
+    OtherName{"valve.exhaust.evc", "valve.exhaust.closes"},
+    OtherName{"engine.cr", "engine.compression_ratio"},
+    OtherName{"engine.cylinders", "engine.firing_order"},
+    OtherName{"engine.order", "engine.firing_order"},
+    OtherName{"engine.conrod", "engine.rod"},
+    OtherName{"engine.connecting_rod", "engine.rod"},
+    OtherName{"engine.redline", "engine.max_speed"},
+    OtherName{"engine.bore_spacing", "engine.pitch"},
+    OtherName{"point.rpm", "point.speed"},
+    OtherName{"point.boost", "point.pressure"},
+    OtherName{"point.map", "point.pressure"},
+    OtherName{"point.afr", "point.air_fuel_ratio"},
+    OtherName{"point.back_pressure", "point.exhaust_pressure"},
+    OtherName{"fuel.afr", "fuel.stoich"},
+    OtherName{"site.pressure", "site.barometer"},
+    OtherName{"site.altitude", "site.barometer"},
+};
 
 std::vector<Key> make_table() {
     std::vector<Key> table;
@@ -84,7 +106,11 @@ std::string KeyTable::nearest(std::string_view name) const {
     if (constexpr std::size_t longest = 80; name.size() > longest) {
         return {};
     }
-    return nearest_word(name, names_);
+    const auto other = std::find_if(other_names.begin(), other_names.end(), [&](const auto& o) {
+        return o.typed == name && (find(o.key) != nullptr);
+    });
+    return other != other_names.end() ? std::string(other->key)
+                                      : geometry::nearest_word(name, names_);
 }
 
 const KeyTable& case_table() {
@@ -117,15 +143,7 @@ bool is_section(std::string_view name) {
 }
 
 std::string nearest_word(std::string_view word, const std::vector<std::string>& words) {
-    std::string best;
-    std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
-    for (const auto& candidate : words) {
-        if (const auto distance = edit_distance(word, candidate, least); distance < least) {
-            least = distance;
-            best = candidate;
-        }
-    }
-    return best;
+    return geometry::nearest_word(word, words);
 }
 
 std::string nearest_key(std::string_view name) {

@@ -42,6 +42,17 @@ void add_case_keys(std::vector<Key>& t) {
                  .doc = "Relative humidity of the air outside."});
 }
 
+void add_assumed_keys(std::vector<Key>& t) {
+    t.push_back({.name = "assumed.basis",
+                 .example = "\"common practice\"",
+                 .doc = "Of each entry named there: on what its value rests."});
+    t.push_back({.name = "assumed.within",
+                 .example = "\"10 %\"",
+                 .doc = "Of each entry named there: half width of its 95 % band, as a part of the "
+                        "value or in its units (angles of events always so); it goes into the "
+                        "bands of `solve`, `bench` and `compare`."});
+}
+
 void add_lift_keys(std::vector<Key>& t, bool intake) {
     const auto name = [intake](std::string_view i, std::string_view e) { return intake ? i : e; };
     t.push_back({.name = name("valve.intake.lift", "valve.exhaust.lift"),
@@ -224,6 +235,7 @@ void add_crank_keys(std::vector<Key>& t) {
 
 void add_engine_keys(std::vector<Key>& t) {
     add_case_keys(t);
+    add_assumed_keys(t);
     t.push_back({.name = "engine.firing_order",
                  .kind = Kind::integers,
                  .low = ">= 1",

@@ -122,6 +122,17 @@ const std::vector<SectionDoc>& section_docs() {
     static const std::vector<SectionDoc> docs = {
         {"case", "What the file is about."},
         {"site", "The air outside."},
+        {"assumed",
+         "Entries that nobody has confirmed, each with its basis, as `plenair start` writes them:\n"
+         "\n"
+         "    [assumed]\n"
+         "    engine.rod = \"common practice: 1.75 strokes\"\n"
+         "    valve.intake.opens = { basis = \"common practice\", within = \"12 deg\" }\n"
+         "    point.exhaust_pressure = { basis = \"as the inlet\", within = \"20 %\" }   # of all "
+         "points\n"
+         "\n"
+         "They are named with every result, and `plenair check` lists them, until their line is "
+         "deleted: an entry that was measured or decided needs none."},
         {"engine", "Cylinders and crank. A rig has none."},
         {"valve.intake", "Intake valves of one cylinder."},
         {"valve.exhaust", "Exhaust valves of one cylinder."},

@@ -22,6 +22,8 @@ std::string show(const Value& value, const std::vector<double>& numbers, Dimensi
     return fmt::format("{}", fmt::join(shown, ", "));
 }
 
+}  // namespace
+
 std::string normalised(const Value& value) {
     const Key& key = *value.key;
     if (key.kind == Kind::flag) {
@@ -50,8 +52,6 @@ std::string normalised(const Value& value) {
     return numbers;
 }
 
-}  // namespace
-
 std::vector<std::string> echo(const Scope& root) {
     std::vector<std::string> lines;
     for (const Value* value : all_values(root)) {
@@ -77,6 +77,10 @@ std::string digest(const Scope& root) {
                                     column(value->numbers),
                                     column(value->ends),
                                     fmt::join(value->words, "|")));
+    }
+    // What is assumed moves the bands, so it belongs to what was asked.
+    for (const auto& entry : root.assumed) {
+        lines.push_back(fmt::format("assumed|{}|{}|{}\n", entry.key, entry.basis, entry.within));
     }
     std::sort(lines.begin(), lines.end());
     return "sha256:" + sha256(fmt::format("{}", fmt::join(lines, "")));

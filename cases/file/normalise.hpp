@@ -7,6 +7,9 @@
 
 namespace plenair::file {
 
+/// Value of an entry in both unit systems: "6 mm (0.2362 in)".
+[[nodiscard]] std::string normalised(const Value& value);
+
 /// Every entry in SI and in both unit systems: "slot.width = 6 mm (0.2362 in)", in file order.
 [[nodiscard]] std::vector<std::string> echo(const Scope& root);
 

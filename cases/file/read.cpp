@@ -21,6 +21,7 @@ Case parse_case(std::string_view text, std::string path, const std::vector<std::
             const auto root = file::read_scopes(*table, messages);
             (void)file::read_axes(*table, messages);
             file::build_case(root, c, messages);
+            file::check_assumed(root, c, messages);
             if (!messages.any_error()) {
                 c.text = file::text_after(text, *table, !sets.empty());
                 c.digest = file::digest(root);

@@ -118,6 +118,13 @@ std::string json_schema() {
         Json{{"type", "object"},
              {"description",
               "Entries that may change, by name: { from, to, step }, and stations, change, per."}};
+    // Sections whose keys are entries of the case have their own forms.
+    properties["assumed"] = Json{
+        {"type", "object"},
+        {"description",
+         "Entries that nobody has confirmed: engine.rod = \"basis\", or engine.rod = { basis = "
+         "\"...\", within = \"12 %\" }."},
+        {"additionalProperties", any_of({Json{{"type", "string"}}, Json{{"type", "object"}}})}};
     properties["sweep"]["additionalProperties"] =
         Json{{"type", {"array", "object", "string"}},
              {"description", "Values of the entry of that name: a list, or from, to and steps."}};

@@ -20,6 +20,22 @@ std::string model_limits() {
     return wrapped("Model limits: ", hardware_words());
 }
 
+std::string assumed_lines(const std::vector<Assumption>& assumed) {
+    if (assumed.empty()) return "";
+    constexpr std::size_t widest_line = 84;
+    std::string text;
+    std::string line = "Assumed, not confirmed:";
+    for (std::size_t i = 0; i < assumed.size(); ++i) {
+        const std::string word = " " + assumed[i].key + (i + 1 < assumed.size() ? "," : ";");
+        if (line.size() + word.size() > widest_line) {
+            text += line + "\n";
+            line = std::string(14, ' ');
+        }
+        line += word;
+    }
+    return text + line + "\n              plenair check says on what each rests.\n";
+}
+
 std::string cautions() {
     return "Cautions\n"
            "  Fuel     liquid and vapour burn: ventilate, keep sparks away, pressure-test lines.\n"

@@ -1,6 +1,9 @@
 #pragma once
 
+#include "cases/study/assumption.hpp"
+
 #include <string>
+#include <vector>
 
 namespace plenair {
 
@@ -9,6 +12,8 @@ namespace plenair {
 [[nodiscard]] std::string hardware_words();
 /// The same in lines for a terminal, as they stand beside every distribution figure.
 [[nodiscard]] std::string model_limits();
+/// What nobody has confirmed, by name, and where its basis is found; empty where there is nothing.
+[[nodiscard]] std::string assumed_lines(const std::vector<Assumption>& assumed);
 /// What every report ends with; it cannot be switched off.
 [[nodiscard]] std::string cautions();
 /// What comes before them where nitrous is reckoned.

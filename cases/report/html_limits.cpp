@@ -34,6 +34,22 @@ std::string entries(const Case& design) {
            text + "</pre></details>\n";
 }
 
+std::string assumed_table(const Case& design) {
+    if (design.assumed.empty()) return "";
+    Table table(
+        "Entries that nobody has confirmed: measure or decide each, then delete its line in "
+        "[assumed] of the case file",
+        {"Entry", "Value", "Within", "Basis"});
+    for (const std::size_t column : {1u, 2u, 3u}) table.words(column);
+    for (const auto& entry : design.assumed) {
+        table.row({{escaped(entry.key), ""},
+                   {escaped(entry.value), "word"},
+                   {entry.within.empty() ? "-" : "&plusmn;" + escaped(entry.within), "word"},
+                   {escaped(entry.basis), "word"}});
+    }
+    return "<h3>Assumed, not confirmed</h3>\n" + table.text("Assumed entries");
+}
+
 bool measures_computation(const Quantity<PointResult>& quantity) {
     return quantity.line == Line::balances || quantity.line == Line::periodicity;
 }
@@ -57,7 +73,7 @@ std::string limits_section(const Place& place) {
         "design &plusmn;0.5 %.</strong> A difference below the band is not a difference.");
     text += "<h3>Not in the model</h3>\n" + list(not_in_model());
     if (place.source.design) {
-        text += entries(*place.source.design);
+        text += assumed_table(*place.source.design) + entries(*place.source.design);
     } else {
         text += paragraph(
             "The case text of this result could not be read; its entries, its drawing "

@@ -68,6 +68,7 @@ std::string json_text(const BenchStudyResult& result) {
         all_converged = all_converged && set_up.converged;
     }
     json["converged"] = all_converged;
+    json["assumed"] = json_assumed(result.assumed);
     json["case_text"] = result.case_text;
     return json_dump(json);
 }

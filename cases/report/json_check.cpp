@@ -14,6 +14,7 @@ std::string json_text(const CheckResult& result) {
     }
     json["warnings"] = result.warnings;
     json["echo"] = result.echo;
+    json["assumed"] = json_assumed(result.assumed);
     return json_dump(json);
 }
 

@@ -86,6 +86,7 @@ std::string json_text(const SolveResult& result) {
     }
     json["converged"] = all_converged;
     json["summary"] = result.summary;
+    json["assumed"] = json_assumed(result.assumed);
     json["case_text"] = result.case_text;
     return json_dump(json);
 }

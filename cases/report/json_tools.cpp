@@ -46,6 +46,16 @@ Json json_numbers(const std::vector<double>& values) {
     return array;
 }
 
+Json json_assumed(const std::vector<Assumption>& assumed) {
+    Json array = Json::array();
+    for (const auto& entry : assumed) {
+        Json json = {{"entry", entry.key}, {"value", entry.value}, {"basis", entry.basis}};
+        if (!entry.within.empty()) json["within"] = entry.within;
+        array.push_back(std::move(json));
+    }
+    return array;
+}
+
 Json json_head(const std::string& format,
                const std::string& title,
                const std::string& case_digest) {

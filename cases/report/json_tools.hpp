@@ -1,5 +1,7 @@
 #pragma once
 
+#include "cases/study/assumption.hpp"
+
 #include <nlohmann/json.hpp>
 
 #include <string>
@@ -18,6 +20,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json json_head(const std::string& format,
                              const std::string& title,
                              const std::string& case_digest);
+/// Entries that nobody has confirmed: entry, value, basis, and within where a band is stated.
+[[nodiscard]] Json json_assumed(const std::vector<Assumption>& assumed);
 /// Text with a line end; bytes that are not UTF-8 are replaced, for a case text may hold any.
 [[nodiscard]] std::string json_dump(const Json& json);
 

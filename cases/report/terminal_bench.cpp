@@ -78,19 +78,23 @@ std::string hole_lines(const BenchResult& set_up) {
     return text + "\n";
 }
 
-std::string band_line(const BenchResult& set_up) {
+std::string band_line(const BenchResult& set_up, const std::string& band_source) {
     if (set_up.bias_band <= 0) return "";
     const double band = percent(set_up.bias_band);
-    return fmt::format("  band {} % from the model coefficients\n",
-                       band < 0.1 ? std::string("less than 0.1") : "+/-" + fixed(band, 1));
+    return fmt::format("  band {} % from the model coefficients{}\n",
+                       band < 0.1 ? std::string("less than 0.1") : "+/-" + fixed(band, 1),
+                       band_source);
 }
 
-std::string details(const BenchResult& set_up, double reference_density, const Paint& paint) {
+std::string details(const BenchResult& set_up,
+                    double reference_density,
+                    const std::string& band_source,
+                    const Paint& paint) {
     std::string text = paint.heading(set_up.name) + "\n";
     if (set_up.converged) {
         const BenchNumbers numbers = bench_numbers(set_up, reference_density);
         text += runner_lines(set_up, numbers) + slot_lines(set_up, numbers) + hole_lines(set_up) +
-                band_line(set_up);
+                band_line(set_up, band_source);
     } else {
         text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
         text += "  This is not a result: no flow is given.\n";
@@ -106,14 +110,15 @@ std::string details(const BenchResult& set_up, double reference_density, const P
 std::string terminal_text(const BenchStudyResult& result, bool colour) {
     const Paint paint(colour);
     std::string text = report_head(paint, result.title, result.case_digest);
+    const std::string source = band_source(result.assumed);
     text += "\n" + table_head();
     for (const auto& set_up : result.set_ups) {
         if (set_up.converged) text += table_row(set_up, result.reference_density);
     }
     for (const auto& set_up : result.set_ups) {
-        text += "\n" + details(set_up, result.reference_density, paint);
+        text += "\n" + details(set_up, result.reference_density, source, paint);
     }
-    return text + "\n" + model_limits() + "\n" + cautions();
+    return text + "\n" + assumed_lines(result.assumed) + model_limits() + "\n" + cautions();
 }
 
 }  // namespace plenair

@@ -54,6 +54,16 @@ std::string terminal_text(const CheckResult& result, bool colour) {
     }
     text += "\n" + paint.heading("Entries as understood") + "\n";
     for (const auto& line : result.echo) text += "  " + line + "\n";
+    if (!result.assumed.empty()) {
+        text += "\n" +
+                paint.heading(fmt::format("Assumed entries: {} that nobody has confirmed",
+                                          result.assumed.size())) +
+                "\n";
+        for (const auto& entry : result.assumed) text += "  " + assumption_text(entry) + "\n";
+        text +=
+            "  Measure or decide each, correct it, and delete its line in [assumed]; begin with "
+            "those that have a band.\n\n";
+    }
     for (const auto& warning : result.warnings) {
         text += paint.caution("warning: " + warning) + "\n";
     }

@@ -169,6 +169,7 @@ std::string terminal_text(const SolveResult& result, bool colour) {
     text += "\n" + paint.heading(verdict_words(result)) + "\n";
     text += "Bias: more air than the mean is +, leaner on equal fuel.\n";
     text += "Trim of fuel: " + trim_sign() + "; plenair trim says what it asks for.\n";
+    text += assumed_lines(result.assumed);
     return text + model_limits() + "\n" + cautions();
 }
 

@@ -8,7 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -20,17 +20,24 @@ namespace {
 // A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 constexpr double band_tolerance = 1e-4;
 
+/// A moved case at its operating point.
+struct Shifted {
+    Moved parts;
+    OperatingPoint point;
+};
+
 /// Solves each moved case, all side by side. They begin from `start`, the state of the point
 /// itself, if it is given.
 std::vector<PointResult> solve_all(const Case& c,
                                    const OperatingPoint& point,
-                                   std::vector<Moved> moved,
+                                   std::vector<Shifted> moved,
                                    const std::vector<double>* start,
                                    int start_age) {
     std::vector<Variant> together;
-    for (Moved& v : moved) {
-        v.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-        together.push_back({&v.intake, &v.model, &v.engine, &point, {}, start, start_age});
+    for (auto& [parts, at] : moved) {
+        parts.model.tolerance = std::max(c.model.tolerance, band_tolerance);
+        together.push_back(
+            {&parts.intake, &parts.model, &parts.engine, &at, {}, start, start_age});
     }
     return solve_ensemble(together, {});
 }
@@ -40,14 +47,43 @@ Moved as_it_is(const Case& c) {
 }
 
 /// Every coefficient at the low end and at the high end of its band, in turn.
-std::vector<Moved> moved_ends(const Case& c, const std::vector<Entry>& entries) {
-    std::vector<Moved> moved;
+std::vector<Shifted> moved_ends(const Case& c,
+                                const OperatingPoint& point,
+                                const std::vector<Entry>& entries) {
+    std::vector<Shifted> moved;
     for (const auto& entry : entries) {
         for (const bool high : {false, true}) {
-            entry.set(moved.emplace_back(as_it_is(c)), high ? entry.high : entry.low);
+            auto& shifted = moved.emplace_back(Shifted{as_it_is(c), point});
+            entry.set(shifted.parts, high ? entry.high : entry.low);
         }
     }
     return moved;
+}
+
+/// An assumed entry that states a band.
+struct AssumedBand {
+    std::string name;
+    std::array<std::optional<Shifted>, 2> ends;  ///< low, high; empty where it cannot be built
+};
+
+/// All of them, at `point` or at the point that has its place where the entry belongs to it.
+std::vector<AssumedBand> assumed_bands(const Case& c, const OperatingPoint& point) {
+    const auto own = std::find(c.points.begin(), c.points.end(), point);
+    const auto place = static_cast<std::size_t>(own - c.points.begin());
+    std::vector<AssumedBand> bands;
+    for (const auto& assumption : c.assumed) {
+        if (!assumption.end) {
+            continue;
+        }
+        auto& band = bands.emplace_back(AssumedBand{"assumed " + assumption.key, {}});
+        for (const std::size_t high : {0u, 1u}) {
+            if (const auto end = assumption.end(high == 1)) {
+                band.ends[high] = Shifted{as_it_is(*end),
+                                          place < end->points.size() ? end->points[place] : point};
+            }
+        }
+    }
+    return bands;
 }
 
 std::string without(const std::string& what) {
@@ -304,24 +340,35 @@ Bands point_bands(const Case& c,
     }
     const auto entries = coefficients(c);
     const auto laws = alternatives(c);
-    auto moved = moved_ends(c, entries);
+    auto moved = moved_ends(c, point, entries);
     for (const auto& law : laws) {
-        law.set(moved.emplace_back(as_it_is(c)));
+        law.set(moved.emplace_back(Shifted{as_it_is(c), point}).parts);
+    }
+    const auto assumed = assumed_bands(c, point);
+    for (const auto& band : assumed) {
+        for (const auto& end : band.ends) {
+            // One that cannot be built is solved as it is, and left out below.
+            moved.push_back(end.value_or(Shifted{as_it_is(c), point}));
+        }
     }
     auto results = solve_all(c, point, std::move(moved), start, nominal.cycles);
     BandSum bands(nominal);
-    for (std::size_t k = 0; k < entries.size(); ++k) {
-        BandPart largest{.name = entries[k].label};
+    const auto larger_end = [&](const std::string& name, std::size_t low) {
+        BandPart largest{.name = name};
         for (const std::size_t end : {0u, 1u}) {
-            const PointResult& r = results[2 * k + end];
+            const PointResult& r = results[low + end];
             if (r.converged) {
                 join(largest, moves("", r, nominal), [](double a, double b) {
                     return std::max(a, b);
                 });
             } else {
-                bands.leave_out(end_of(entries[k].label, end == 1));
+                bands.leave_out(end_of(name, end == 1));
             }
         }
+        return largest;
+    };
+    for (std::size_t k = 0; k < entries.size(); ++k) {
+        BandPart largest = larger_end(entries[k].label, 2 * k);
         if (entries[k].key == "valve.coefficient") {
             bands.add(scatter(c, entries[k], largest, nominal.cylinders.size()));
         }
@@ -345,6 +392,15 @@ Bands point_bands(const Case& c,
         } else {
             bands.leave_out("other " + laws[k].label);
         }
+    }
+    const std::size_t first_assumed = 2 * entries.size() + laws.size();
+    for (std::size_t k = 0; k < assumed.size(); ++k) {
+        for (const std::size_t end : {0u, 1u}) {
+            if (!assumed[k].ends[end]) {
+                results[first_assumed + 2 * k + end].converged = false;
+            }
+        }
+        bands.add(larger_end(assumed[k].name, first_assumed + 2 * k));
     }
     if (const auto coarse = on_coarse_cells(c, point); coarse.converged) {
         bands.add(moves("cells and steps", coarse, nominal));
@@ -379,17 +435,42 @@ BenchBand bench_band(const Case& c,
         }
         band.half_width = std::hypot(band.half_width, largest);
     }
+    for (const auto& assumption : c.assumed) {
+        // Valves, crank and operating points are not on the bench.
+        const std::string section = assumption.key.substr(0, assumption.key.find('.'));
+        if (!assumption.end || section == "valve" || section == "engine" || section == "point") {
+            continue;
+        }
+        double largest = 0.0;
+        for (const bool high : {false, true}) {
+            const auto end = assumption.end(high);
+            const BenchResult r =
+                end ? solve_bench(end->intake, settings, end->model, parts) : BenchResult{};
+            if (r.converged) {
+                largest = std::max(largest, largest_move(shares(r), shares(nominal)));
+            } else {
+                band.left_out.push_back(without(end_of("assumed " + assumption.key, high)));
+            }
+        }
+        band.half_width = std::hypot(band.half_width, largest);
+    }
     return band;
 }
 
 MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
     MovedSpreads spreads;
-    const auto moved = solve_all(c, point, moved_ends(c, coefficients(c)), nullptr, 0);
+    auto ends = moved_ends(c, point, coefficients(c));
+    for (const auto& band : assumed_bands(c, point)) {
+        for (const auto& end : band.ends) {
+            ends.push_back(end.value_or(Shifted{as_it_is(c), point}));
+        }
+    }
+    const auto moved = solve_all(c, point, std::move(ends), nullptr, 0);
     for (std::size_t k = 0; k < moved.size(); k += 2) {
-        auto& ends = spreads.emplace_back();
+        auto& both = spreads.emplace_back();
         for (const std::size_t end : {0u, 1u}) {
             if (moved[k + end].converged) {
-                ends[end] = moved[k + end].spread;
+                both[end] = moved[k + end].spread;
             }
         }
     }

@@ -28,6 +28,7 @@ struct Bands {
 /// - scatter of ports and valves from cylinder to cylinder (`engine.port_scatter`): a cylinder's
 /// air
 ///   follows its own effective valve area as that of all follows all.
+/// - each assumed entry that states a band, at both its ends.
 /// Of coefficients of which something was learned (Case::learned) the ends are those of the
 /// posterior and their correlations count: half widths m_k, correlations r_kl, sum of m_k^2 + 2
 /// r_kl m_k m_l. A choice between two published laws (study/entry.hpp) is no spread about a value:

@@ -105,7 +105,7 @@ double swept_by(const geometry::Bank& bank, const Case& c) {
 }  // namespace
 
 CheckResult check(const Case& c) {
-    CheckResult result{c.title, c.digest, {}, c.warnings, c.echo};
+    CheckResult result{c.title, c.digest, {}, c.warnings, c.echo, c.assumed};
     add_findings(result, c);
     if (c.has_engine) {
         study::Sheet sheet(result.numbers, "");

@@ -68,6 +68,7 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
     result.title = c.title;
     result.case_digest = c.digest;
     result.case_text = c.text;
+    result.assumed = c.assumed;
     result.points.resize(c.points.size());
     std::atomic<int> done{0};
     std::atomic<std::size_t> left_out{0};

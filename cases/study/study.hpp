@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/assumption.hpp"
 #include "cases/study/fuel.hpp"
 #include "cases/study/injection.hpp"
 #include "cases/study/learned.hpp"
@@ -26,6 +27,7 @@ struct Case {
     std::string title;
     std::vector<std::string> warnings;  ///< legal but unusual entries, with place
     std::vector<std::string> echo;  ///< every entry normalised, "slot.width = 6 mm (0.2362 in)"
+    std::vector<Assumption> assumed;  ///< entries that nobody has confirmed, in file order
     bool has_engine = false;
     geometry::Engine engine;
     geometry::Intake intake;
@@ -57,6 +59,7 @@ struct SolveResult {
     std::string title, case_digest, case_text;
     std::vector<PointResult> points;
     std::size_t left_out = 0;  ///< points not begun when it was told to stop
+    std::vector<Assumption> assumed;  ///< of the case; empty in a result that was read back
     std::string summary;  ///< in a sentence: spread over the points, where end bias reverses sign
     [[nodiscard]] bool converged() const;
 };
@@ -64,6 +67,7 @@ struct SolveResult {
 struct BenchStudyResult {
     std::string title, case_digest, case_text;
     std::vector<BenchResult> set_ups;
+    std::vector<Assumption> assumed;
     double reference_density = 0;  ///< for CFM; 0: that of each set-up's room air [kg/m3]
     [[nodiscard]] bool converged() const;
 };
@@ -79,6 +83,7 @@ struct CheckResult {
     std::vector<DerivedNumber> numbers;
     std::vector<std::string> warnings;
     std::vector<std::string> echo;
+    std::vector<Assumption> assumed;
 };
 
 [[nodiscard]] CheckResult check(const Case& c);

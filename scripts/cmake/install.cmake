@@ -14,8 +14,11 @@ if(TARGET plenair)
         COMMAND plenair --completion bash >${described}/plenair.bash
         COMMAND plenair --completion zsh >${described}/_plenair
         COMMAND plenair --completion fish >${described}/plenair.fish
-        COMMENT "Writing manual page and completions")
+        COMMAND plenair check --schema >${described}/case.schema.json
+        COMMENT "Writing manual page, completions and schema")
     install(FILES ${described}/plenair.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1
+        COMPONENT program)
+    install(FILES ${described}/case.schema.json DESTINATION ${CMAKE_INSTALL_DATADIR}/plenair
         COMPONENT program)
     install(FILES ${described}/plenair.bash RENAME plenair COMPONENT program
         DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)
@@ -38,6 +41,10 @@ foreach(library libeigen3-dev libboost1.74-dev libhdf5-dev libfmt-dev libtomlplu
     install(FILES /usr/share/doc/${library}/copyright RENAME ${library}.txt
         DESTINATION ${docs_dir}/licences COMPONENT program OPTIONAL)
 endforeach()
+
+# From Python: runs the program, loads its results (docs/decisions/python.md).
+install(DIRECTORY cases/python/plenair DESTINATION lib/python3/dist-packages COMPONENT python
+    FILES_MATCHING PATTERN "*.py" PATTERN "__pycache__" EXCLUDE)
 
 install(TARGETS plenair_geometry plenair_solver plenair_cases plenair_all EXPORT plenair_targets
     ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT development)

@@ -8,7 +8,7 @@ set(CPACK_PACKAGE_CONTACT "plenair contributors <contributors@plenair.invalid>")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_SET_DESTDIR OFF)
 set(CPACK_STRIP_FILES ON)
-set(CPACK_COMPONENTS_ALL program development)
+set(CPACK_COMPONENTS_ALL program development python)
 set(CPACK_COMPONENTS_GROUPING IGNORE)
 set(CPACK_THREADS 1)
 set(CPACK_INSTALL_DEFAULT_DIRECTORY_PERMISSIONS OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ
@@ -35,5 +35,11 @@ set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SUGGESTS plenair)
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "For programs that compute with plenair: the C++ headers, the static libraries
 and what find_package(plenair) of CMake needs.")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-plenair)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_ARCHITECTURE all)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3:any, python3-h5py, python3-xarray, plenair")
+set(CPACK_COMPONENT_PYTHON_DESCRIPTION "plenair from Python: solves cases given as path, text or dictionary and gives
+labelled arrays (xarray) with units.")
 
 include(CPack)

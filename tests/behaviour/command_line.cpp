@@ -26,13 +26,64 @@ TEST_SUITE("usage") {
 
     TEST_CASE("command line: help of every verb has an example") {
         for (const std::string verb :
-             {"check", "solve", "bench", "compare", "trim", "sweep", "gather", "draw"}) {
+             {"start", "check", "solve", "bench", "compare", "trim", "sweep", "gather", "draw"}) {
             CAPTURE(verb);
             const auto outcome = run_plenair({verb, "--help"});
             CHECK(outcome.status == 0);
             CHECK(has(outcome.out, "Example"));
             CHECK(has(outcome.out, "plenair " + verb + " "));
             CHECK(outcome.err.empty());
+        }
+    }
+
+    TEST_CASE("command line: alone, help and --help begin with what to do first") {
+        const auto alone = run_plenair({});
+        CHECK(alone.status == 2);
+        CHECK(alone.out.empty());
+        const auto helped = run_plenair({"help"});
+        CHECK(helped.status == 0);
+        CHECK(helped.out == run_plenair({"--help"}).out);
+        CHECK(helped.out.starts_with("To begin:\n"));
+        for (const std::string first : {"  plenair start -o case.toml ",
+                                        "  plenair solve case.toml ",
+                                        "  plenair compare case.toml --vary "}) {
+            CAPTURE(first);
+            CHECK(has(helped.out, first));
+            CHECK(has(alone.err, first));
+        }
+        CHECK(run_plenair({"help", "solve"}).out == run_plenair({"solve", "--help"}).out);
+        CHECK(!has(run_plenair({"solve", "--help"}).out, "To begin"));
+    }
+
+    TEST_CASE("command line: what is mistyped gets the nearest verb, option, key or unit") {
+        struct Slip {
+            std::vector<std::string> words;
+            const char* meant;
+        };
+        const std::vector<Slip> slips{
+            {{"slove", shipped_case}, "did you mean solve?"},
+            {{"comapre", shipped_case}, "did you mean compare?"},
+            {{"hlep"}, "did you mean help?"},
+            {{"solve", shipped_case, "--bnads", "off"}, "did you mean --bands?"},
+            {{"solve", shipped_case, "--bnads=off"}, "did you mean --bands?"},
+            {{"solve", "--thread", "2", shipped_case}, "did you mean --threads?"},
+            {{"start", "--strok", "86 mm"}, "did you mean --stroke?"},
+            {{"solve", shipped_case, "--point", "A4"}, "unknown option --point of solve"},
+            {{"check", shipped_case, "--set", "slot.widht=6 mm"}, "did you mean slot.width?"},
+            {{"check", shipped_case, "--set", "slot.width=6 mmm"}, "write \"6 mm\""},
+            {{"check", shipped_case, "--set", "slot.width=6 milimeter"}, "use mm, cm, m, in, um"},
+            {{"check", shipped_case, "--set", "point.A4.speed=8600 rmp"}, "write \"8600 rpm\""},
+            {{"check", shipped_case, "--set", "throttle.diameter=60 mm"},
+             "did you mean throttle.bore?"},
+            {{"check", shipped_case, "--set", "valve.intake.diameter=60 mm"},
+             "did you mean valve.intake.head?"},
+        };
+        for (const auto& slip : slips) {
+            CAPTURE(slip.meant);
+            const auto outcome = run_plenair(slip.words);
+            CHECK(outcome.status == 2);
+            CHECK(outcome.out.empty());
+            CHECK(has(outcome.err, slip.meant));
         }
     }
 
