@@ -45,6 +45,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
         // Only a whole assembly can be judged: half of one would give findings that are not its
         // fault.
         check_assembly(root, c, messages);
+        check_injectors(root, c, messages);
     }
 }
 
