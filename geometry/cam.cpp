@@ -195,6 +195,12 @@ private:
 }  // namespace
 
 std::optional<LiftEvents> events_at(const Valve& valve, double lift) {
+    // The curve is flat where it joins the ramp: there the events are those stated.
+    constexpr double same = 1e-9;
+    if (valve.lift_angle.empty() && valve.lift > lift &&
+        std::abs(lift - valve.checking_lift) < same) {
+        return LiftEvents{valve.opens, valve.closes};
+    }
     const auto [from, to] = reach(valve);
     constexpr int steps_per_turn = 3600;
     const int steps = static_cast<int>(std::ceil((to - from) / (top / steps_per_turn)));
