@@ -14,19 +14,14 @@ namespace {
 /// Slack for positions that were typed with four digits [m].
 constexpr double slack = 1e-9;
 
-std::string mm(double value) {
-    return format_fixed(value, "mm");
-}
-
-std::string extent(const std::string& part, const Chamber& chamber) {
-    return part + " 0-" + format_in(chamber.length, "mm") + " mm";
-}
-
 /// Collects the findings of one bank.
 class BankCheck final {
 public:
-    BankCheck(const Bank& bank, std::size_t index, std::vector<Finding>& findings)
-        : bank_(bank), index_(index), findings_(findings) {}
+    BankCheck(const Bank& bank,
+              std::size_t index,
+              const OutputUnits& units,
+              std::vector<Finding>& findings)
+        : bank_(bank), index_(index), units_(units), findings_(findings) {}
 
     void run() {
         for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
@@ -44,6 +39,11 @@ public:
     }
 
 private:
+    [[nodiscard]] std::string mm(double value) const { return format_as(value, "mm", 1, units_); }
+    [[nodiscard]] std::string mm2(double value) const { return format_as(value, "mm2", 0, units_); }
+    [[nodiscard]] std::string extent(const std::string& part, const Chamber& chamber) const {
+        return part + " 0-" + format_length(chamber.length, units_);
+    }
     void error(const std::string& key, const std::string& message) {
         findings_.push_back({Severity::error, key, index_, message});
     }
@@ -82,15 +82,62 @@ private:
                   which + " at x " + mm(part.x) + " lies outside " + extent(name, *fed) +
                       "; move it or lengthen " + name + ".length");
         }
-        const double at = part.position == FeedPosition::start ? 0 : fed->length;
-        if (part.position != FeedPosition::side && !fed->area.empty() &&
-            part.bore_area() > fed->area.at(at) * (1 + 1e-9)) {
-            warn("throttle.bore",
-                 which + " bore area " + format_fixed(part.bore_area(), "mm2", 0) +
-                     " exceeds the section of the " + name + " there, " +
-                     format_fixed(fed->area.at(at), "mm2", 0) +
-                     "; the plate is not what limits the air");
+        mouth_in_wall(part, which, *fed, name);
+    }
+
+    /// A bore that is wider than the wall it opens through.
+    void mouth_in_wall(const Throttle& part,
+                       const std::string& which,
+                       const Chamber& fed,
+                       const std::string& name) {
+        if (fed.area.empty() || !(fed.area.smallest() > 0)) {
+            return;
         }
+        if (part.position == FeedPosition::side) {
+            const double across = across_at(fed, std::clamp(part.x, 0.0, fed.length));
+            if (part.bore > across * (1 + 1e-9)) {
+                warn("throttle.bore",
+                     which + " bore " + mm(part.bore) + " is wider than the side of the " + name +
+                         ", " + mm(across) + " " + across_words(fed) +
+                         "; make it smaller, enlarge " + name + ".area or state " + name +
+                         ".height");
+            }
+            if (part.x - 0.5 * part.bore < -slack ||
+                part.x + 0.5 * part.bore > fed.length + slack) {
+                warn("throttle.x",
+                     which + " bore " + mm(part.bore) + " at x " + mm(part.x) +
+                         " reaches past the end of " + extent(name, fed) +
+                         "; move it or lengthen " + name + ".length");
+            }
+            return;
+        }
+        const double at = part.position == FeedPosition::start ? 0 : fed.length;
+        double bores = 0;
+        std::size_t first = bank_.throttles.size(), count = 0;
+        for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
+            const auto& other = bank_.throttles[i];
+            if (other.feeds == part.feeds && other.position == part.position) {
+                bores += other.bore_area();
+                first = std::min(first, i);
+                ++count;
+            }
+        }
+        if (&part == &bank_.throttles[first] && bores > fed.area.at(at) * (1 + 1e-9)) {
+            warn("throttle.bore",
+                 (count > 1 ? "throttles: the bores together, " : which + " bore area ") +
+                     mm2(bores) + (count > 1 ? ", exceed" : " exceeds") + " the section of the " +
+                     name + " there, " + mm2(fed.area.at(at)) +
+                     "; the plate is not what limits the air: make the bore smaller or enlarge " +
+                     name + ".area");
+        }
+    }
+
+    /// Height of a chamber's wall at x: as stated, else the diameter of a circle of its section.
+    [[nodiscard]] static double across_at(const Chamber& part, double x) {
+        return part.height ? *part.height : std::sqrt(4 * part.area.at(x) / std::numbers::pi);
+    }
+    [[nodiscard]] static std::string across_words(const Chamber& part) {
+        return part.height ? "high" : "across as a circle of its section";
     }
 
     void coefficient(const Throttle& part, const std::string& which) {
@@ -110,7 +157,7 @@ private:
             error(name + ".length", name + " length " + mm(part.length) + "; must be above 0");
         }
         if (part.area.empty() || !(part.area.smallest() > 0)) {
-            error(name + ".area", name + " section must be above 0 mm2 everywhere");
+            error(name + ".area", name + " section must be above 0 everywhere");
             return;
         }
         if (part.area.x().size() > 1 && part.area.x().back() > part.length + slack) {
@@ -172,7 +219,7 @@ private:
             error("slot.length", name + " length " + mm(piece.length) + "; must be above 0");
         }
         if (piece.width.empty() || !(piece.width.smallest() >= 0) || !(piece.width.largest() > 0)) {
-            error("slot.width", name + " width must be above 0 mm");
+            error("slot.width", name + " width must be above 0");
             return;
         }
         if (piece.width.largest() > piece.length) {
@@ -188,11 +235,31 @@ private:
                      const std::string& part,
                      const SlotPiece& piece,
                      const std::string& name) {
-        if (wall && wall->height && piece.width.largest() > *wall->height + slack) {
-            error("slot.width",
-                  name + " is " + mm(piece.width.largest()) + " wide, the wall of the " + part +
-                      " only " + mm(*wall->height) + " high; make it narrower or raise " + part +
-                      ".height");
+        if (!wall || wall->area.empty() || !(wall->area.smallest() > 0)) {
+            return;
+        }
+        if (wall->height) {
+            if (piece.width.largest() > *wall->height + slack) {
+                error("slot.width",
+                      name + " is " + mm(piece.width.largest()) + " wide, the wall of the " + part +
+                          " only " + mm(*wall->height) + " high; make it narrower or raise " +
+                          part + ".height");
+            }
+            return;
+        }
+        constexpr int stations = 16;
+        for (int i = 0; i <= stations; ++i) {
+            const double x = piece.x + piece.length * i / stations;
+            const double inside = std::clamp(x, 0.0, wall->length);
+            const double across = across_at(*wall, inside);
+            if (piece.width.at(x) > across + slack) {
+                warn("slot.width",
+                     name + " is " + mm(piece.width.at(x)) + " wide at x " + mm(x) + ", the " +
+                         part + " there only " + mm(across) + " " + across_words(*wall) +
+                         "; make it narrower, enlarge " + part + ".area or state " + part +
+                         ".height");
+                return;
+            }
         }
     }
 
@@ -211,16 +278,17 @@ private:
 
     const Bank& bank_;
     std::size_t index_;
+    const OutputUnits& units_;
     std::vector<Finding>& findings_;
 };
 
 }  // namespace
 
-std::vector<Finding> check_intake(const Intake& intake) {
+std::vector<Finding> check_intake(const Intake& intake, const OutputUnits& units) {
     std::vector<Finding> findings;
     for (std::size_t i = 0; i < intake.banks.size(); ++i) {
-        BankCheck(intake.banks[i], i, findings).run();
-        check_runners(intake.banks[i], i, findings);
+        BankCheck(intake.banks[i], i, units, findings).run();
+        check_runners(intake.banks[i], i, units, findings);
     }
     return findings;
 }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "geometry/output_units.hpp"
 
 #include <cstddef>
 #include <string>
@@ -30,12 +31,23 @@ struct Finding {
 /// Findings on throttles, chambers, slot and runners of every bank, in the order of the air.
 /// Warnings: bell clearance below one mouth diameter and end clearance below half of one (common
 /// practice).
-[[nodiscard]] std::vector<Finding> check_intake(const Intake& intake);
+[[nodiscard]] std::vector<Finding> check_intake(const Intake& intake,
+                                                const OutputUnits& units = {});
 
 /// Adds the findings on the runners of one bank, `index` in Intake::banks; part of check_intake.
-void check_runners(const Bank& bank, std::size_t index, std::vector<Finding>& findings);
+void check_runners(const Bank& bank,
+                   std::size_t index,
+                   const OutputUnits& units,
+                   std::vector<Finding>& findings);
+
+/// Findings on how the intake fits the engine: distance of neighbouring mouths against
+/// Engine::pitch, where both are stated.
+[[nodiscard]] std::vector<Finding> check_fit(const Intake& intake,
+                                             const Engine& engine,
+                                             const OutputUnits& units = {});
 
 /// Findings on crank, firing order and valves.
-[[nodiscard]] std::vector<Finding> check_engine(const Engine& engine);
+[[nodiscard]] std::vector<Finding> check_engine(const Engine& engine,
+                                                const OutputUnits& units = {});
 
 }  // namespace plenair::geometry

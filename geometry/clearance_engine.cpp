@@ -1,3 +1,4 @@
+#include "geometry/cam.hpp"
 #include "geometry/clearance.hpp"
 
 #include "geometry/quantity.hpp"
@@ -12,14 +13,10 @@ namespace plenair::geometry {
 
 namespace {
 
-std::string mm(double value) {
-    return format_fixed(value, "mm");
-}
-
 class EngineCheck final {
 public:
-    EngineCheck(const Engine& engine, std::vector<Finding>& findings)
-        : engine_(engine), findings_(findings) {}
+    EngineCheck(const Engine& engine, const OutputUnits& units, std::vector<Finding>& findings)
+        : engine_(engine), units_(units), findings_(findings) {}
 
     void run() {
         crank();
@@ -29,6 +26,7 @@ public:
     }
 
 private:
+    [[nodiscard]] std::string mm(double value) const { return format_as(value, "mm", 1, units_); }
     void error(const std::string& key, const std::string& message) {
         findings_.push_back({Severity::error, key, 0, message});
     }
@@ -39,7 +37,7 @@ private:
     void crank() {
         if (!(engine_.bore > 0) || !(engine_.stroke > 0)) {
             error(engine_.bore > 0 ? "engine.stroke" : "engine.bore",
-                  "engine bore and stroke must be above 0 mm");
+                  "engine bore and stroke must be above 0");
             return;
         }
         if (!(engine_.rod > 0.5 * engine_.stroke)) {
@@ -91,13 +89,6 @@ private:
         if (!(part.closes > part.opens) || part.closes - part.opens >= 4 * std::numbers::pi) {
             error(key + ".closes",
                   name + " valve closes before it opens; check the dead centres (BTDC, ABDC)");
-        } else {
-            const double duration = part.closes - part.opens;
-            if (duration < from_unit(150, "deg") || duration > from_unit(360, "deg")) {
-                warn(key + ".opens",
-                     name + " valve is open for " + format_fixed(duration, "deg") +
-                         ", outside the usual 150-360 deg; check the dead centres");
-            }
         }
         table(part, name, key);
     }
@@ -124,7 +115,7 @@ private:
         if (!(part.lift > part.checking_lift) || part.checking_lift < 0) {
             error(key + ".lift",
                   name + " valve lift " + mm(part.lift) + " is not above its checking lift of " +
-                      format_fixed(part.checking_lift, "mm", 2) + "; correct one");
+                      format_as(part.checking_lift, "mm", 2, units_) + "; correct one");
         }
         if (part.throat > part.head) {
             warn(key + ".throat",
@@ -162,14 +153,16 @@ private:
     }
 
     const Engine& engine_;
+    const OutputUnits& units_;
     std::vector<Finding>& findings_;
 };
 
 }  // namespace
 
-std::vector<Finding> check_engine(const Engine& engine) {
+std::vector<Finding> check_engine(const Engine& engine, const OutputUnits& units) {
     std::vector<Finding> findings;
-    EngineCheck(engine, findings).run();
+    EngineCheck(engine, units, findings).run();
+    check_cams(engine, units, findings);
     return findings;
 }
 

@@ -2,6 +2,7 @@
 #include "geometry/quantity.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 
 namespace plenair::geometry {
@@ -11,15 +12,14 @@ namespace {
 /// Slack for positions that were typed with four digits [m].
 constexpr double slack = 1e-9;
 
-std::string mm(double value) {
-    return format_fixed(value, "mm");
-}
-
 /// Collects the findings on the runners of one bank.
 class RunnerCheck final {
 public:
-    RunnerCheck(const Bank& bank, std::size_t index, std::vector<Finding>& findings)
-        : bank_(bank), index_(index), findings_(findings) {}
+    RunnerCheck(const Bank& bank,
+                std::size_t index,
+                const OutputUnits& units,
+                std::vector<Finding>& findings)
+        : bank_(bank), index_(index), units_(units), findings_(findings) {}
 
     void run() {
         for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
@@ -38,6 +38,8 @@ public:
     }
 
 private:
+    [[nodiscard]] std::string mm(double value) const { return format_as(value, "mm", 1, units_); }
+    [[nodiscard]] std::string mm2(double value) const { return format_as(value, "mm2", 0, units_); }
     void error(const std::string& key, const std::string& message) {
         findings_.push_back({Severity::error, key, index_, message});
     }
@@ -60,7 +62,7 @@ private:
                       mm(part.length) + ", which includes the port; correct one");
         }
         if (part.diameter.empty() || !(part.diameter.smallest() > 0)) {
-            error("runner.diameter", name + " diameter must be above 0 mm everywhere");
+            error("runner.diameter", name + " diameter must be above 0 everywhere");
             return;
         }
         const double mouth = part.mouth_diameter();
@@ -81,8 +83,7 @@ private:
         if (part.x < -slack || part.x > plenum.length + slack) {
             error("runner.x",
                   name + " at x " + mm(part.x) + " lies outside " + "plenum 0-" +
-                      format_in(plenum.length, "mm") + " mm" +
-                      "; move it or lengthen plenum.length");
+                      format_length(plenum.length, units_) + "; move it or lengthen plenum.length");
             return;
         }
         if (part.diameter.empty()) {
@@ -101,9 +102,8 @@ private:
         }
         if (!plenum.area.empty() && part.mouth_area() > plenum.area.at(part.x)) {
             warn("runner.diameter",
-                 name + " mouth area " + format_fixed(part.mouth_area(), "mm2", 0) +
-                     " exceeds the plenum section of " +
-                     format_fixed(plenum.area.at(part.x), "mm2", 0) +
+                 name + " mouth area " + mm2(part.mouth_area()) +
+                     " exceeds the plenum section of " + mm2(plenum.area.at(part.x)) +
                      " there; the plenum is not a plenum");
         }
     }
@@ -151,17 +151,55 @@ private:
 
     const Bank& bank_;
     std::size_t index_;
+    const OutputUnits& units_;
     std::vector<Finding>& findings_;
 };
 
+/// Mean distance of neighbouring mouths whose cylinders stand next to each other in their bank; the
+/// numbering is no sign of that, so all mouths of a bank in the order of x.
+double mean_spacing(const Bank& bank) {
+    std::vector<double> x;
+    for (const auto& runner : bank.runners) {
+        x.push_back(runner.x);
+    }
+    std::sort(x.begin(), x.end());
+    return x.size() < 2 ? 0 : (x.back() - x.front()) / static_cast<double>(x.size() - 1);
+}
+
 }  // namespace
+
+std::vector<Finding> check_fit(const Intake& intake,
+                               const Engine& engine,
+                               const OutputUnits& units) {
+    // Runners bend a little; a tenth is more than a flange hides (common practice).
+    constexpr double usual = 0.1;
+    std::vector<Finding> findings;
+    for (std::size_t i = 0; i < intake.banks.size(); ++i) {
+        const double spacing = mean_spacing(intake.banks[i]);
+        if (spacing > 0 && engine.pitch > 0 &&
+            std::abs(spacing - engine.pitch) > usual * engine.pitch) {
+            findings.push_back(
+                {Severity::warning,
+                 "runner.x",
+                 i,
+                 "mouths stand " + format_as(spacing, "mm", 1, units) +
+                     " apart on average, cylinders " + format_as(engine.pitch, "mm", 1, units) +
+                     " (engine.pitch); check runner.x, or bend the runners and count their bends "
+                     "(runner.bend_loss)"});
+        }
+    }
+    return findings;
+}
 
 double end_clearance(const Runner& runner, const Chamber& plenum) {
     return std::min(runner.x, plenum.length - runner.x) - 0.5 * runner.mouth_diameter();
 }
 
-void check_runners(const Bank& bank, std::size_t index, std::vector<Finding>& findings) {
-    RunnerCheck(bank, index, findings).run();
+void check_runners(const Bank& bank,
+                   std::size_t index,
+                   const OutputUnits& units,
+                   std::vector<Finding>& findings) {
+    RunnerCheck(bank, index, units, findings).run();
 }
 
 }  // namespace plenair::geometry

@@ -90,8 +90,37 @@ Fault missing_unit(Dimension dimension, const PressureContext& context, Text num
     const bool absolute =
         dimension == Dimension::pressure && context.kind == PressureKind::absolute;
     return {"no unit",
-            "write " + quoted(std::string(number) + " " + std::string(usual_unit(dimension)) +
+            "write " + quoted(std::string(number) + " " +
+                              std::string(usual_unit(dimension, context.units)) +
                               (absolute ? " abs" : ""))};
+}
+
+/// "BTDC" in whatever case; empty where it is no dead centre.
+Text dead_centre(Text word) {
+    for (const Text centre : {"BTDC", "ATDC", "BBDC", "ABDC"}) {
+        if (lower(word) == lower(centre)) {
+            return centre;
+        }
+    }
+    return {};
+}
+
+/// "5 BTDC", "5 BTDC deg", "5 degrees btdc": the event as it should stand.
+Fault event_unit(Text unit_text, Text number) {
+    const auto [word, rest] = split_word(unit_text);
+    Text centre = dead_centre(word);
+    const bool unit_missing = !centre.empty();
+    if (centre.empty()) {
+        centre = dead_centre(rest);
+    }
+    const std::string problem = unit_missing && rest.empty()
+                                    ? "no unit of angle"
+                                    : quoted(unit_missing ? unit_text : word) + " is not a unit";
+    return {problem,
+            "write " +
+                quoted(std::string(number) + " deg " +
+                       std::string(centre.empty() ? Text("BTDC") : centre)) +
+                (centre.empty() ? ", or ATDC, BBDC, ABDC" : "")};
 }
 
 Fault foreign_unit(Text unit, Dimension dimension) {
@@ -180,9 +209,11 @@ std::optional<Fault> settle_event(Text centre, Dimension dimension, double& valu
         value = bottom + value;
     } else {
         const std::string choice = firing ? "BTDC or ATDC" : "BTDC, ATDC, BBDC or ABDC";
+        const Text meant = dead_centre(centre);
+        const bool known = !meant.empty() && meant != centre && !(firing && meant[1] == 'B');
         return Fault{
             centre.empty() ? "no dead centre" : quoted(centre) + " is not a dead centre here",
-            "state " + choice};
+            known ? "write " + quoted(meant) : "state " + choice};
     }
     return std::nullopt;
 }
@@ -200,7 +231,7 @@ std::optional<Fault> apply_unit(Text unit_text,
     const auto [word, rest] = split_word(unit_text);
     const auto* unit = find_unit(word, is_event(dimension) ? Dimension::angle : dimension);
     if (unit == nullptr) {
-        return foreign_unit(word, is_event(dimension) ? Dimension::angle : dimension);
+        return is_event(dimension) ? event_unit(unit_text, shown) : foreign_unit(word, dimension);
     }
     value = value * unit->factor + unit->offset;
     if (unit->name == "lb/h") {

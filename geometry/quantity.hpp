@@ -1,5 +1,7 @@
 #pragma once
 
+#include "geometry/output_units.hpp"
+
 #include <optional>
 #include <string>
 #include <string_view>
@@ -42,6 +44,7 @@ struct PressureContext {
     PressureKind kind = PressureKind::absolute;
     std::optional<double> barometer;  ///< [Pa], needed by gauge pressures
     std::optional<double> fuel_density;  ///< [kg/m3], needed by fuel flows in lb/h
+    OutputUnits units = {};  ///< in which remedies suggest to write a number
 };
 
 /// Either a value, or what is wrong and how to mend it: "no unit" and "write \"6 mm\"".
@@ -73,11 +76,29 @@ struct ListOutcome {
                                      Dimension dimension,
                                      const PressureContext& context = {});
 
-/// SI value as text in the usual unit: "6 mm (0.2362 in)", "250 kPa abs", "28 deg BTDC". Shows 6
-/// digits, 4 for inches.
+/// SI value as text in the usual unit, of lengths, areas and volumes with that of the other family
+/// in brackets: "6 mm (0.2362 in)", "0.3 in (7.62 mm)", "250 kPa abs", "28 deg BTDC". Shows 6
+/// digits of millimetres, 4 decimals of inches, 4 digits in brackets, of mm up to 3 decimals.
+/// @param digits  of the first number, where its entry has fewer
 [[nodiscard]] std::string format_quantity(double value,
                                           Dimension dimension,
-                                          PressureKind kind = PressureKind::absolute);
+                                          PressureKind kind = PressureKind::absolute,
+                                          const OutputUnits& units = {},
+                                          int digits = 6);
+
+/// A length for messages, with its unit and no more decimals than it needs: "400 mm", "17.8 in".
+[[nodiscard]] std::string format_length(double value, const OutputUnits& units);
+
+/// A small length such as a limit, with `digits` significant digits and its unit: "0.05 mm",
+/// "0.002 in".
+[[nodiscard]] std::string format_limit(double value, const OutputUnits& units, int digits = 3);
+
+/// A value in the unit that stands in place of a metric one, with as many decimals as say what
+/// `decimals` say in that: "420.0 mm", "16.535 in"; "8107 mm2", "12.57 in2".
+[[nodiscard]] std::string format_as(double value,
+                                    std::string_view metric_unit,
+                                    int decimals,
+                                    const OutputUnits& units);
 
 /// SI value in a named unit, without the unit, shown with `digits` significant digits.
 /// @throws std::invalid_argument for an unknown unit
@@ -103,7 +124,8 @@ struct ListOutcome {
 /// Units accepted, as a list for messages and documentation: "mm, cm, m, in, um".
 [[nodiscard]] std::string accepted_units(Dimension dimension);
 
-/// The unit a remedy suggests: "mm" for a length; empty where none belongs.
-[[nodiscard]] std::string_view usual_unit(Dimension dimension);
+/// The unit a remedy suggests: "mm" for a length, "in" in a case in inches; empty where none
+/// belongs.
+[[nodiscard]] std::string_view usual_unit(Dimension dimension, const OutputUnits& units = {});
 
 }  // namespace plenair::geometry

@@ -1,6 +1,7 @@
 #include "geometry/quantity.hpp"
 #include "geometry/unit.hpp"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -17,8 +18,38 @@ std::string with_unit(double value, std::string_view unit, int digits = 6) {
     return format_in(value, unit, digits) + " " + std::string(unit);
 }
 
-std::string with_inches(double value, std::string_view metric, std::string_view inches) {
-    return with_unit(value, metric) + " (" + with_unit(value, inches, 4) + ")";
+/// At most `decimals` decimals, none of them needless.
+std::string rounded_in(double value, std::string_view unit, int decimals) {
+    std::string text = format_fixed(value, unit, decimals);
+    text.resize(text.find(' '));
+    if (text.find('.') != std::string::npos) {
+        text.resize(text.find_last_not_of('0') + 1);
+        if (text.back() == '.') {
+            text.pop_back();
+        }
+    }
+    return text + " " + std::string(unit);
+}
+
+/// Both families; the one that people read first.
+std::string in_both(double value, std::string_view metric, const OutputUnits& units, int digits) {
+    constexpr int in_brackets = 4;  // digits
+    constexpr int decimals_of_mm = 3, decimals_of_inch = 4;
+    const auto inch = OutputUnits{UnitFamily::inch}.in_place_of(metric);
+    if (!units.inches()) {
+        return with_unit(value, metric, digits) + " (" + with_unit(value, inch, in_brackets) + ")";
+    }
+    if (metric == "mm") {
+        const bool fine = std::abs(to_unit(value, inch)) < 1e-3;  // a roughness
+        return (fine ? with_unit(value, inch, in_brackets)
+                     : rounded_in(value, inch, decimals_of_inch)) +
+               " (" +
+               (fine ? with_unit(value, metric, in_brackets)
+                     : rounded_in(value, metric, decimals_of_mm)) +
+               ")";
+    }
+    return with_unit(value, inch, std::min(digits, 5)) + " (" +
+           with_unit(value, metric, in_brackets) + ")";
 }
 
 /// Angle from the nearest dead centre of the four-stroke cycle.
@@ -74,16 +105,34 @@ std::string format_fixed(double value, std::string_view unit, int decimals) {
     return std::string(buffer.data(), end.ptr) + " " + std::string(unit);
 }
 
-std::string format_quantity(double value, Dimension dimension, PressureKind kind) {
+std::string format_length(double value, const OutputUnits& units) {
+    constexpr int decimals_of_inch = 4;
+    return units.inches() ? rounded_in(value, "in", decimals_of_inch) : with_unit(value, "mm");
+}
+
+std::string format_limit(double value, const OutputUnits& units, int digits) {
+    return with_unit(value, units.in_place_of("mm"), digits);
+}
+
+std::string format_as(double value,
+                      std::string_view metric_unit,
+                      int decimals,
+                      const OutputUnits& units) {
+    return format_fixed(
+        value, units.in_place_of(metric_unit), units.decimals(metric_unit, decimals));
+}
+
+std::string format_quantity(
+    double value, Dimension dimension, PressureKind kind, const OutputUnits& units, int digits) {
     switch (dimension) {
         case Dimension::length:
-            return with_inches(value, "mm", "in");
+            return in_both(value, "mm", units, digits);
         case Dimension::area:
-            return with_inches(value, "mm2", "in2");
+            return in_both(value, "mm2", units, digits);
         case Dimension::volume:
-            return with_inches(value, value < 1e-3 ? "cc" : "L", "in3");
+            return in_both(value, value < 1e-3 ? "cc" : "L", units, digits);
         case Dimension::pressure:
-            return with_unit(value, "kPa") + (kind == PressureKind::absolute ? " abs" : "");
+            return with_unit(value, "kPa", digits) + (kind == PressureKind::absolute ? " abs" : "");
         case Dimension::intake_event:
         case Dimension::exhaust_event:
         case Dimension::firing_event:
@@ -156,13 +205,13 @@ std::string accepted_units(Dimension dimension) {
     }
 }
 
-std::string_view usual_unit(Dimension dimension) {
+std::string_view usual_unit(Dimension dimension, const OutputUnits& shown) {
     if (dimension == Dimension::ratio || dimension == Dimension::none) {
         return "";
     }
     for (const auto& unit : units()) {
         if (unit.dimension == dimension) {
-            return unit.name;
+            return shown.in_place_of(unit.name);
         }
     }
     return "deg BTDC";

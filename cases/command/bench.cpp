@@ -58,7 +58,7 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
 }
 
 Status run_bench(const Request& request) {
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     check_outputs(request);
     if (!request.quiet) {
         print_warnings(c.warnings);

@@ -16,9 +16,7 @@ namespace plenair::command {
 CLI::App* add_causes(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("causes", "Where each cylinder's bias comes from");
     add_common_options(*verb, request);
-    verb->add_option("--point", request.points, "Only this point; may be repeated (default: all)")
-        ->type_name("NAME")
-        ->allow_extra_args(false);
+    add_point_option(*verb, request);
     verb->add_option("-o,--output", request.output, "Write the parts: .json or .csv")
         ->type_name("FILE");
     verb->add_option("--csv", request.csv, "Write the parts as CSV as well")->type_name("FILE.csv");
@@ -29,7 +27,7 @@ CLI::App* add_causes(CLI::App& app, Request& request) {
 }
 
 Status run_causes(const Request& request) {
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
         throw InputError({fmt::format("-o {}: causes writes .json or .csv", request.output)});
     }
@@ -38,7 +36,7 @@ Status run_causes(const Request& request) {
         print_warnings(c.warnings);
     }
     const StopAtLeisure leisure;
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "solutions");
     CausesOptions options;
     options.threads = static_cast<int>(request.threads);
     options.points = request.points;

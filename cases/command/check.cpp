@@ -30,7 +30,7 @@ Status run_check(const Request& request) {
         print(json_schema());
         return Status::done;
     }
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     if (!request.output.empty()) {
         if (file_kind(request.output) != FileKind::json) {
             throw InputError({fmt::format(

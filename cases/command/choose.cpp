@@ -35,7 +35,7 @@ CLI::App* add_choose(CLI::App& app, Request& request) {
 }
 
 Status run_choose(const Request& request) {
-    const ChoosePlan plan = read_choose(request.case_path, request.sets);
+    const ChoosePlan plan = read_choose(request.case_path, all_sets(request));
     if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
         throw InputError({fmt::format("-o {}: choose writes .json or .csv", request.output)});
     }
@@ -44,7 +44,7 @@ Status run_choose(const Request& request) {
         print_warnings(plan.base.warnings);
     }
     const StopAtLeisure leisure;
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "designs");
     ChooseOptions options;
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands != "off";

@@ -32,14 +32,14 @@ void check_files(const Request& request) {
 }
 
 Status compare_values(const Request& request) {
-    const Case base = read_case(request.case_path, request.sets);
-    const auto variation = read_variation(request.vary, request.case_path, request.sets);
+    const Case base = read_case(request.case_path, all_sets(request));
+    const auto variation = read_variation(request.vary, request.case_path, all_sets(request));
     const auto values = vary_case(base, variation);
     check_files(request);
     if (!request.quiet) {
         print_warnings(base.warnings);
     }
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "solutions");
     CompareOptions options;
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
@@ -64,8 +64,8 @@ Revision revision_of(const Request& request, const std::string& path) {
     Revision revision;
     revision.path = path;
     if (!is_result(path)) {
-        const Case c = read_case(path, request.sets);
-        ProgressLine progress(!request.quiet);
+        const Case c = read_case(path, all_sets(request));
+        ProgressLine progress(!request.quiet, "solutions");
         SolveOptions options;
         options.threads = static_cast<int>(request.threads);
         options.bands = request.bands == "on";
@@ -80,11 +80,21 @@ Revision revision_of(const Request& request, const std::string& path) {
     revision.version = stored.version;
     revision.result = std::move(stored.result);
     try {
-        revision.echo = parse_case(revision.result.case_text, path, {}).echo;
+        const Case c = parse_case(revision.result.case_text, path, unit_sets(request));
+        revision.echo = c.echo;
+        revision.result.units = c.units;
     } catch (const InputError& error) {
         revision.echo_fault = error.messages().front();
     }
     return revision;
+}
+
+/// Entries of an inch case and of a metric one differ in words only where they differ in size.
+void read_in_one_unit(Revision& revision) {
+    if (revision.echo_fault.empty()) {
+        revision.echo =
+            parse_case(revision.result.case_text, revision.path, {"case.units=mm"}).echo;
+    }
 }
 
 void check_revisions(const Request& request) {
@@ -114,8 +124,12 @@ void check_revisions(const Request& request) {
 Status compare_results(const Request& request) {
     check_revisions(request);
     check_files(request);
-    const Revision before = revision_of(request, request.case_path);
-    const Revision after = revision_of(request, request.other_path);
+    Revision before = revision_of(request, request.case_path);
+    Revision after = revision_of(request, request.other_path);
+    if (before.result.units != after.result.units) {
+        read_in_one_unit(before);
+        read_in_one_unit(after);
+    }
     const DifferenceResult result = difference(before, after);
     if (!request.quiet) {
         print_warnings(result.warnings);
@@ -135,9 +149,7 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
     add_name(*verb, "--vary", request.vary, "The entry and its values (default: those of [sweep])")
         ->type_name("KEY=VALUES")
         ->allow_extra_args(false);
-    verb->add_option("--point", request.points, "Only this point; may be repeated (default: all)")
-        ->type_name("NAME")
-        ->allow_extra_args(false);
+    add_point_option(*verb, request);
     verb->add_option("--bands",
                      request.bands,
                      "Bands of spread from the model's coefficients (default: off; fourteen more "

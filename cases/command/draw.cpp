@@ -19,11 +19,12 @@ namespace plenair::command {
 CLI::App* add_draw(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("draw", "The intake as a drawing, the slot as a shop sheet");
     add_case_options(*verb, request);
-    add_name(*verb,
-             "-o,--output",
-             request.output,
-             "Write .svg (picture) or .dxf (millimetres, 1:1); with --sheet .html; "
-             "without it SVG or HTML goes to standard output")
+    add_name(
+        *verb,
+        "-o,--output",
+        request.output,
+        "Write .svg (picture) or .dxf (1:1, in mm or in inches as the case); with --sheet .html; "
+        "without it SVG or HTML goes to standard output")
         ->type_name("FILE");
     verb->add_flag("--sheet", request.sheet, "The machining sheet of the slot, to print");
     verb->add_option("--paper", request.paper, "Page of the sheet (default: what the printer has)")
@@ -70,10 +71,11 @@ std::string draw(const Request& request, const Case& c) {
         return sheet_html(machining_sheets(c), {paper_of(request.paper)});
     }
     if (request.output.ends_with(".dxf")) {
-        return dxf_text(intake_drawing(c.intake, c.title));
+        return dxf_text(intake_drawing(c.intake, c.title, c.units));
     }
     DrawingOptions options;
     options.title = c.title;
+    options.units = c.units;
     options.stand_alone = true;
     return drawing_svg(c.intake, options);
 }
@@ -82,7 +84,7 @@ std::string draw(const Request& request, const Case& c) {
 
 Status run_draw(const Request& request) {
     check_request(request);
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     if (!request.quiet) {
         print_warnings(c.warnings);
     }

@@ -65,7 +65,7 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
 }
 
 Status run_fit(const Request& request) {
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     if (!request.blank.empty()) {
         refuse_unwritable(request.blank);
         write_text(request.blank, blank_measured(c));

@@ -3,6 +3,8 @@
 #include "cases/command/option_kinds.hpp"
 
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace plenair::command {
 
@@ -16,11 +18,38 @@ std::string missing_equals_sign(const std::string& text) {
 
 }  // namespace
 
+std::vector<std::string> unit_sets(const Request& request) {
+    return request.units.empty() ? std::vector<std::string>{}
+                                 : std::vector<std::string>{"case.units=" + request.units};
+}
+
+std::vector<std::string> all_sets(const Request& request) {
+    auto sets = request.sets;
+    for (auto& set : unit_sets(request)) {
+        sets.push_back(std::move(set));
+    }
+    return sets;
+}
+
+void add_units_option(CLI::App& verb, Request& request) {
+    verb.add_option("--units",
+                    request.units,
+                    "Read results in these (default: those that most of the case is written in)")
+        ->type_name("mm|inch")
+        ->check(CLI::IsMember({"mm", "inch"}));
+}
+
 void add_set_option(CLI::App& verb, Request& request) {
     verb.add_option("--set", request.sets, "Override one case entry; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false)
         ->check(CLI::Validator(missing_equals_sign, ""));
+}
+
+void add_point_option(CLI::App& verb, Request& request) {
+    verb.add_option("--point", request.points, "Only this point; may be repeated (default: all)")
+        ->type_name("NAME")
+        ->allow_extra_args(false);
 }
 
 void add_threads_option(CLI::App& verb, Request& request) {
@@ -37,8 +66,10 @@ void add_csv_option(CLI::App& verb, Request& request, const std::string& what) {
 }
 
 void add_case_options(CLI::App& verb, Request& request) {
-    add_name(verb, "case", request.case_path, "Case file (TOML)")->type_name("CASE");
+    add_name(verb, "case", request.case_path, "Case file (TOML); - reads standard input")
+        ->type_name("CASE");
     add_set_option(verb, request);
+    add_units_option(verb, request);
     verb.add_flag("--quiet", request.quiet, "No table, no progress, no warnings; errors only");
 }
 

@@ -19,6 +19,9 @@ struct Verb {
 
 /// Single options, for verbs that have not all of the common ones.
 void add_set_option(CLI::App& verb, Request& request);
+void add_units_option(CLI::App& verb, Request& request);
+/// --point, may be repeated.
+void add_point_option(CLI::App& verb, Request& request);
 void add_threads_option(CLI::App& verb, Request& request);
 /// Options that every verb on a case has: case file, --set, --quiet.
 void add_case_options(CLI::App& verb, Request& request);

@@ -138,6 +138,14 @@ std::string sweep_result(const Request& request, const std::string& folder) {
 void check_output_paths(const Request& request, std::string_view verb) {
     std::vector<std::string> faults;
     const auto inputs = inputs_of(request);
+    if (std::count(inputs.begin(), inputs.end(), "-") > 1) {
+        faults.emplace_back("-: standard input is one file; name the other one");
+    }
+    if (verb == "sweep" && request.case_path == "-" && request.folder.empty()) {
+        faults.emplace_back(
+            "-: a case from standard input has no name; say where the sweep is "
+            "kept, for example --folder widths");
+    }
     const auto outputs = outputs_of(request, verb);
     for (const auto& output : outputs) {
         const std::size_t before = faults.size();

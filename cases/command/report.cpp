@@ -60,7 +60,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
     options.threads = static_cast<int>(request.threads);
     options.traces = true;
@@ -74,9 +74,9 @@ SolveResult solve_now(const Case& c, const Request& request) {
 /// The case that a result was computed from; nothing where an older program wrote a text that this
 /// one does not read. Always called "case" in its warnings, so that the file of a result does not
 /// show in the report.
-std::optional<Case> case_of(const SolveResult& result) {
+std::optional<Case> case_of(const SolveResult& result, const Request& request) {
     try {
-        return parse_case(result.case_text, "case", {});
+        return parse_case(result.case_text, "case", unit_sets(request));
     } catch (const InputError&) {
         return std::nullopt;
     }
@@ -96,16 +96,17 @@ std::optional<BenchResult> all_open(Case c) {
 
 ReportSource read_source(const std::string& path, const Request& request) {
     ReportSource source;
-    source.name = fs::path(path).stem().string();
+    source.name = path == "-" ? "standard input" : fs::path(path).stem().string();
     if (is_result(path)) {
         source.result =
             fs::path(path).extension() == ".h5" ? read_results(path) : read_results_json(path);
     } else {
-        const Case c = read_case(path, request.sets);
+        const Case c = read_case(path, all_sets(request));
         source.result = solve_now(c, request);
     }
-    source.design = case_of(source.result);
+    source.design = case_of(source.result, request);
     if (source.design) {
+        source.result.units = source.design->units;
         source.bench = all_open(*source.design);
         if (!request.no_live) source.live = live_page(source);
     }
@@ -133,6 +134,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     add_name(*verb, "-o,--output", request.output, "The page to write, a name that ends in .html")
         ->type_name("FILE");
     add_set_option(*verb, request);
+    add_units_option(*verb, request);
     add_number(*verb,
                "--target",
                request.target,

@@ -13,6 +13,7 @@ namespace plenair::command {
 struct Request {
     std::string case_path;
     std::vector<std::string> sets;  ///< "key=value" overrides of case entries
+    std::string units;  ///< --units mm | inch; empty: as the case is written
     std::string vary;  ///< --vary "key=value, value"; empty: none
     std::vector<std::string> points;  ///< --point; empty: all
     std::string other_path;  ///< second case or result of compare; empty: none
@@ -43,6 +44,11 @@ struct Request {
     bool ask = false, assume = false;  ///< start: ask on standard input; ask nothing
     bool no_live = false;  ///< report: without the working model
 };
+
+/// --units as an override of the case entry that it stands for; nothing without it.
+[[nodiscard]] std::vector<std::string> unit_sets(const Request& request);
+/// All overrides: --set and --units.
+[[nodiscard]] std::vector<std::string> all_sets(const Request& request);
 
 /// Exit status of the program.
 enum class Status {

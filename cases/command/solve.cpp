@@ -15,6 +15,7 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("solve", "Each cylinder's share of air at every point");
     add_common_options(*verb, request);
     add_result_files(*verb, request);
+    add_point_option(*verb, request);
     verb->add_flag("--traces", request.traces, "Keep pressures and flows against crank angle");
     verb->add_option("--bands",
                      request.bands,
@@ -29,17 +30,18 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
 }
 
 Status run_solve(const Request& request) {
-    const Case c = read_case(request.case_path, request.sets);
+    const Case c = read_case(request.case_path, all_sets(request));
     check_outputs(request);
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
     const StopAtLeisure leisure;
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
     options.threads = static_cast<int>(request.threads);
     options.traces = request.traces;
     options.bands = request.bands != "off";
+    options.points = request.points;
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

@@ -68,14 +68,15 @@ SweepProgress compute(const Request& request,
                       std::pair<std::size_t, std::size_t> part) {
     const StopAtLeisure leisure;
     const auto damaged = damaged_blocks(request, store, part);
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "variants");
+    const auto points = static_cast<double>(std::max<std::size_t>(1, plan.info.points.size()));
     SweepOptions options;
     options.threads = static_cast<int>(request.threads);
     options.part = part.first;
     options.parts = part.second;
     options.stop = &stop_wanted();
     options.progress = [&](std::size_t done, std::size_t wanted) {
-        progress(static_cast<int>(done), static_cast<int>(wanted));
+        progress(static_cast<double>(done) / points, static_cast<double>(wanted) / points);
     };
     options.finished = [&](std::size_t block) {
         return store.has(block) && !std::binary_search(damaged.begin(), damaged.end(), block);
@@ -84,6 +85,26 @@ SweepProgress compute(const Request& request,
     const auto done = run_sweep(plan, options);
     progress.clear();
     return done;
+}
+
+/// What a stopped sweep has, and what it has to compute again.
+std::string what_is_kept(const SweepInfo& info,
+                         const SweepProgress& progress,
+                         const std::string& folder) {
+    const std::size_t points = std::max<std::size_t>(1, info.points.size());
+    const std::size_t lost = progress.points_lost / points;
+    const std::string again =
+        lost == 0 ? std::string(progress.points_lost == 0 ? "nothing" : "less than one variant")
+                  : fmt::format("{} variant{}", lost, lost == 1 ? "" : "s");
+    return fmt::format(
+        "{} of {} blocks of up to {} variants are finished and kept in {}; {} of unfinished blocks "
+        "{} lost; run the same command again to go on",
+        progress.blocks_found + progress.blocks_computed,
+        progress.blocks_wanted,
+        info.block_size,
+        folder,
+        again,
+        lost > 1 ? "are" : "is");
 }
 
 /// Beyond this the blocks' names are used up (blocks/0000/00000000.cbor, 512 variants each).
@@ -130,7 +151,7 @@ Status run_sweep(const Request& request) {
     }
     const auto part = part_of(request.part);
     const SweepPlan plan =
-        read_sweep(request.case_path, request.sets, {request.limit}, request.precision);
+        read_sweep(request.case_path, all_sets(request), {request.limit}, request.precision);
     check_sweep_outputs(request);
     if (!request.quiet) {
         print_warnings(plan.warnings);
@@ -143,12 +164,7 @@ Status run_sweep(const Request& request) {
     store.remove_leftovers(part.first, part.second);
     const SweepProgress progress = compute(request, plan, store, part);
     if (progress.stopped) {
-        end_by_interrupt(
-            fmt::format("{} of {} blocks are finished and kept in {}; run the same "
-                        "command again to go on",
-                        progress.blocks_found + progress.blocks_computed,
-                        progress.blocks_wanted,
-                        folder));
+        end_by_interrupt(what_is_kept(plan.info, progress, folder));
     }
     if (part.second == 1) {
         return write_sweep(request, store, progress);

@@ -7,8 +7,10 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <cmath>
 #include <cstdlib>
 #include <cstring>
+#include <utility>
 
 #include "cases/report/paint.hpp"
 #include "cases/study/error.hpp"
@@ -119,10 +121,12 @@ void print_warnings(const std::vector<std::string>& warnings) {
     }
 }
 
-ProgressLine::ProgressLine(bool wanted)
-    : start_(std::chrono::steady_clock::now()), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
+ProgressLine::ProgressLine(bool wanted, std::string what)
+    : start_(std::chrono::steady_clock::now()),
+      what_(std::move(what)),
+      shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
 
-void ProgressLine::operator()(int done, int total) {
+void ProgressLine::operator()(double done, double total) {
     if (!shown_) {
         return;
     }
@@ -134,11 +138,12 @@ void ProgressLine::operator()(int done, int total) {
     }
     last_ = now;
     const std::chrono::duration<double> elapsed = now - start_;
-    std::string line = fmt::format("\r\033[K{} of {}", done, total);
-    if (done >= 1 && elapsed.count() > 0) {
+    std::string line = fmt::format("\r\033[K{:.0f} of {:.0f} {}", std::floor(done), total, what_);
+    if (done > 0 && elapsed.count() > 0) {
         const double rate = done / elapsed.count();
-        line += fmt::format(", {}/s, {:.0f} s left",
+        line += fmt::format(", {} {}/s, {:.0f} s left",
                             rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
+                            what_,
                             (total - done) / rate);
     }
     (void)write_stream(STDERR_FILENO, line);

@@ -39,8 +39,10 @@ void print_warnings(const std::vector<std::string>& warnings);
 /// Silent unless standard error is a terminal. May be called from several threads.
 class ProgressLine final {
 public:
-    explicit ProgressLine(bool wanted);
-    void operator()(int done, int total);
+    /// @param what  is counted: "points", "variants"
+    ProgressLine(bool wanted, std::string what);
+    /// A part of one counts for the rate; the line shows whole ones.
+    void operator()(double done, double total);
     /// Wipes the line.
     void clear();
 
@@ -48,6 +50,7 @@ private:
     std::mutex mutex_;
     std::chrono::steady_clock::time_point start_;
     std::chrono::steady_clock::time_point last_{};
+    std::string what_;
     bool shown_;
 };
 

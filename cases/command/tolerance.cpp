@@ -28,7 +28,7 @@ CLI::App* add_tolerance(CLI::App& app, Request& request) {
 }
 
 Status run_tolerance(const Request& request) {
-    const TolerancePlan plan = read_tolerance(request.case_path, request.sets);
+    const TolerancePlan plan = read_tolerance(request.case_path, all_sets(request));
     if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
         throw InputError({fmt::format("-o {}: tolerance writes .json or .csv", request.output)});
     }
@@ -37,7 +37,7 @@ Status run_tolerance(const Request& request) {
         print_warnings(plan.base.warnings);
     }
     const StopAtLeisure leisure;
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "parts");
     ToleranceOptions options;
     options.threads = static_cast<int>(request.threads);
     options.stop = &stop_wanted();

@@ -41,14 +41,16 @@ Solved solved_input(const Request& request) {
         }
         auto result = ending == ".h5" ? read_results(request.case_path)
                                       : read_results_json(request.case_path);
-        auto c = parse_case(result.case_text, request.case_path + " (its case)", {});
+        auto c =
+            parse_case(result.case_text, request.case_path + " (its case)", unit_sets(request));
+        result.units = c.units;
         return {std::move(c), std::move(result)};
     }
-    auto c = read_case(request.case_path, request.sets);
+    auto c = read_case(request.case_path, all_sets(request));
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    ProgressLine progress(!request.quiet);
+    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
@@ -118,7 +120,8 @@ CLI::App* add_trim(CLI::App& app, Request& request) {
                                     "Fuel trim of each cylinder, and what it asks of the "
                                     "injectors");
     add_common_options(*verb, request);
-    verb->get_option("case")->description("Case file (TOML), or a result of solve (.h5, .json)");
+    verb->get_option("case")->description(
+        "Case file (TOML, - for standard input), or a result of solve (.h5, .json)");
     add_name(*verb, "-o,--output", request.output, "Write the trims: .json or .csv")
         ->type_name("FILE");
     add_number(*verb,

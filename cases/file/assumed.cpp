@@ -171,12 +171,15 @@ std::string fallback_text(const Key& key) {
 }
 
 /// Value of the entries meant, each once; empty where the case has none of them.
-std::string shown_values(const Scope& root, const AssumedEntry& entry, const Key*& key) {
+std::string shown_values(const Scope& root,
+                         const AssumedEntry& entry,
+                         const geometry::OutputUnits& units,
+                         const Key*& key) {
     std::vector<std::string> shown;
     for (const Value* value : all_values(root)) {
         if (is_meant(*value, entry.key) && value->good) {
             key = value->key;
-            if (auto text = normalised(*value);
+            if (auto text = normalised(*value, units);
                 std::find(shown.begin(), shown.end(), text) == shown.end()) {
                 shown.push_back(std::move(text));
             }
@@ -235,7 +238,7 @@ void build_assumed(const Scope& root, Case& c, Messages& messages) {
     std::shared_ptr<const Scope> kept;
     for (const auto& entry : root.assumed) {
         const Key* key = nullptr;
-        Assumption assumption{entry.key, shown_values(root, entry, key), entry.basis, entry.within};
+        Assumption assumption{entry.key, shown_values(root, entry, c.units, key), entry.basis, entry.within};
         if (key == nullptr) {
             const Key* known = find_key(entry.key);
             if (known == nullptr || known->fallback.empty() || !entry.within.empty()) {

@@ -35,6 +35,8 @@ void build_fuel(const Scope& root, Case& c, Messages& messages);
 
 /// What a fit said of the coefficients: read, checked, and put into the parts of the case.
 void build_learned(const Scope& root, Case& c, Messages& messages);
+/// Injectors that full cylinders would ask too much of.
+void check_injectors(const Scope& root, const Case& c, Messages& messages);
 
 /// How parts of one bank fit together: mouths inside the plenum, slot inside its walls, clearances.
 void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages);
@@ -46,9 +48,6 @@ void check_points(const Scope& root, const Case& c, Messages& messages);
 /// Reports "key = text: rule" at an entry that was given.
 void refuse(Messages& messages, const Value& value, const std::string& rule);
 void caution(Messages& messages, const Value& value, const std::string& remark);
-/// A length in mm as in messages: "420.0" with one decimal, "400" without needless ones.
-[[nodiscard]] std::string mm(double length);
-[[nodiscard]] std::string mm1(double length);
 /// Name of an entry for messages: "bank.left.slot.width".
 [[nodiscard]] std::string shown_key(const Scope& scope, std::string_view key);
 /// Stations or constant, shifted by `offset` along x.

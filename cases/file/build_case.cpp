@@ -46,6 +46,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
         // fault.
         check_assembly(root, c, messages);
         build_assumed(root, c, messages);
+        check_injectors(root, c, messages);
     }
 }
 

@@ -114,11 +114,11 @@ void read_exhaust(const Scope& scope,
         const auto [least, most] = std::minmax_element(distance.begin(), distance.end());
         if (*most > *least + 1e-4) {
             context.measured.warnings.push_back(
-                fmt::format("{}: temperature probes stand {} to {} mm from the flange; unequal "
+                fmt::format("{}: temperature probes stand {} to {} from the flange; unequal "
                             "ones are not compared",
                             reading.name,
-                            mm(*least),
-                            mm(*most)));
+                            context.messages.bare_length(*least),
+                            context.messages.length(*most)));
             reading.exhaust_temperature.clear();
         }
     }

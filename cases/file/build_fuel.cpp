@@ -1,6 +1,8 @@
 #include "cases/file/build.hpp"
+#include "cases/file/humidity.hpp"
 
 #include <algorithm>
+#include <numbers>
 
 #include <fmt/format.h>
 
@@ -90,6 +92,18 @@ void check_nitrous(const Scope& root, const Case& c, Messages& messages) {
     }
 }
 
+/// The point that asks most of a stage, of those above its limit.
+struct Worst {
+    std::string point;
+    double duty = 0;
+    void offer(const StageDuty& asked, const std::string& name) {
+        if (asked.over && asked.commanded > duty) {
+            point = name;
+            duty = asked.commanded;
+        }
+    }
+};
+
 }  // namespace
 
 void build_fuel(const Scope& root, Case& c, Messages& messages) {
@@ -105,6 +119,47 @@ void build_fuel(const Scope& root, Case& c, Messages& messages) {
         const Value* points = root.good("nitrous.points");
         c.nitrous = Nitrous{root.value("nitrous.flow").numbers,
                             points ? points->words : std::vector<std::string>{}};
+    }
+}
+
+void check_injectors(const Scope& root, const Case& c, Messages& messages) {
+    if (!c.injection || !c.fuel.density || !c.has_engine || !(c.fuel.stoich > 0)) {
+        return;
+    }
+    Worst primary, secondary;
+    for (const auto& point : c.points) {
+        const double air = point.pressure /
+                           (moist_gas_constant(point.humidity_ratio) * point.temperature) *
+                           c.engine.swept_volume() / (1 + point.humidity_ratio);
+        const double fuel =
+            air * point.speed / (4 * std::numbers::pi) / (point.combustion.lambda * c.fuel.stoich);
+        const auto duty = duty_of(*c.injection,
+                                  *c.fuel.density,
+                                  fuel,
+                                  staging_ratio(*c.injection, point.pressure, point.speed),
+                                  point.speed);
+        primary.offer(duty.primary, point.name);
+        secondary.offer(duty.secondary, point.name);
+    }
+    const auto warn = [&](const std::string& stage, const Worst& worst, double limit) {
+        if (!worst.point.empty()) {
+            messages.warning(
+                root.place_of_section("injector." + stage),
+                fmt::format("injector.{}: point {} asks for {:.0f} % commanded duty where every "
+                            "cylinder is filled once with the charge before the throttle, above "
+                            "duty_limit = {:.0f} %: past its limit the mixture turns lean; larger "
+                            "injectors, more injector.pressure{}, or less boost; trim says it for "
+                            "the air that solve finds",
+                            stage,
+                            worst.point,
+                            100 * worst.duty,
+                            100 * limit,
+                            c.injection->secondary ? ", an earlier second stage" : ""));
+        }
+    };
+    warn("primary", primary, c.injection->primary.duty_limit);
+    if (c.injection->secondary) {
+        warn("secondary", secondary, c.injection->secondary->duty_limit);
     }
 }
 

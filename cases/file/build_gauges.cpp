@@ -90,12 +90,12 @@ void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& co
         if (gauge.x[i] <= gauge.x[i - 1]) {
             refuse(context.messages,
                    value,
-                   fmt::format("station {} at {} mm is not behind station {} at {} mm; list them "
+                   fmt::format("station {} at {} is not behind station {} at {}; list them "
                                "in rising order, each once",
                                i + 1,
-                               mm1(gauge.x[i]),
+                               context.messages.length1(gauge.x[i]),
                                i,
-                               mm1(gauge.x[i - 1])));
+                               context.messages.length1(gauge.x[i - 1])));
             return;
         }
     }
@@ -105,7 +105,8 @@ void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& co
             return std::abs(x - stations[k]) < 1e-3;
         });
         if (!there) {
-            missing.push_back(fmt::format("{} (x {} mm)", k + 1, mm1(stations[k])));
+            missing.push_back(
+                fmt::format("{} (x {})", k + 1, context.messages.length1(stations[k])));
         }
     }
     if (!missing.empty() && missing.size() <= stations.size() / 2) {
@@ -154,9 +155,9 @@ void check_near(const Value& value, const GaugeReading& gauge, MeasuredContext& 
             if (most > 2 * drawn || least < 0.5 * drawn) {
                 refuse(context.messages,
                        value,
-                       fmt::format("{} mm found where {} mm are drawn; check unit and number",
-                                   mm(most > 2 * drawn ? most : least),
-                                   mm(drawn)));
+                       fmt::format("{} found where {} are drawn; check unit and number",
+                                   context.messages.length(most > 2 * drawn ? most : least),
+                                   context.messages.length(drawn)));
             }
             return;
         }
@@ -214,7 +215,7 @@ void build_gauges(const Scope& root, MeasuredContext& context) {
             gauge.uncertainty = usual::gauge(gauge.instrument).value_or(5e-5);
             note_default(context,
                          gauge.entry + (gauge.instrument.empty() ? "" : ", " + gauge.instrument),
-                         mm(gauge.uncertainty) + " mm");
+                         context.messages.length(gauge.uncertainty));
         }
         context.measured.gauges.push_back(gauge);
     }

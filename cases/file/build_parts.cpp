@@ -15,14 +15,6 @@ void caution(Messages& messages, const Value& value, const std::string& remark) 
     messages.warning(value.place, fmt::format("{} = {}: {}", value.shown, value.text, remark));
 }
 
-std::string mm(double length) {
-    return geometry::format_in(length, "mm", 6);
-}
-
-std::string mm1(double length) {
-    return fmt::format("{:.1f}", geometry::to_unit(length, "mm"));
-}
-
 std::string shown_key(const Scope& scope, std::string_view key) {
     return scope.shown.empty() ? std::string(key) : fmt::format("{}.{}", scope.shown, key);
 }
@@ -47,17 +39,17 @@ void check_cover(Messages& messages, const Value* value, double length) {
         const bool start = value->x.front() > slack;
         refuse(messages,
                *value,
-               fmt::format("no value for {}-{} mm; add a station at {} mm",
-                           mm(start ? 0 : value->x.back()),
-                           mm(start ? value->x.front() : length),
-                           mm(start ? 0 : length)));
+               fmt::format("no value for {}-{}; add a station at {}",
+                           messages.bare_length(start ? 0 : value->x.back()),
+                           messages.length(start ? value->x.front() : length),
+                           messages.length(start ? 0 : length)));
     }
     if (value->x.back() > length + slack) {
         refuse(messages,
                *value,
-               fmt::format("station {} mm lies beyond the part's {} mm; check both",
-                           mm(value->x.back()),
-                           mm(length)));
+               fmt::format("station {} lies beyond the part's {}; check both",
+                           messages.length(value->x.back()),
+                           messages.length(length)));
     }
 }
 
@@ -105,7 +97,8 @@ geometry::Throttle build_throttle(const Scope& scope, bool has_pre_chamber, Mess
     if (shaft && bore && throttle.shaft >= throttle.bore) {
         refuse(messages,
                *shaft,
-               fmt::format("not smaller than the bore ({} mm); check both", mm(throttle.bore)));
+               fmt::format("not smaller than the bore ({}); check both",
+                           messages.length(throttle.bore)));
     } else if (const Value* cd = scope.good("throttle.cd");
                cd && shaft && bore && throttle.cd_area == geometry::CdArea::bore) {
         const double on_open = throttle.cd * throttle.bore_area() / throttle.wide_open_area();

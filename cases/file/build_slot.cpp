@@ -28,15 +28,15 @@ void build_pieces(const Scope& scope, geometry::Slot& slot, Messages& messages) 
             const auto& other = slot.pieces[j];
             if (piece.x < other.x + other.length && other.x < piece.x + piece.length) {
                 messages.error(list[i].place,
-                               fmt::format("{}: piece {} ({}-{} mm) overlaps piece {} ({}-{} mm); "
+                               fmt::format("{}: piece {} ({}-{}) overlaps piece {} ({}-{}); "
                                            "move one",
                                            shown_key(scope, "slot.pieces"),
                                            i + 1,
-                                           mm(piece.x),
-                                           mm(piece.x + piece.length),
+                                           messages.bare_length(piece.x),
+                                           messages.length(piece.x + piece.length),
                                            j + 1,
-                                           mm(other.x),
-                                           mm(other.x + other.length)));
+                                           messages.bare_length(other.x),
+                                           messages.length(other.x + other.length)));
             }
         }
     }
@@ -97,12 +97,12 @@ void build_holes(const Scope& scope, geometry::Slot& slot, Messages& messages) {
         if (here.x - here.length / 2 < before.x + before.length / 2 - 1e-9) {
             refuse(messages,
                    *x,
-                   fmt::format("hole {} at {} mm overlaps hole {} at {} mm; list them in rising "
+                   fmt::format("hole {} at {} overlaps hole {} at {}; list them in rising "
                                "order and apart",
                                i + 1,
-                               mm1(here.x),
+                               messages.length1(here.x),
                                i,
-                               mm1(before.x)));
+                               messages.length1(before.x)));
             return;
         }
     }
@@ -120,7 +120,7 @@ void check_edge(const Scope& scope, Messages& messages) {
                            fmt::format("{}: missing; write {} = {} or a measured cd",
                                        shown_key(scope, key),
                                        name,
-                                       find_key(key)->example));
+                                       example_in(find_key(key)->example, messages.units())));
         }
     }
 }
@@ -142,9 +142,9 @@ void check_limits(const Scope& scope, const geometry::Slot& slot, Messages& mess
         if (given && dimension > 0 && given->number() >= dimension) {
             refuse(messages,
                    *given,
-                   fmt::format("not smaller than the {} of {} mm; write a smaller tolerance",
+                   fmt::format("not smaller than the {} of {}; write a smaller tolerance",
                                what,
-                               mm(dimension)));
+                               messages.length(dimension)));
         }
     };
     against("slot.width_tolerance", width, "slot width");
@@ -193,7 +193,7 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
                            fmt::format("{}: missing; write {} = {}",
                                        shown_key(scope, key),
                                        name,
-                                       find_key(key)->example));
+                                       example_in(find_key(key)->example, messages.units())));
         }
     }
     if (pieces) {

@@ -35,13 +35,21 @@ void report(const Scope& scope, const geometry::Finding& finding, Messages& mess
 
 void check_assembly(const Scope& root, const Case& c, Messages& messages) {
     if (c.has_engine) {
-        for (const auto& finding : geometry::check_engine(c.engine)) {
+        for (const auto& finding : geometry::check_engine(c.engine, messages.units())) {
             report(root, finding, messages);
         }
     }
     const auto& banks = root.list("bank");
-    for (const auto& finding : geometry::check_intake(c.intake)) {
-        report(banks.empty() ? root : banks.at(finding.bank), finding, messages);
+    const auto of_bank = [&](const geometry::Finding& finding) -> const Scope& {
+        return banks.empty() ? root : banks.at(finding.bank);
+    };
+    if (c.has_engine) {
+        for (const auto& finding : geometry::check_fit(c.intake, c.engine, messages.units())) {
+            report(of_bank(finding), finding, messages);
+        }
+    }
+    for (const auto& finding : geometry::check_intake(c.intake, messages.units())) {
+        report(of_bank(finding), finding, messages);
     }
 }
 

@@ -21,7 +21,7 @@ void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& m
         if (x && chamber && scope.good(part + ".length") && throttle.x > chamber->length + slack) {
             refuse(messages,
                    *x,
-                   fmt::format("outside {} 0-{} mm; move it", part, mm(chamber->length)));
+                   fmt::format("outside {} 0-{}; move it", part, messages.length(chamber->length)));
         }
         if (const Value* feed = scope.find(part + ".feed"); feed && i == 0) {
             refuse(messages, *feed, "beside a throttle; leave out one of them");
@@ -40,16 +40,15 @@ void check_slot_place(const Scope& scope,
     }
     const auto beyond = [&](double from, double to, const std::string& what, Place place) {
         if (from < -slack || to > length + slack) {
-            messages.error(
-                place,
-                fmt::format("{}: {}-{} mm reaches beyond {} 0-{} mm; move it, shorten it "
-                            "or lengthen {}.length",
-                            what,
-                            mm(from),
-                            mm(to),
-                            part,
-                            mm(length),
-                            part));
+            messages.error(place,
+                           fmt::format("{}: {}-{} reaches beyond {} 0-{}; move it, shorten it "
+                                       "or lengthen {}.length",
+                                       what,
+                                       messages.bare_length(from),
+                                       messages.length(to),
+                                       part,
+                                       messages.length(length),
+                                       part));
         }
     };
     const auto& list = scope.list("slot.pieces");
@@ -84,10 +83,10 @@ void check_width(const Scope& scope,
     if (widest > *height + slack) {
         refuse(messages,
                *width,
-               fmt::format("slot width {} mm exceeds wall height {} mm; narrow the slot or raise "
+               fmt::format("slot width {} exceeds wall height {}; narrow the slot or raise "
                            "{}.height",
-                           mm(widest),
-                           mm(*height),
+                           messages.length(widest),
+                           messages.length(*height),
                            shown_key(scope, part)));
     }
 }
@@ -113,15 +112,14 @@ void check_mouths_inside(const Scope& scope, const geometry::Bank& bank, Message
     const Value& x = *scope.good("runner.x");
     for (std::size_t i = 0; i < bank.runners.size(); ++i) {
         if (bank.runners[i].x > bank.plenum->length + slack) {
-            messages.error(
-                x.place,
-                fmt::format("{}: runner {} at {} mm lies outside plenum 0-{} mm; move it "
-                            "or lengthen {}",
-                            x.shown,
-                            i + 1,
-                            mm1(bank.runners[i].x),
-                            mm(bank.plenum->length),
-                            shown_key(scope, "plenum.length")));
+            messages.error(x.place,
+                           fmt::format("{}: runner {} at {} lies outside plenum 0-{}; move it "
+                                       "or lengthen {}",
+                                       x.shown,
+                                       i + 1,
+                                       messages.length1(bank.runners[i].x),
+                                       messages.length(bank.plenum->length),
+                                       shown_key(scope, "plenum.length")));
         }
     }
 }

@@ -92,6 +92,7 @@ Scope Source::changed(const std::vector<double>& numbers) const {
 MadeCase Source::make(const std::vector<double>& numbers) const {
     MadeCase made;
     Messages messages("");
+    messages.show_in(context.units);
     try {
         build_case(changed(numbers), made.c, messages);
     } catch (const std::exception& error) {
@@ -322,12 +323,13 @@ void check_case(const Case& c, Messages& messages) {
 
 ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& sets) {
     auto source = std::make_shared<Source>();
-    source->path = path;
+    source->path = shown_path(path);
     source->sets = sets;
     source->text = read_text(path);
     ChoosePlan plan;
-    plan.base = parse_case(source->text, path, sets);
-    Messages messages(path);
+    plan.base = parse_case(source->text, source->path, sets);
+    Messages messages(source->path);
+    messages.show_in(plan.base.units);
     const auto table = parse_toml(source->text, sets, messages);
     source->root = read_scopes(*table, messages);
     source->context = context_of(*table);

@@ -1,5 +1,7 @@
 #include "cases/file/document.hpp"
 
+#include "cases/file/units.hpp"
+
 #include <algorithm>
 #include <array>
 
@@ -169,7 +171,7 @@ void Walker::require(const Scope& scope) {
                                     key.why.empty() ? "" : ": ",
                                     key.why,
                                     key.name.substr(dot + 1),
-                                    key.example));
+                                    example_in(key.example, messages_.units())));
     }
     for (const auto& [name, list] : scope.children) {
         for (const auto& inner : list) {
@@ -202,16 +204,40 @@ std::string unknown_key_text(const Scope& scope, const std::string& relative) {
                                     : fmt::format("did you mean {}?", meant));
 }
 
+namespace {
+
+double standard_barometer(const Key& key) {
+    Messages ignored("");
+    ValueReader reader(ignored, {});
+    const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
+    return reader.read(key, "", *entry.get("v")).number();
+}
+
+/// Whether a section holds a key that is most likely meant as `name`.
+bool misspelt_in(const toml::table& table, std::string_view section, std::string_view name) {
+    const auto* inner = table[section].as_table();
+    return inner != nullptr && std::any_of(inner->begin(), inner->end(), [&](const auto& item) {
+               const auto written = join_keys(section, item.first.str());
+               return find_key(written) == nullptr && nearest_key(written) == name;
+           });
+}
+
+}  // namespace
+
 /// The barometer comes first: gauge pressures need it.
 geometry::PressureContext context_of(const toml::table& table) {
     geometry::PressureContext context;
     Messages ignored("");
     ValueReader reader(ignored, {});
+    context.units = units_of(table);
+    const Key& barometer = *find_key("site.barometer");
     if (const auto* node = table.at_path("site.barometer").node()) {
-        const auto value = reader.read(*find_key("site.barometer"), "site.barometer", *node);
-        if (value.good) {
-            context.barometer = value.number();
-        }
+        const auto value = reader.read(barometer, "site.barometer", *node);
+        // One that is refused is reported where it stands; gauge pressures are then read at the
+        // usual one, so that they do not report it again.
+        context.barometer = value.good ? value.number() : standard_barometer(barometer);
+    } else if (misspelt_in(table, "site", barometer.name)) {
+        context.barometer = standard_barometer(barometer);
     }
     return context;
 }

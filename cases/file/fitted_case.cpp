@@ -54,25 +54,29 @@ private:
     std::string text_;
 };
 
-std::string length(double metres) {
-    return fmt::format("\"{} mm\"", geometry::format_in(metres, "mm", 5));
+std::string length(double metres, std::string_view unit) {
+    return fmt::format("\"{} {}\"", geometry::format_in(metres, unit, 5), unit);
 }
 
 /// Stations as the case file counts them, from the start of the slot, its ends covered.
-std::string stations(const GaugeReading& gauge, const geometry::SlotPiece& piece) {
+std::string stations(const GaugeReading& gauge,
+                     const geometry::SlotPiece& piece,
+                     std::string_view unit) {
     std::vector<std::string> x{"0"};
-    std::vector<std::string> value{geometry::format_in(gauge.value.front(), "mm", 5)};
+    std::vector<std::string> value{geometry::format_in(gauge.value.front(), unit, 5)};
     for (std::size_t i = 0; i < gauge.x.size(); ++i) {
         const double from_start = gauge.x[i] - piece.x;
         if (from_start > 1e-6 && from_start < piece.length - 1e-6) {
-            x.push_back(geometry::format_in(from_start, "mm", 6));
-            value.push_back(geometry::format_in(gauge.value[i], "mm", 5));
+            x.push_back(geometry::format_in(from_start, unit, 6));
+            value.push_back(geometry::format_in(gauge.value[i], unit, 5));
         }
     }
-    x.push_back(geometry::format_in(piece.length, "mm", 6));
-    value.push_back(geometry::format_in(gauge.value.back(), "mm", 5));
-    return fmt::format(
-        "{{ x = \"{} mm\", value = \"{} mm\" }}", fmt::join(x, ", "), fmt::join(value, ", "));
+    x.push_back(geometry::format_in(piece.length, unit, 6));
+    value.push_back(geometry::format_in(gauge.value.back(), unit, 5));
+    return fmt::format("{{ x = \"{0} {2}\", value = \"{1} {2}\" }}",
+                       fmt::join(x, ", "),
+                       fmt::join(value, ", "),
+                       unit);
 }
 
 /// Whether the readings said something of an entry: it moved, or its band narrowed, by 5 %.
@@ -128,6 +132,7 @@ void add_learned(const FitResult& result,
 
 std::string fitted_case(const Case& c, const Measured& measured, const FitResult& result) {
     Edits edits(c.text);
+    const auto unit = c.units.in_place_of("mm");
     const geometry::Slot* slot = nullptr;
     for (const auto& bank : c.intake.banks) {
         slot = bank.slot && slot == nullptr ? &*bank.slot : slot;
@@ -152,9 +157,11 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
                                             [](const auto& g) { return g.entry == "slot.width"; });
             const bool along = gauge != measured.gauges.end() && gauge->x.size() > 1;
             edits.set(
-                section, key, along ? stations(*gauge, slot->pieces.front()) : length(entry.after));
+                section,
+                key,
+                along ? stations(*gauge, slot->pieces.front(), unit) : length(entry.after, unit));
         } else if (slot_entry && (key == "edge_radius" || key == "land")) {
-            edits.set(section, key, length(entry.after));
+            edits.set(section, key, length(entry.after, unit));
         } else if (slot_entry && key == "coefficient" && result.slot_cd > 0) {
             // Edge and land stay for the sheet; the measured coefficient takes their place.
             edits.set(section, "cd", geometry::format_number(result.slot_cd, 4));

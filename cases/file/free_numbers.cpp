@@ -74,6 +74,11 @@ void EntriesReader::table(const std::string& prefix, const toml::table& table) {
 std::vector<EntryPath> EntriesReader::paths_of(const std::string& name,
                                                std::string& problem) const {
     if (auto path = find_entry(root_, name, problem)) {
+        if (path->item) {
+            problem =
+                fmt::format("{}: one value of a list is not chosen alone; name the entry", name);
+            return {};
+        }
         return {*path};
     }
     std::vector<EntryPath> paths;
@@ -339,7 +344,8 @@ std::vector<FreeNumber> free_numbers(const Scope& root,
         return {number};
     }
     for (const double place : station_places(root, entry)) {
-        number.key = fmt::format("{} at {} mm", entry.shown, mm(place));
+        number.key =
+            fmt::format("{} at {}", entry.shown, geometry::format_length(place, context.units));
         number.present = in_unit(profile.empty() ? low : profile.at(place));
         made.push_back(number);
     }

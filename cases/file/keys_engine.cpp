@@ -15,6 +15,13 @@ void add_case_keys(std::vector<Key>& t) {
     t.push_back({.name = "case.notes",
                  .example = "\"slot as drawn, revision C\"",
                  .doc = "Free text, kept with the results."});
+    t.push_back({.name = "case.units",
+                 .kind = Kind::choice,
+                 .choices = "mm|inch",
+                 .example = "\"inch\"",
+                 .doc = "In which unit people read lengths, areas and volumes in results, drawings "
+                        "and messages; changes no number. Without it the one that most lengths and "
+                        "areas of this file are written in. `--units` overrides it."});
     t.push_back({.name = "site.barometer",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,
@@ -71,8 +78,10 @@ void add_lift_keys(std::vector<Key>& t, bool intake) {
                  .fallback = "\"0.10 mm\"",
                  .example = "\"0.10 mm\"",
                  .doc =
-                     "Lift at which `opens` and `closes` are stated. Events at 1.0 mm entered as "
-                     "seat events are 30 to 40 deg wrong."});
+                     "Lift at which `opens` and `closes` are stated, as the cam card says it: 0.1 "
+                     "mm, 1 mm, 0.050 in. Events at 1.0 mm entered as seat events are 30 to 40 deg "
+                     "wrong; without this entry a warning says what that would change. `check` "
+                     "prints the card at 0.1, 1.0 and 1.27 mm."});
     t.push_back({.name = name("valve.intake.opens", "valve.exhaust.opens"),
                  .kind = Kind::quantity,
                  .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,

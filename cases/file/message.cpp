@@ -1,6 +1,7 @@
 #include "cases/file/message.hpp"
 
 #include "cases/study/visible_text.hpp"
+#include "geometry/quantity.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -61,6 +62,19 @@ std::vector<Messages::Message> Messages::First::in_order() const {
         return a.rank() < b.rank();
     });
     return sorted;
+}
+
+std::string Messages::length(double value) const {
+    return geometry::format_length(value, units_);
+}
+
+std::string Messages::length1(double value) const {
+    return geometry::format_as(value, "mm", 1, units_);
+}
+
+std::string Messages::bare_length(double value) const {
+    const auto text = length(value);
+    return text.substr(0, text.find(' '));
 }
 
 std::vector<std::string> Messages::error_texts() const {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "geometry/output_units.hpp"
+
 #include <cstddef>
 #include <string>
 #include <tuple>
@@ -33,6 +35,14 @@ public:
             errors_.count();
         }
     }
+    /// In which lengths, pressures and temperatures are shown.
+    void show_in(const geometry::OutputUnits& units) { units_ = units; }
+    [[nodiscard]] const geometry::OutputUnits& units() const { return units_; }
+    /// A length as messages show it: "400 mm"; with one decimal of a millimetre "420.0 mm"; either
+    /// without its unit, for the first of a range.
+    [[nodiscard]] std::string length(double value) const;
+    [[nodiscard]] std::string length1(double value) const;
+    [[nodiscard]] std::string bare_length(double value) const;
     [[nodiscard]] bool any_error() const { return errors_.counted() > 0; }
     [[nodiscard]] std::vector<std::string> errors() const { return lines(errors_); }
     /// The same without places.
@@ -67,6 +77,7 @@ private:
     [[nodiscard]] std::vector<std::string> lines(const First& messages) const;
 
     std::string path_;
+    geometry::OutputUnits units_;
     First errors_;
     First warnings_;
 };

@@ -1,5 +1,6 @@
 #include "cases/file/document.hpp"
 
+#include "cases/file/list_item.hpp"
 #include "cases/file/toml_guard.hpp"
 #include "cases/study/whole_number.hpp"
 
@@ -10,6 +11,7 @@
 #include <utility>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 /// Overrides from the command line: --set key=value.
 namespace plenair::file {
@@ -118,8 +120,17 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
                                    usage));
         return;
     }
+    const std::string text = trimmed(std::string_view(set).substr(equals + 1));
+    if (const auto item = item_number(path)) {
+        const std::vector<std::string> whole(path.begin(), path.end() - 1);
+        if (auto* at = table_for(table, whole, set, messages)) {
+            const auto shown = fmt::format("{}", fmt::join(whole, "."));
+            set_item(*at, whole.back(), shown, *item, text, messages);
+        }
+        return;
+    }
     if (auto* at = table_for(table, path, set, messages)) {
-        insert(*at, path.back(), trimmed(std::string_view(set).substr(equals + 1)));
+        insert(*at, path.back(), text);
     }
 }
 

@@ -4,6 +4,7 @@
 #include "cases/file/normalise.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/units.hpp"
 
 #include <utility>
 
@@ -18,6 +19,8 @@ Case parse_case(std::string_view text, std::string path, const std::vector<std::
     c.path = std::move(path);
     if (!messages.any_error()) {
         if (const auto table = file::parse_toml(text, sets, messages)) {
+            c.units = file::units_of(*table);
+            messages.show_in(c.units);
             const auto root = file::read_scopes(*table, messages);
             (void)file::read_axes(*table, messages);
             file::build_case(root, c, messages);
@@ -25,7 +28,7 @@ Case parse_case(std::string_view text, std::string path, const std::vector<std::
             if (!messages.any_error()) {
                 c.text = file::text_after(text, *table, !sets.empty());
                 c.digest = file::digest(root);
-                c.echo = file::echo(root);
+                c.echo = file::echo(root, c.units);
             }
         }
     }
@@ -37,7 +40,7 @@ Case parse_case(std::string_view text, std::string path, const std::vector<std::
 }
 
 Case read_case(const std::string& path, const std::vector<std::string>& sets) {
-    return parse_case(file::read_text(path), path, sets);
+    return parse_case(file::read_text(path), file::shown_path(path), sets);
 }
 
 }  // namespace plenair

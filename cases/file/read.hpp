@@ -9,7 +9,7 @@
 
 namespace plenair {
 
-/// Reads a case file (TOML 1.0, docs/case-file.md) into SI units.
+/// Reads a case file (TOML 1.0, docs/case-file.md) into SI units. "-" is standard input.
 /// @param sets  overrides "key=value", as after --set
 /// @throws InputError with every message of the file, in file order; also above 4 MB
 /// @throws ReadError  where the file cannot be opened or is a directory

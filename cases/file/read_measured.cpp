@@ -11,6 +11,7 @@ namespace plenair {
 
 Measured parse_measured(std::string_view text, std::string path, const Case& c) {
     file::Messages messages(path);
+    messages.show_in(c.units);
     file::check_text(text, messages);
     Measured measured;
     measured.path = std::move(path);
@@ -19,6 +20,7 @@ Measured parse_measured(std::string_view text, std::string path, const Case& c) 
     if (table) {
         geometry::PressureContext surroundings;
         surroundings.barometer = c.barometer;
+        surroundings.units = c.units;
         const auto root =
             file::read_scopes_of(file::measured_table(), *table, surroundings, messages);
         if (const auto* format = root.good("format"); format && format->number() != 1) {
@@ -48,7 +50,7 @@ Measured parse_measured(std::string_view text, std::string path, const Case& c) 
 }
 
 Measured read_measured(const std::string& path, const Case& c) {
-    return parse_measured(file::read_text(path), path, c);
+    return parse_measured(file::read_text(path), file::shown_path(path), c);
 }
 
 }  // namespace plenair

@@ -30,15 +30,20 @@ Json columns(const std::string& first, const std::string& second) {
                 {"additionalProperties", false}};
 }
 
+/// Its words are names that the file itself gives: "<names of points>".
+bool is_open(const Key& key) {
+    return key.choices.find('<') != std::string_view::npos;
+}
+
 Json value_schema(const Key& key) {
     const Json text{{"type", "string"}};
     const Json number{{"type", "number"}};
     const auto choices = file::split(key.choices, '|');
     switch (key.kind) {
         case Kind::choice:
-            return key.choices.find('<') == std::string_view::npos ? Json{{"enum", choices}} : text;
+            return is_open(key) ? text : Json{{"enum", choices}};
         case Kind::choices:
-            return list_of(Json{{"enum", choices}});
+            return list_of(is_open(key) ? text : Json{{"enum", choices}});
         case Kind::flag:
             return Json{{"enum", {"on", "off", true, false}}};
         case Kind::integer:

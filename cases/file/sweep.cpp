@@ -61,14 +61,14 @@ std::string si_units(Dimension dimension) {
     return "1";
 }
 
-SweepInput input_of(const SweepAxis& axis) {
+SweepInput input_of(const SweepAxis& axis, const geometry::OutputUnits& units) {
     SweepInput input;
     input.key = axis.entry.shown;
     input.numeric = axis.numeric();
     if (input.numeric) {
         const Dimension dimension = axis.entry.key->dimension;
         input.units = si_units(dimension);
-        input.shown_unit = input.units == "rad" ? "deg" : geometry::usual_unit(dimension);
+        input.shown_unit = input.units == "rad" ? "deg" : geometry::usual_unit(dimension, units);
     }
     return input;
 }
@@ -90,6 +90,7 @@ SweepVariant Source::variant(const std::vector<Value>& values) const {
         assign(scope, axes.axes[a].entry, values[a]);
     }
     Messages messages("");
+    messages.show_in(axes.context.units);
     try {
         build_case(scope, made.c, messages);
     } catch (const std::bad_alloc&) {
@@ -136,8 +137,7 @@ void check_sets(const Scope& root,
         const auto entry = find_entry(root, name, ignored);
         const bool swept =
             entry && std::any_of(axes.axes.begin(), axes.axes.end(), [&](const SweepAxis& axis) {
-                return axis.entry.pattern == entry->pattern &&
-                       axis.entry.children == entry->children;
+                return axis.entry.meets(*entry);
             });
         if (swept) {
             messages.error({},
@@ -185,7 +185,7 @@ SweepInfo info_of(const Case& c,
     info.method = axes.method;
     info.tolerance = axes.tolerance;
     for (const auto& axis : axes.axes) {
-        info.inputs.push_back(input_of(axis));
+        info.inputs.push_back(input_of(axis, c.units));
     }
     for (const auto& point : c.points) {
         info.points.push_back(point.name);
@@ -221,8 +221,9 @@ SweepPlan read_sweep(const std::string& path,
                      const VariantLimit& limit,
                      const std::string& precision) {
     const std::string text = read_text(path);
-    const Case base = parse_case(text, path, sets);
-    Messages messages(path);
+    const Case base = parse_case(text, shown_path(path), sets);
+    Messages messages(shown_path(path));
+    messages.show_in(base.units);
     const auto table = parse_toml(text, sets, messages);
     auto source = std::make_shared<Source>();
     source->root = read_scopes(*table, messages);

@@ -237,8 +237,7 @@ std::optional<SweepAxes> read_axes(const toml::table& table, Messages& messages)
     });
     for (std::size_t i = 1; i < made.axes.size(); ++i) {
         for (std::size_t j = 0; j < i; ++j) {
-            if (made.axes[i].entry.pattern == made.axes[j].entry.pattern &&
-                made.axes[i].entry.children == made.axes[j].entry.children) {
+            if (made.axes[i].entry.meets(made.axes[j].entry)) {
                 messages.error(made.axes[i].place,
                                fmt::format("{}: is swept twice; leave one of them out",
                                            made.axes[i].entry.shown));

@@ -20,6 +20,13 @@ struct EntryPath {
     std::string pattern;  ///< its name in the key table
     std::string shown;  ///< as a person names it
     const Key* key = nullptr;
+    std::optional<std::size_t> item;  ///< place in its list, from 0; none: the whole entry
+
+    /// Whether setting one changes what the other sets.
+    [[nodiscard]] bool meets(const EntryPath& other) const {
+        return pattern == other.pattern && children == other.children &&
+               (!item || !other.item || item == other.item);
+    }
 };
 
 /// The entry that `name` ("slot.width", "point.A4.speed", "throttle.2.bore") means.

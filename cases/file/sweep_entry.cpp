@@ -1,3 +1,4 @@
+#include "cases/file/list_item.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/study/whole_number.hpp"
 
@@ -90,12 +91,36 @@ const Scope* child_of(const Scope& scope, const std::pair<std::string, std::size
     return &scope.list(step.first)[step.second];
 }
 
+const Scope& scope_of(const Scope& root, const EntryPath& path) {
+    const Scope* scope = &root;
+    for (const auto& step : path.children) {
+        scope = child_of(*scope, step);
+    }
+    return *scope;
+}
+
+/// One value of a list: "runner.length.4".
+std::optional<EntryPath> find_item(const Scope& root, std::string_view name, std::string& problem) {
+    const auto dot = name.rfind('.');
+    const std::string whole(name.substr(0, dot));
+    auto path = find_entry(root, whole, problem);
+    if (path) {
+        path->item = item_number(split(name, '.'));
+        problem = item_fault(scope_of(root, *path), path->pattern, whole, *path->item);
+        path->shown = std::string(name);
+    }
+    return problem.empty() ? path : std::nullopt;
+}
+
 }  // namespace
 
 std::optional<EntryPath> find_entry(const Scope& root,
                                     std::string_view name,
                                     std::string& problem) {
     const auto parts = split(name, '.');
+    if (item_number(parts)) {
+        return find_item(root, name, problem);
+    }
     const Scope* scope = &root;
     EntryPath path;
     std::string relative;
@@ -141,6 +166,10 @@ void assign(Scope& root, const EntryPath& path, Value value) {
     Scope* scope = &root;
     for (const auto& [name, place] : path.children) {
         scope = &scope->children.find(name)->second[place];
+    }
+    if (path.item) {
+        set_item(*scope, path.pattern, *path.item, value);
+        return;
     }
     scope->values.insert_or_assign(path.pattern, std::move(value));
 }

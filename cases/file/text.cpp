@@ -10,6 +10,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <iostream>
 
 #include <fmt/format.h>
 
@@ -25,6 +26,17 @@ std::string size_fault(std::uintmax_t bytes) {
     return fmt::format("{:.1f} MB: a case file is at most {} MB; is this the right file?",
                        static_cast<double>(bytes) / static_cast<double>(megabyte),
                        largest_file / megabyte);
+}
+
+std::string read_stream(std::istream& in, const std::string& path) {
+    // One byte more than allowed is enough to see that a pipe is too long.
+    std::string text(largest_file + 1, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    if (in.bad()) {
+        throw ReadError(fmt::format("{}: cannot be read to its end", path));
+    }
+    return text;
 }
 
 }  // namespace
@@ -64,7 +76,15 @@ std::string text_after(std::string_view text, const toml::table& table, bool cha
     return toml_document(table);
 }
 
+std::string shown_path(const std::string& path) {
+    return path == standard_input ? "standard input" : path;
+}
+
 std::string read_text(const std::string& path) {
+    if (path == standard_input) {
+        static const std::string text = read_stream(std::cin, shown_path(path));
+        return text;
+    }
     std::error_code code;
     const auto status = std::filesystem::status(path, code);
     if (std::filesystem::is_directory(status)) {
@@ -78,14 +98,7 @@ std::string read_text(const std::string& path) {
     if (const auto size = std::filesystem::file_size(path, code); !code && size > largest_file) {
         throw InputError({fmt::format("{}:1:1: {}", path, size_fault(size))});
     }
-    // One byte more than allowed is enough to see that a pipe is too long.
-    std::string text(largest_file + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(in.gcount()));
-    if (in.bad()) {
-        throw ReadError(fmt::format("{}: cannot be read to its end", path));
-    }
-    return text;
+    return read_stream(in, path);
 }
 
 std::string key_before(std::string_view text, Place place) {

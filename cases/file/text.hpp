@@ -8,7 +8,13 @@
 
 namespace plenair::file {
 
-/// The whole file.
+/// The path that stands for standard input.
+inline constexpr std::string_view standard_input = "-";
+
+/// What messages call the file: its path, or "standard input".
+[[nodiscard]] std::string shown_path(const std::string& path);
+
+/// The whole file. Standard input is read once and kept, for verbs that read their case twice.
 /// @throws InputError  above 4 MB
 /// @throws ReadError  where the file cannot be opened or is a directory
 [[nodiscard]] std::string read_text(const std::string& path);

@@ -97,9 +97,9 @@ void Dimensions::add_one(const std::string& name,
         if (size > 0 && given->number() >= size) {
             refuse(messages_,
                    *given,
-                   fmt::format("is not smaller than the dimension itself ({} mm); write a smaller "
+                   fmt::format("is not smaller than the dimension itself ({}); write a smaller "
                                "tolerance",
-                               mm(size)));
+                               messages_.length(size)));
             return;
         }
     } else if (!own) {
@@ -291,8 +291,9 @@ void Dimensions::add(const Case& c) {
 TolerancePlan read_tolerance(const std::string& path, const std::vector<std::string>& sets) {
     const std::string text = read_text(path);
     TolerancePlan plan;
-    plan.base = parse_case(text, path, sets);
-    Messages messages(path);
+    plan.base = parse_case(text, shown_path(path), sets);
+    Messages messages(shown_path(path));
+    messages.show_in(plan.base.units);
     const auto table = parse_toml(text, sets, messages);
     const Scope root = read_scopes(*table, messages);
     if (!plan.base.has_engine) {

@@ -51,6 +51,25 @@ std::string single_line(const std::string& text) {
     return line;
 }
 
+/// "54.5, 151.5 mm" as "2.15, 5.96 in" in a case in inches.
+std::string in_units(std::string_view text, const geometry::OutputUnits& units) {
+    const auto last = text.rfind(' ');
+    const auto unit = last == std::string_view::npos ? text : text.substr(last + 1);
+    const auto other = units.in_place_of(unit);
+    const auto dimension = unit == "mm" ? Dimension::length : Dimension::area;
+    const auto list = unit == "mm" || unit == "mm2" ? geometry::parse_list(text, dimension)
+                                                    : geometry::ListOutcome{};
+    if (other == unit || !list.values) {
+        return std::string(text);
+    }
+    constexpr int digits = 3;
+    std::vector<std::string> shown;
+    for (const double value : *list.values) {
+        shown.push_back(geometry::format_in(value, other, digits));
+    }
+    return fmt::format("{} {}", fmt::join(shown, ", "), other);
+}
+
 }  // namespace
 
 std::string toml_text(const toml::node& node) {
@@ -91,8 +110,25 @@ Place place_of(const toml::source_region& source) {
     return {static_cast<int>(source.begin.line), static_cast<int>(source.begin.column)};
 }
 
-std::string example_of(const Key& key) {
-    return key.example.empty() ? std::string{} : fmt::format("; write e.g. {}", key.example);
+std::string example_in(std::string_view example, const geometry::OutputUnits& units) {
+    std::string shown;
+    for (std::size_t i = 0; !example.empty(); ++i) {
+        const auto end = std::min(example.find('"'), example.size());
+        const auto part = example.substr(0, end);
+        // Every second part stands in quotes.
+        shown += i % 2 == 1 ? in_units(part, units) : std::string(part);
+        example.remove_prefix(end);
+        if (!example.empty()) {
+            shown += '"';
+            example.remove_prefix(1);
+        }
+    }
+    return shown;
+}
+
+std::string example_of(const Key& key, const geometry::OutputUnits& units) {
+    return key.example.empty() ? std::string{}
+                               : fmt::format("; write e.g. {}", example_in(key.example, units));
 }
 
 void ValueReader::fail(Value& value, const std::string& rule) {
@@ -162,7 +198,7 @@ void ValueReader::read_words(Value& value, const toml::node& node) {
             value.words.push_back(item.value_or(short_text(item)));
         }
     } else {
-        fail(value, "must be text in quotes" + example_of(key));
+        fail(value, "must be text in quotes" + example_of(key, context_.units));
         return;
     }
     if (key.kind == Kind::text) {
@@ -182,10 +218,10 @@ void ValueReader::read_words(Value& value, const toml::node& node) {
         }
         const auto near = nearest_word(word, choices);
         fail(value,
-             fmt::format(
-                 "must be {}{}",
-                 fmt::join(choices, " or "),
-                 near.empty() ? example_of(key) : fmt::format("; did you mean \"{}\"?", near)));
+             fmt::format("must be {}{}",
+                         fmt::join(choices, " or "),
+                         near.empty() ? example_of(key, context_.units)
+                                      : fmt::format("; did you mean \"{}\"?", near)));
         return;
     }
 }
@@ -222,18 +258,19 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
         fail(value,
              (key.kind == Kind::integers ? "must be a list of whole numbers"
                                          : "must be a whole number") +
-                 example_of(key));
+                 example_of(key, context_.units));
     }
 }
 
 bool ValueReader::add_number(Value& value, const toml::node& node) {
     const auto number = node.is_number() ? node.value<double>() : std::nullopt;
     if (!number) {
-        fail(value, "must be a number without quotes or unit" + example_of(*value.key));
+        fail(value,
+             "must be a number without quotes or unit" + example_of(*value.key, context_.units));
         return false;
     }
     if (!std::isfinite(*number)) {
-        fail(value, "not a finite number" + example_of(*value.key));
+        fail(value, "not a finite number" + example_of(*value.key, context_.units));
         return false;
     }
     value.numbers.push_back(*number);
@@ -266,7 +303,7 @@ void ValueReader::read_numbers(Value& value, const toml::node& node) {
         }
     }
     if (list->empty()) {
-        fail(value, "is an empty list" + example_of(*value.key));
+        fail(value, "is an empty list" + example_of(*value.key, context_.units));
     }
 }
 

@@ -79,6 +79,7 @@ private:
     [[nodiscard]] std::optional<std::string> limit_fault(const Key& key,
                                                          const std::string& written,
                                                          double number) const;
+    [[nodiscard]] std::string shown_bound(const Key& key, std::string_view text) const;
     [[nodiscard]] geometry::PressureContext context_for(const Key& key) const;
 
     Messages& messages_;
@@ -91,7 +92,10 @@ private:
 /// The same without quotes and cut where it is long.
 [[nodiscard]] std::string short_text(const toml::node& node);
 [[nodiscard]] Place place_of(const toml::source_region& source);
+/// An example of the key table with its lengths and areas as people of the case write them:
+/// "\"0.236 in\"" for "\"6.0 mm\"".
+[[nodiscard]] std::string example_in(std::string_view example, const geometry::OutputUnits& units);
 /// "; write e.g. ..." from the key's example.
-[[nodiscard]] std::string example_of(const Key& key);
+[[nodiscard]] std::string example_of(const Key& key, const geometry::OutputUnits& units);
 
 }  // namespace plenair::file

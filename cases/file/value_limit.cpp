@@ -71,12 +71,24 @@ double most_ever(Dimension dimension) {
 
 }  // namespace
 
+/// A bound of the table in the units of the case: "1.97 in" for "50 mm".
+std::string ValueReader::shown_bound(const Key& key, std::string_view text) const {
+    const bool metal = key.dimension == Dimension::length || key.dimension == Dimension::area;
+    if (!metal || !context_.units.inches()) {
+        return std::string(text);
+    }
+    constexpr int digits = 3;
+    const auto unit = geometry::usual_unit(key.dimension, context_.units);
+    return fmt::format("{} {}", geometry::format_in(parse_bound(key, text), unit, digits), unit);
+}
+
 std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                                     const std::string& written,
                                                     double number) const {
     if (std::abs(number) > most_ever(key.dimension) && key.high.empty()) {
-        return "is larger than anything on a drawing" +
-               (key.example.empty() ? "; check the number and its unit" : example_of(key));
+        return "is larger than anything on a drawing" + (key.example.empty()
+                                                             ? "; check the number and its unit"
+                                                             : example_of(key, context_.units));
     }
     for (const auto text : {key.low, key.high}) {
         if (text.empty()) {
@@ -87,7 +99,7 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
             number < least_metal(key.dimension)) {
             return fmt::format("is less than a millionth of a {}{}",
                                geometry::usual_unit(key.dimension),
-                               example_of(key));
+                               example_of(key, context_.units));
         }
         if (!limit.broken_by(number)) {
             continue;
@@ -117,7 +129,10 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
                               : fmt::format("Cd {} must be above 0; check the row",
                                             geometry::format_number(number));
         }
-        return fmt::format("must be {} {}{}", limit.rule, limit.text, example_of(key));
+        return fmt::format("must be {} {}{}",
+                           limit.rule,
+                           shown_bound(key, limit.text),
+                           example_of(key, context_.units));
     }
     return std::nullopt;
 }
@@ -146,8 +161,8 @@ void ValueReader::check_limits(Value& value) {
                               fmt::format("{} = {}: outside the usual {} to {}; check it",
                                           value.shown,
                                           value.text,
-                                          key.usual_low,
-                                          key.usual_high));
+                                          shown_bound(key, key.usual_low),
+                                          shown_bound(key, key.usual_high)));
             return;
         }
     }

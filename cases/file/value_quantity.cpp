@@ -89,7 +89,8 @@ std::string ValueReader::tried(const Key& key,
         return rule;
     }
     const bool has_remedy = second.find("rite ") != std::string::npos;
-    return fmt::format("{}, and {}{}", problem, second, has_remedy ? "" : example_of(key));
+    return fmt::format(
+        "{}, and {}{}", problem, second, has_remedy ? "" : example_of(key, context_.units));
 }
 
 std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dimension dimension) {
@@ -124,13 +125,15 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
             const auto part = item.is_string() && value.good ? parse(*item.value<std::string>())
                                                              : std::vector<double>{};
             if (part.size() != 1 && value.good) {
-                fail(value, "each item must be one quantity in quotes" + example_of(*value.key));
+                fail(value,
+                     "each item must be one quantity in quotes" +
+                         example_of(*value.key, context_.units));
             }
             numbers.insert(numbers.end(), part.begin(), part.end());
         }
         return numbers;
     }
-    fail(value, "must be text in quotes with a unit" + example_of(*value.key));
+    fail(value, "must be text in quotes with a unit" + example_of(*value.key, context_.units));
     return {};
 }
 
@@ -141,7 +144,7 @@ void ValueReader::read_quantity(Value& value, const toml::node& node) {
         return;
     }
     if (!node.is_string() && !node.is_number()) {
-        fail(value, "must be text in quotes with a unit" + example_of(key));
+        fail(value, "must be text in quotes with a unit" + example_of(key, context_.units));
         return;
     }
     const auto text = node.is_string() ? *node.value<std::string>() : short_text(node);
@@ -188,7 +191,8 @@ bool ValueReader::only_columns(Value& value,
     }
     for (const auto& name : names) {
         if (value.good && !table.contains(name)) {
-            fail(value, fmt::format("{} is missing{}", name, example_of(*value.key)));
+            fail(value,
+                 fmt::format("{} is missing{}", name, example_of(*value.key, context_.units)));
             return false;
         }
     }
@@ -213,7 +217,7 @@ std::vector<double> ValueReader::column(Value& value,
                                return add_number(part, item);
                            });
         if (!plain && part.good) {
-            fail(part, "must be a list of numbers" + example_of(*value.key));
+            fail(part, "must be a list of numbers" + example_of(*value.key, context_.units));
         }
         numbers = part.numbers;
     } else {
@@ -259,7 +263,8 @@ void ValueReader::read_shape(Value& value, const toml::node& node) {
     if (only_columns(value, *table, {"x", "value"})) {
         value.x = column(value, *table, "x", Dimension::length);
         value.numbers = column(value, *table, "value", key.dimension);
-        check_stations(value, "x", "value", "mm");
+        check_stations(
+            value, "x", "value", geometry::usual_unit(Dimension::length, context_.units));
     }
 }
 
@@ -268,8 +273,10 @@ void ValueReader::read_table(Value& value, const toml::node& node) {
     const auto* table = node.as_table();
     if (!table) {
         fail(value,
-             fmt::format(
-                 "must be a table of {} and {}{}", names[0], names[1], example_of(*value.key)));
+             fmt::format("must be a table of {} and {}{}",
+                         names[0],
+                         names[1],
+                         example_of(*value.key, context_.units)));
         return;
     }
     if (!only_columns(value, *table, names)) {

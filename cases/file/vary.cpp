@@ -2,6 +2,7 @@
 
 #include "cases/file/read.hpp"
 #include "cases/file/sweep.hpp"
+#include "cases/file/text.hpp"
 
 #include <fmt/format.h>
 
@@ -131,16 +132,18 @@ void refuse_set(std::string_view key, const std::vector<std::string>& sets) {
 Variation read_variation(const std::string& vary,
                          const std::string& path,
                          const std::vector<std::string>& sets) {
+    const std::string shown = file::shown_path(path);
     if (vary.empty()) {
         try {
-            return variation_of(read_sweep(path, sets, compare_limit), path);
+            return variation_of(read_sweep(path, sets, compare_limit), shown);
         } catch (const InputError& error) {
             if (std::string(error.what()).find("no [sweep]") == std::string::npos) {
                 throw;
             }
-            throw InputError({path + ": nothing to compare: neither --vary nor [sweep]; write e.g. "
-                                     "--vary \"slot.width=3, 4, 5, 6 mm\", or name two cases or "
-                                     "results"});
+            throw InputError({shown +
+                              ": nothing to compare: neither --vary nor [sweep]; write e.g. "
+                              "--vary \"slot.width=3, 4, 5, 6 mm\", or name two cases or "
+                              "results"});
         }
     }
     refuse_set(trimmed(std::string_view(vary).substr(0, vary.find('='))), sets);
@@ -151,7 +154,7 @@ Variation read_variation(const std::string& vary,
     auto with = sets;
     with.push_back(entry);
     try {
-        return variation_of(read_sweep(path, with, compare_limit), path);
+        return variation_of(read_sweep(path, with, compare_limit), shown);
     } catch (const InputError& error) {
         throw with_vary(error);
     }

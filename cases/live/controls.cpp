@@ -22,6 +22,22 @@ struct Reach {
     double least_high = 0;  ///< the upper end is at least here, for values that may be zero
 };
 
+/// Units of an entry and its step in a case of either family: 0.1 mm is moved as 0.005 in.
+struct Scale {
+    std::string unit;
+    double step = 0;
+    double least_high = 0;
+};
+
+Scale scale_of(
+    const Case& c, const std::string& metric, double step, double inch_step, double most = 0) {
+    const std::string unit(c.units.in_place_of(metric));
+    const bool inches = unit != metric;
+    return {unit,
+            inches ? inch_step : step,
+            most > 0 ? to_unit(geometry::from_unit(most, metric), unit) : 0};
+}
+
 std::string with(std::string text, std::size_t place, const std::string& number) {
     const std::string mark = fmt::format("{{{}}}", place);
     const auto at = text.find(mark);
@@ -103,8 +119,8 @@ void add(std::vector<LiveEntry>& entries, const Case& c, LiveEntry entry, const 
 }
 
 /// "0, 388 mm"
-std::string ends_text(double length) {
-    return fmt::format("0, {:.12g} mm", to_unit(length, "mm"));
+std::string ends_text(double length, const std::string& unit) {
+    return fmt::format("0, {:.12g} {}", to_unit(length, unit), unit);
 }
 
 /// A property along a part as two ends; no numbers where it has other stations.
@@ -126,8 +142,9 @@ void along(LiveEntry& entry,
     } else if (constant || linear) {
         entry.numbers.push_back({.label = label + ", at x = 0", .value = value(from)});
         entry.numbers.push_back({.label = label + ", far end", .value = value(from + length)});
-        entry.several = fmt::format(
-            "{{ x = \"{}\", value = \"{{0}}, {{1}} {}\" }}", ends_text(length), entry.unit);
+        entry.several = fmt::format("{{ x = \"{}\", value = \"{{0}}, {{1}} {}\" }}",
+                                    ends_text(length, entry.unit.starts_with("in") ? "in" : "mm"),
+                                    entry.unit);
     }
 }
 
@@ -155,22 +172,27 @@ void add_slot(std::vector<LiveEntry>& entries,
               const Room& room) {
     if (slot.pieces.size() == 1 && slot.holes.empty()) {
         const auto& piece = slot.pieces.front();
+        const auto scale = scale_of(c, "mm", 0.1, 0.005);
         LiveEntry width;
         width.key = room.prefix + "slot.width";
-        width.unit = "mm";
+        width.unit = scale.unit;
         along(width, piece.width, piece.x, piece.length, "Slot width" + room.behind, true);
-        if (!width.numbers.empty()) add(entries, c, width, {.step = 0.1});
+        if (!width.numbers.empty()) add(entries, c, width, {.step = scale.step});
     }
     if (slot.cd) return;
+    const auto radius = scale_of(c, "mm", 0.1, 0.005, 3);
+    const auto land = scale_of(c, "mm", 0.5, 0.02);
     add(entries,
         c,
-        single(
-            room.prefix + "slot.edge_radius", "mm", "Edge radius" + room.behind, slot.edge_radius),
-        {.low = 0, .step = 0.1, .least_high = 3});
+        single(room.prefix + "slot.edge_radius",
+               radius.unit,
+               "Edge radius" + room.behind,
+               slot.edge_radius),
+        {.low = 0, .step = radius.step, .least_high = radius.least_high});
     add(entries,
         c,
-        single(room.prefix + "slot.land", "mm", "Land" + room.behind, slot.land),
-        {.low = 0.25, .step = 0.5});
+        single(room.prefix + "slot.land", land.unit, "Land" + room.behind, slot.land),
+        {.low = 0.25, .step = land.step});
 }
 
 void add_chamber(std::vector<LiveEntry>& entries,
@@ -178,15 +200,20 @@ void add_chamber(std::vector<LiveEntry>& entries,
                  const geometry::Chamber& chamber,
                  const std::string& part,
                  const std::string& label) {
+    const auto section = scale_of(c, "mm2", 50, 0.1);
+    const auto across = scale_of(c, "mm", 1, 0.05);
     LiveEntry area;
     area.key = part + ".area";
-    area.unit = "mm2";
+    area.unit = section.unit;
     along(area, chamber.area, 0, chamber.length, label + " section", false);
     const auto before = entries.size();
-    if (!area.numbers.empty()) add(entries, c, area, {.step = 50});
+    if (!area.numbers.empty()) add(entries, c, area, {.step = section.step});
     if (entries.size() > before || chamber.area.x().size() != 1) return;
     const double bore = std::sqrt(4 * chamber.area.at(0) / std::acos(-1.0));
-    add(entries, c, single(part + ".diameter", "mm", label + " bore", bore), {.step = 1});
+    add(entries,
+        c,
+        single(part + ".diameter", across.unit, label + " bore", bore),
+        {.step = across.step});
 }
 
 void add_runners(std::vector<LiveEntry>& entries,
@@ -200,10 +227,11 @@ void add_runners(std::vector<LiveEntry>& entries,
         return std::abs(own(r) - length) < 1e-9;
     });
     if (!equal) return;
+    const auto scale = scale_of(c, "mm", 1, 0.05);
     add(entries,
         c,
-        single(room.prefix + "runner.length", "mm", "Runner length" + room.behind, length),
-        {.low = 0.6, .high = 1.6, .step = 1});
+        single(room.prefix + "runner.length", scale.unit, "Runner length" + room.behind, length),
+        {.low = 0.6, .high = 1.6, .step = scale.step});
 }
 
 void add_throttles(std::vector<LiveEntry>& entries,
@@ -213,14 +241,15 @@ void add_throttles(std::vector<LiveEntry>& entries,
     for (std::size_t i = 0; i < throttles.size(); ++i) {
         const bool several = throttles.size() > 1;
         const std::string key = room.prefix + "throttle.";
+        const auto scale = scale_of(c, "mm", 0.5, 0.02);
         const std::string label = "Throttle bore" + room.behind;
         add(entries,
             c,
             single(several ? fmt::format("{}{}.bore", key, i + 1) : key + "bore",
-                   "mm",
+                   scale.unit,
                    several ? fmt::format("{} {}", label, i + 1) : label,
                    throttles[i].bore),
-            {.low = 0.6, .high = 1.6, .step = 0.5});
+            {.low = 0.6, .high = 1.6, .step = scale.step});
     }
 }
 

@@ -16,17 +16,13 @@ namespace {
 
 using geometry::to_unit;
 
-constexpr auto reading_row = "{:<16} {:>7} {:>8} {:>8} {:>7} {:>9} {:>7} {:>8}  {}\n";
-
-std::string size(double length) {
-    return geometry::format_in(length, "mm", 3);
-}
+constexpr auto item_row = "{:<16} {:>7} {:>8} {:>8} {:>7} {:>9} {:>7} {:>8}  {}\n";
 
 std::string flow_table(const BenchComparison& result) {
     std::string text = fmt::format(
-        reading_row, "reading", "inH2O", "CFM", "g/s", "Cd", "predicted", "Cd", "off %", "verdict");
+        item_row, "reading", "inH2O", "CFM", "g/s", "Cd", "predicted", "Cd", "off %", "verdict");
     for (const auto& item : result.items) {
-        text += fmt::format(reading_row,
+        text += fmt::format(item_row,
                             item.name,
                             fixed(to_unit(item.depression, "inH2O"), 1),
                             fixed(to_unit(item.flow / item.density, "CFM"), 1),
@@ -40,7 +36,7 @@ std::string flow_table(const BenchComparison& result) {
     return text;
 }
 
-std::string item_lines(const BenchItem& item) {
+std::string item_lines(const BenchItem& item, const geometry::OutputUnits& units) {
     std::string text = fmt::format("\n{}\n", item.name);
     if (!item.computed) {
         return text + "  could not be computed: " + item.failure + "\n";
@@ -50,8 +46,8 @@ std::string item_lines(const BenchItem& item) {
                             fixed(to_unit(item.leakage, "g/s"), 2),
                             fixed(percent(item.leakage / item.flow_read), 1));
     }
-    text += fmt::format("  on {} mm2, isentropic, room air {} kg/m3\n",
-                        fixed(to_unit(item.reference_area, "mm2"), 0),
+    text += fmt::format("  on {}, isentropic, room air {} kg/m3\n",
+                        geometry::format_as(item.reference_area, "mm2", 0, units),
                         fixed(item.density, 4));
     text += fmt::format(
         "  bands (95 %): reading +/-{} %, sizes within the shop's limits +/-{} %, coefficients "
@@ -61,10 +57,10 @@ std::string item_lines(const BenchItem& item) {
         fixed(percent(item.model_band), 1));
     bool first = true;
     for (const auto& e : item.explanations) {
-        text += fmt::format("  {} {} mm instead of {} mm would explain it{}\n",
+        text += fmt::format("  {} {} instead of {} would explain it{}\n",
                             first ? e.entry : "so would " + e.entry,
-                            size(e.needed),
-                            size(e.drawn),
+                            geometry::format_limit(e.needed, units),
+                            geometry::format_limit(e.drawn, units),
                             e.within_limits ? ", within the shop's limits" : "");
         first = false;
     }
@@ -79,15 +75,19 @@ std::string gauge_table(const BenchComparison& result) {
         return "";
     }
     constexpr auto line = "{:<18} {:<22} {:>9} {:>9} {:>9}  {}\n";
+    const std::string unit(result.units.in_place_of("mm"));
+    const int decimals = result.units.inches() ? 4 : 3;
     std::string text =
-        "\n" + fmt::format(line, "gauged", "at", "found mm", "drawn mm", "limit mm", "verdict");
+        "\n" +
+        fmt::format(
+            line, "gauged", "at", "found " + unit, "drawn " + unit, "limit " + unit, "verdict");
     for (const auto& g : result.gauges) {
         text += fmt::format(line,
                             g.entry,
                             g.place,
-                            fixed(to_unit(g.value, "mm"), 3),
-                            fixed(to_unit(g.drawn, "mm"), 3),
-                            g.limit > 0 ? fixed(to_unit(g.limit, "mm"), 3) : "-",
+                            fixed(to_unit(g.value, unit), decimals),
+                            fixed(to_unit(g.drawn, unit), decimals),
+                            g.limit > 0 ? fixed(to_unit(g.limit, unit), decimals) : "-",
                             g.verdict);
     }
     return text;
@@ -103,7 +103,7 @@ std::string terminal_text(const BenchComparison& result, bool colour) {
         text += "\n" + flow_table(result);
     }
     for (const auto& item : result.items) {
-        text += item_lines(item);
+        text += item_lines(item, result.units);
     }
     text += gauge_table(result);
     for (const auto& d : result.defaults) {

@@ -73,8 +73,7 @@ void add_quantities(std::vector<Column<SolveRow>>& columns, Wanted in) {
         if (!in(q.line)) continue;
         columns.push_back({q.csv, [&q](R r) {
                                const double value = r.point.*q.member;
-                               return shown(q.shows(r.point.converged, value),
-                                            q.to_exchanged(value));
+                               return shown(q.shows(r.point.converged, value), q.to_csv(value));
                            }});
     }
 }
@@ -100,8 +99,7 @@ std::vector<Column<SolveRow>> cylinder_columns() {
         columns.push_back({q.csv, [&q](R r) {
                                if (r.cylinder == nullptr) return std::string();
                                const double value = r.cylinder->*q.member;
-                               return shown(q.shows(r.point.converged, value),
-                                            q.to_exchanged(value));
+                               return shown(q.shows(r.point.converged, value), q.to_csv(value));
                            }});
         if (q.member == &CylinderResult::bias) {
             columns.push_back(
@@ -126,6 +124,17 @@ struct BenchRow {
 
 using B = const BenchRow&;
 
+/// Those that pass air: a closed one has no row. One past the last where none does, so that the
+/// set-up still has a row.
+std::vector<std::size_t> open_runners(const BenchResult& set_up) {
+    std::vector<std::size_t> open;
+    for (std::size_t i = 0; set_up.converged && i < set_up.flow_per_runner.size(); ++i) {
+        if (set_up.flow_per_runner[i] != 0) open.push_back(i);
+    }
+    if (open.empty()) open.push_back(set_up.flow_per_runner.size());
+    return open;
+}
+
 std::vector<Column<BenchRow>> bench_columns() {
     const auto slot = [](B r, double SlotShape::*member) {
         return r.set_up.converged && r.numbers.slot ? (*r.numbers.slot).*member : NAN;
@@ -135,14 +144,16 @@ std::vector<Column<BenchRow>> bench_columns() {
         {"converged_0_1", [](B r) { return cell(r.set_up.converged ? 1 : 0); }},
         {"failure_text", [](B r) { return cell(r.set_up.failure); }},
         {"residual_ratio", [](B r) { return cell(r.set_up.residual); }},
-        {"depression_pa", [](B r) { return cell(r.set_up.depression); }},
+        {"depression_kpa", [](B r) { return cell(converted(r.set_up.depression, "kPa")); }},
         {"density_kg_m3", [](B r) { return cell(r.set_up.density); }},
-        {"flow_kg_s", [](B r) { return shown(r.set_up.converged, r.set_up.flow); }},
+        {"flow_g_s",
+         [](B r) { return shown(r.set_up.converged, converted(r.set_up.flow, "g/s")); }},
         {"flow_cfm",
          [](B r) { return shown(r.set_up.converged, converted(r.numbers.volume_flow, "CFM")); }},
         {"cfm_density_kg_m3", [](B r) { return cell(r.numbers.cfm_density); }},
         {"cd_ratio", [](B r) { return shown(r.set_up.converged && r.set_up.cd > 0, r.set_up.cd); }},
-        {"reference_area_m2", [](B r) { return shown(r.set_up.cd > 0, r.set_up.reference_area); }},
+        {"reference_area_mm2",
+         [](B r) { return shown(r.set_up.cd > 0, converted(r.set_up.reference_area, "mm2")); }},
         {"slot_inlet_over_mean_ratio",
          [slot](B r) { return cell(slot(r, &SlotShape::inlet_over_mean)); }},
         {"slot_closed_over_mean_ratio",
@@ -150,10 +161,11 @@ std::vector<Column<BenchRow>> bench_columns() {
         {"slot_spread_percent", [slot](B r) { return cell(percent(slot(r, &SlotShape::spread))); }},
         {"runner_number",
          [](B r) { return r.has_runner() ? cell(static_cast<int>(r.runner) + 1) : ""; }},
-        {"runner_flow_kg_s",
+        {"runner_flow_g_s",
          [](B r) {
-             return r.has_runner() && r.set_up.converged ? cell(r.set_up.flow_per_runner[r.runner])
-                                                         : "";
+             return r.has_runner() && r.set_up.converged
+                        ? cell(converted(r.set_up.flow_per_runner[r.runner], "g/s"))
+                        : "";
          }},
         {"runner_bias_percent",
          [](B r) { return r.has_bias() ? cell(percent(*r.numbers.bias[r.runner])) : ""; }},
@@ -184,8 +196,7 @@ std::string csv_text(const BenchStudyResult& result) {
     std::string text = header(columns);
     for (const auto& set_up : result.set_ups) {
         const BenchNumbers numbers = bench_numbers(set_up, result.reference_density);
-        const std::size_t rows = std::max<std::size_t>(1, set_up.flow_per_runner.size());
-        for (std::size_t runner = 0; runner < rows; ++runner) {
+        for (const std::size_t runner : open_runners(set_up)) {
             text += line(columns, BenchRow{result, set_up, numbers, runner});
         }
     }

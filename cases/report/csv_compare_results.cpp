@@ -1,11 +1,21 @@
 #include "cases/report/csv_cell.hpp"
 #include "cases/report/difference.hpp"
 #include "cases/report/numbers.hpp"
+#include "cases/study/quantities.hpp"
 #include "cases/study/version.hpp"
 
 #include <fmt/format.h>
 
 namespace plenair {
+
+namespace {
+
+/// As people read it, without the last-bit noise of the conversion.
+double in_unit(double value, const std::string& unit) {
+    return unit == "1" || unit == "m/s" ? value : converted(value, unit.c_str());
+}
+
+}  // namespace
 
 std::string csv_text(const DifferenceResult& result) {
     std::string text = csv_line({"side_text",
@@ -44,9 +54,9 @@ std::string csv_text(const DifferenceResult& result) {
                       csv_cell(output.name),
                       csv_cell(output.point),
                       output.cylinder > 0 ? fmt::format("{}", output.cylinder) : "",
-                      csv_cell(output.before),
-                      csv_cell(output.after),
-                      csv_cell(output.units),
+                      csv_cell(in_unit(output.before, output.unit)),
+                      csv_cell(in_unit(output.after, output.unit)),
+                      csv_cell(output.unit),
                       csv_cell(percent(output.change)),
                       output.band > 0 ? csv_cell(percent(output.band)) : "",
                       output.band > 0 ? (output.inside_band() ? "1" : "0") : ""});

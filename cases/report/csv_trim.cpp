@@ -40,6 +40,10 @@ std::string percent_cell(double ratio) {
     return csv_cell(percent(ratio));
 }
 
+std::string kpa_cell(double pressure) {
+    return csv_cell(converted(pressure, "kPa"));
+}
+
 /// Places of the map with one load or none.
 std::size_t loads(R r) {
     return std::max<std::size_t>(1, r.result.map_pressures.size());
@@ -53,10 +57,10 @@ std::string speed(R r) {
 
 std::string plenum_pressure(R r) {
     if (r.point != nullptr) {
-        return r.point->issued ? csv_cell(r.point->plenum_pressure) : "";
+        return r.point->issued ? kpa_cell(r.point->plenum_pressure) : "";
     }
     return r.result.map_pressures.empty() ? ""
-                                          : csv_cell(r.result.map_pressures[r.place % loads(r)]);
+                                          : kpa_cell(r.result.map_pressures[r.place % loads(r)]);
 }
 
 std::string trim_cell(R r) {
@@ -83,8 +87,14 @@ std::string of_cylinder(R r, double CylinderTrim::*member) {
     return r.cylinder != nullptr ? csv_cell(r.cylinder->*member) : "";
 }
 
+/// In g/s.
+std::string fuel_of(R r, double CylinderTrim::*member) {
+    return r.cylinder != nullptr ? csv_cell(converted(r.cylinder->*member, "g/s")) : "";
+}
+
+/// In g/s.
 std::string of_nitrous(R r, double NitrousCylinder::*member) {
-    return r.nitrous != nullptr ? csv_cell(r.nitrous->*member) : "";
+    return r.nitrous != nullptr ? csv_cell(converted(r.nitrous->*member, "g/s")) : "";
 }
 
 std::string duty_cell(R r,
@@ -114,9 +124,9 @@ std::vector<Column> trim_columns() {
         {"row_kind", [](R r) { return std::string(r.map != nullptr ? "map" : "point"); }},
         {"point", [](R r) { return r.point != nullptr ? csv_cell(r.point->name) : ""; }},
         {"speed_rpm", speed},
-        {"plenum_pressure_pa", plenum_pressure},
-        {"source_pressure_pa",
-         [](R r) { return r.point != nullptr ? csv_cell(r.point->source_pressure) : ""; }},
+        {"plenum_pressure_kpa", plenum_pressure},
+        {"source_pressure_kpa",
+         [](R r) { return r.point != nullptr ? kpa_cell(r.point->source_pressure) : ""; }},
         {"issued_0_1", [](R r) { return r.point != nullptr ? cell(r.point->issued ? 1 : 0) : ""; }},
         {"failure_text", [](R r) { return r.point != nullptr ? csv_cell(r.point->failure) : ""; }},
         {"cylinder_number",
@@ -138,8 +148,8 @@ std::vector<Column> trim_columns() {
         {"lambda_target_ratio", [](R r) { return of_point(r, &TrimPoint::lambda); }},
         {"lambda_untrimmed_ratio", [](R r) { return of_cylinder(r, &C::lambda_untrimmed); }},
         {"lambda_trimmed_ratio", [](R r) { return of_cylinder(r, &C::lambda_trimmed); }},
-        {"fuel_untrimmed_kg_s", [](R r) { return of_cylinder(r, &C::fuel_untrimmed); }},
-        {"fuel_trimmed_kg_s", [](R r) { return of_cylinder(r, &C::fuel_trimmed); }},
+        {"fuel_untrimmed_g_s", [](R r) { return fuel_of(r, &C::fuel_untrimmed); }},
+        {"fuel_trimmed_g_s", [](R r) { return fuel_of(r, &C::fuel_trimmed); }},
         {"moved_mean_percent",
          [](R r) {
              return r.point != nullptr && r.point->issued ? percent_cell(r.point->moved_mean) : "";
@@ -177,9 +187,9 @@ std::vector<Column> fuel_columns() {
                "secondary_commanded_duty_trimmed_percent",
                "secondary_over_limit_0_1"});
     const std::vector<Column> rest{
-        {"nitrous_kg_s", [](R r) { return of_nitrous(r, &N::flow); }},
-        {"nitrous_oxygen_kg_s", [](R r) { return of_nitrous(r, &N::oxygen); }},
-        {"nitrous_extra_fuel_kg_s", [](R r) { return of_nitrous(r, &N::extra_fuel); }},
+        {"nitrous_g_s", [](R r) { return of_nitrous(r, &N::flow); }},
+        {"nitrous_oxygen_g_s", [](R r) { return of_nitrous(r, &N::oxygen); }},
+        {"nitrous_extra_fuel_g_s", [](R r) { return of_nitrous(r, &N::extra_fuel); }},
         {"case_digest", [](R r) { return csv_cell(r.result.case_digest); }},
         {"version", [](R) { return csv_cell(version()); }},
     };

@@ -13,9 +13,11 @@ namespace drawing {
 
 namespace {
 
+using geometry::OutputUnits;
+
 /// What one runner is, without its number and place.
-std::string runner_words(const geometry::Runner& runner) {
-    const auto mm = [](double length) { return drawn_number(in_mm(length)); };
+std::string runner_words(const geometry::Runner& runner, const OutputUnits& units) {
+    const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
     const double flange = runner.length - runner.port_length;
     const std::string mouth = mm(runner.mouth_diameter());
     const std::string end = mm(runner.diameter.at(flange));
@@ -41,15 +43,15 @@ std::string runner_words(const geometry::Runner& runner) {
 }
 
 /// "Runners 1-4: ..." where neighbours are alike.
-std::vector<std::string> runner_list(const geometry::Bank& bank) {
+std::vector<std::string> runner_list(const geometry::Bank& bank, const OutputUnits& units) {
     std::vector<std::string> lines;
     const auto number = [&bank](std::size_t i) {
         return i < bank.cylinders.size() ? bank.cylinders[i] : static_cast<int>(i) + 1;
     };
     for (std::size_t i = 0; i < bank.runners.size();) {
-        const std::string words = runner_words(bank.runners[i]);
+        const std::string words = runner_words(bank.runners[i], units);
         std::size_t next = i + 1;
-        while (next < bank.runners.size() && runner_words(bank.runners[next]) == words) {
+        while (next < bank.runners.size() && runner_words(bank.runners[next], units) == words) {
             ++next;
         }
         lines.push_back(
@@ -60,27 +62,29 @@ std::vector<std::string> runner_list(const geometry::Bank& bank) {
     return lines;
 }
 
-std::string chamber_words(const geometry::Chamber& room, const std::string& name) {
-    std::string words =
-        fmt::format("{}: length {}, section ", name, drawn_number(in_mm(room.length)));
+std::string chamber_words(const geometry::Chamber& room,
+                          const std::string& name,
+                          const OutputUnits& units) {
+    const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
+    std::string words = fmt::format("{}: length {}, section ", name, mm(room.length));
     const auto& values = room.area.value();
     if (room.area.smallest() == room.area.largest()) {
-        words += fmt::format("{} mm\u00b2", drawn_area(values.front()));
+        words += drawn_area(values.front(), units);
     } else {
         for (std::size_t i = 0; i < values.size(); ++i) {
-            words += fmt::format("{}{} mm\u00b2 at x {}",
+            words += fmt::format("{}{} at x {}",
                                  i > 0 ? ", " : "",
-                                 drawn_area(values[i]),
-                                 drawn_number(in_mm(room.area.x()[i])));
+                                 drawn_area(values[i], units),
+                                 mm(room.area.x()[i]));
         }
     }
-    words += room.height ? fmt::format(", height {}", drawn_number(in_mm(*room.height)))
+    words += room.height ? fmt::format(", height {}", mm(*room.height))
                          : std::string(", drawn square: no height stated");
     return words;
 }
 
-std::string slot_words(const geometry::Slot& slot) {
-    const auto mm = [](double length) { return drawn_number(in_mm(length)); };
+std::string slot_words(const geometry::Slot& slot, const OutputUnits& units) {
+    const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
     std::string words = "Slot: ";
     if (slot.cd) {
         words += fmt::format("Cd {} as stated", drawn_number(*slot.cd));
@@ -96,18 +100,21 @@ std::string slot_words(const geometry::Slot& slot) {
     return words;
 }
 
-std::string throttle_words(const geometry::Throttle& throttle, const std::string& name) {
+std::string throttle_words(const geometry::Throttle& throttle,
+                           const std::string& name,
+                           const OutputUnits& units) {
+    const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
     const bool pre = throttle.feeds == geometry::FeedTarget::pre_chamber;
     std::string where = "in line through the end wall x 0";
     if (throttle.position == geometry::FeedPosition::end) {
         where = "in line through the far end wall";
     } else if (throttle.position == geometry::FeedPosition::side) {
-        where = fmt::format("through the side wall at x {}", drawn_number(in_mm(throttle.x)));
+        where = fmt::format("through the side wall at x {}", mm(throttle.x));
     }
     return fmt::format("{}: bore {}, shaft {}, into the {} {}",
                        name,
-                       drawn_number(in_mm(throttle.bore)),
-                       drawn_number(in_mm(throttle.shaft)),
+                       mm(throttle.bore),
+                       mm(throttle.shaft),
                        pre ? "pre-chamber" : "plenum",
                        where);
 }
@@ -117,21 +124,21 @@ std::string throttle_name(const geometry::Bank& bank, std::size_t i) {
 }
 
 /// The dimensions of a bank in words: for the notes, and for people who cannot see the drawing.
-std::vector<std::string> bank_words(const geometry::Bank& bank) {
+std::vector<std::string> bank_words(const geometry::Bank& bank, const OutputUnits& units) {
     std::vector<std::string> lines;
     for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
-        lines.push_back(throttle_words(bank.throttles[i], throttle_name(bank, i)));
+        lines.push_back(throttle_words(bank.throttles[i], throttle_name(bank, i), units));
     }
     if (bank.pre_chamber) {
-        lines.push_back(chamber_words(*bank.pre_chamber, "Pre-chamber"));
+        lines.push_back(chamber_words(*bank.pre_chamber, "Pre-chamber", units));
     }
     if (bank.slot) {
-        lines.push_back(slot_words(*bank.slot));
+        lines.push_back(slot_words(*bank.slot, units));
     }
     if (bank.plenum) {
-        lines.push_back(chamber_words(*bank.plenum, "Plenum"));
+        lines.push_back(chamber_words(*bank.plenum, "Plenum", units));
     }
-    const auto runners = runner_list(bank);
+    const auto runners = runner_list(bank, units);
     lines.insert(lines.end(), runners.begin(), runners.end());
     return lines;
 }
@@ -178,10 +185,11 @@ std::string bank_title(const geometry::Intake& intake, std::size_t i) {
 
 }  // namespace
 
-View notes_view(const geometry::Bank& bank, double text) {
-    View view{"Dimensions in mm; x from the end wall beside cylinder 1", text};
+View notes_view(const geometry::Bank& bank, double text, const OutputUnits& units) {
+    const std::string in = units.inches() ? "Dimensions in inches" : "Dimensions in mm";
+    View view{in + "; x from the end wall beside cylinder 1", text};
     double y = 0;
-    for (const auto& line : bank_words(bank)) {
+    for (const auto& line : bank_words(bank, units)) {
         view.note({0, y}, line);
         y -= 1.6 * text;
     }
@@ -194,8 +202,11 @@ View notes_view(const geometry::Bank& bank, double text) {
 
 }  // namespace drawing
 
-drawing::Drawing intake_drawing(const geometry::Intake& intake, const std::string& title) {
+drawing::Drawing intake_drawing(const geometry::Intake& intake,
+                                const std::string& title,
+                                const geometry::OutputUnits& units) {
     drawing::Drawing result;
+    result.units = units;
     result.title = title;
     double length = 0;
     for (const auto& bank : intake.banks) {
@@ -211,7 +222,7 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake, const std::strin
             view.row = row++;
             result.views.push_back(std::move(view));
         };
-        add(drawing::section_view(bank, text));
+        add(drawing::section_view(bank, text, units));
         if (bank.slot) {
             add(drawing::slot_view(bank, text));
         }
@@ -220,16 +231,21 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake, const std::strin
         for (auto k = first; k < result.views.size(); ++k) {
             result.views[k].title.insert(0, prefix);
         }
-        add(drawing::notes_view(bank, text));
-        for (const auto& line : drawing::bank_words(bank)) {
+        add(drawing::notes_view(bank, text, units));
+        for (const auto& line : drawing::bank_words(bank, units)) {
             result.description += prefix + line + ". ";
+        }
+    }
+    for (auto& view : result.views) {
+        for (auto& dimension : view.dimensions) {
+            dimension.units = units;
         }
     }
     return result;
 }
 
 std::string drawing_svg(const geometry::Intake& intake, const DrawingOptions& options) {
-    return drawing_svg(intake_drawing(intake, options.title), options);
+    return drawing_svg(intake_drawing(intake, options.title, options.units), options);
 }
 
 }  // namespace plenair

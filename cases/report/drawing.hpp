@@ -15,6 +15,7 @@ struct DrawingOptions {
     /// Millimetres on paper for one of the drawing, where the picture is to be printed to scale; 0:
     /// a picture 1000 pixels wide.
     double paper_scale = 0;
+    geometry::OutputUnits units;  ///< of the numbers
     std::string id = "drawing";  ///< of its parts, where several stand in one page
 };
 
@@ -22,8 +23,10 @@ struct DrawingOptions {
 /// runners, feed), the slot from the pre-chamber, the slot's section, throttle bores, and a list of
 /// the runners. Chambers are drawn with the depth that follows from section and height; where the
 /// case states no height, square.
+/// @param units  of the numbers; the geometry is in millimetres
 [[nodiscard]] drawing::Drawing intake_drawing(const geometry::Intake& intake,
-                                              const std::string& title);
+                                              const std::string& title,
+                                              const geometry::OutputUnits& units = {});
 
 /// A drawing as SVG: no script, no address outside, no style attribute.
 [[nodiscard]] std::string drawing_svg(const drawing::Drawing& drawing,
@@ -36,7 +39,9 @@ struct DrawingOptions {
 namespace drawing {
 
 // The views, each made by its own file. `text` is the text height [mm].
-[[nodiscard]] View section_view(const geometry::Bank& bank, double text);
+[[nodiscard]] View section_view(const geometry::Bank& bank,
+                                double text,
+                                const geometry::OutputUnits& units);
 [[nodiscard]] View slot_view(const geometry::Bank& bank, double text);
 /// Runners of a bank in its section, and their dimensions below.
 void add_runners(View& view, const geometry::Bank& bank);
@@ -54,11 +59,13 @@ void add_slot_outline(View& view, const geometry::Slot& slot);
 [[nodiscard]] View throttle_view(const geometry::Throttle& throttle,
                                  const std::string& name,
                                  double text);
-[[nodiscard]] View notes_view(const geometry::Bank& bank, double text);
+[[nodiscard]] View notes_view(const geometry::Bank& bank,
+                              double text,
+                              const geometry::OutputUnits& units);
 /// A length of the model in drawing millimetres.
 [[nodiscard]] double in_mm(double length);
-/// An area in mm2 as on a drawing: one decimal at most.
-[[nodiscard]] std::string drawn_area(double area);
+/// An area as on a drawing, with its unit: five digits at most.
+[[nodiscard]] std::string drawn_area(double area, const geometry::OutputUnits& units);
 /// Depth that a chamber is drawn with at x, square to the slot's wall [mm].
 [[nodiscard]] double drawn_depth(const geometry::Chamber& chamber, double x);
 /// Height of the plenum's floor at x [mm], 0 without a plenum; the slot's wall is above it.

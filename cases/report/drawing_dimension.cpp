@@ -15,7 +15,9 @@ constexpr double overshoot = 0.4;  ///< of the extension line past the dimension
 constexpr double lift = 0.3;  ///< of the text above the dimension line
 
 std::string label(const Dimension& dimension) {
-    return (dimension.measure == Measure::radius ? "R " : "") + drawn_number(dimension.value()) +
+    return (dimension.measure == Measure::radius ? "R " : "") +
+           (dimension.units.inches() ? drawn_size(dimension.value(), dimension.units)
+                                     : drawn_number(dimension.value(), dimension.decimals)) +
            dimension.after;
 }
 

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "cases/report/numbers.hpp"
+#include "geometry/quantity.hpp"
 
 namespace plenair::drawing {
 
@@ -30,6 +31,12 @@ std::string layer_name(Layer layer) {
     return "NOTE";
 }
 
+std::string drawn_size(double value, const geometry::OutputUnits& units) {
+    const double length = geometry::from_unit(value, "mm");
+    const auto text = geometry::format_length(length, units);
+    return units.inches() ? text.substr(0, text.find(' ')) : drawn_number(value);
+}
+
 double Dimension::value() const {
     switch (measure) {
         case Measure::along_x:
@@ -44,8 +51,8 @@ double Dimension::value() const {
     return 0;
 }
 
-std::string drawn_number(double value) {
-    std::string text = fixed(value, 3);
+std::string drawn_number(double value, int decimals) {
+    std::string text = fixed(value, decimals);
     text.erase(text.find_last_not_of('0') + 1);
     if (text.back() == '.') {
         text.pop_back();

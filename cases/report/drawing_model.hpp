@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "geometry/output_units.hpp"
+
 /// A drawing as plain geometry: views of lines, arcs and dimensions in millimetres at 1:1, y up.
 /// What draws it (SVG, DXF) adds nothing to it.
 namespace plenair::drawing {
@@ -61,12 +63,16 @@ struct Dimension {
     bool diameter = false;
     double text_x = 0;  ///< ordinate: x of the text; radius: its signed run beside the arc [mm]
     bool aside = false;  ///< the number keeps off the middle, where a centre line runs
+    int decimals = 3;  ///< of the number, where it is that of the geometry
+    geometry::OutputUnits units = {};  ///< in which the number is shown; the geometry stays in mm
 
     [[nodiscard]] double value() const;  ///< [mm]
 };
 
-/// Number as on a drawing: at most three decimals, none that is needless.
-[[nodiscard]] std::string drawn_number(double value);
+/// Number as on a drawing: none of its decimals needless.
+[[nodiscard]] std::string drawn_number(double value, int decimals = 3);
+/// A length of the drawing [mm] as its number: at most three decimals of mm, four of inches.
+[[nodiscard]] std::string drawn_size(double value, const geometry::OutputUnits& units);
 
 /// One view, in its own millimetres.
 struct View {
@@ -92,6 +98,7 @@ struct View {
 struct Drawing {
     std::string title;
     std::string description;  ///< the main dimensions in words
+    geometry::OutputUnits units;  ///< of its numbers and of files in it
     std::vector<View> views;
 };
 

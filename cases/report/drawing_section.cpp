@@ -16,9 +16,12 @@ double in_mm(double length) {
     return converted(length, "mm");
 }
 
-std::string drawn_area(double area) {
-    const std::string text = fixed(converted(area, "mm2"), 1);
-    return text.ends_with(".0") ? text.substr(0, text.size() - 2) : text;
+std::string drawn_area(double area, const geometry::OutputUnits& units) {
+    // Sections are known to four digits at best: 4000 mm2, not the 3999.992 that 6.2 in2 are.
+    constexpr int digits = 5;
+    const auto unit = units.in_place_of("mm2");
+    return geometry::format_number(converted(area, std::string(unit).c_str()), digits) +
+           (units.inches() ? " in\u00b2" : " mm\u00b2");
 }
 
 double drawn_depth(const geometry::Chamber& chamber, double x) {
@@ -68,7 +71,8 @@ namespace {
 
 class SectionDrawer final {
 public:
-    SectionDrawer(const geometry::Bank& bank, double text) : bank_(bank), text_(text) {
+    SectionDrawer(const geometry::Bank& bank, double text, const geometry::OutputUnits& units)
+        : bank_(bank), text_(text), units_(units) {
         view_.text = text;
         view_.title = "Section along x";
         view_.in_line = true;
@@ -167,9 +171,7 @@ private:
                         const std::string& name,
                         double wall,
                         double up) {
-        const auto section = [&](double x) {
-            return fmt::format("{} mm\u00b2", drawn_area(room.area.at(x)));
-        };
+        const auto section = [&](double x) { return drawn_area(room.area.at(x), units_); };
         const double length = in_mm(room.length);
         const double near_wall = up > 0 ? wall + 0.8 * text_ : wall - 1.8 * text_;
         const bool constant = room.area.smallest() == room.area.largest();
@@ -297,6 +299,7 @@ private:
 
     const geometry::Bank& bank_;
     double text_;
+    geometry::OutputUnits units_;
     double land_ = 0;
     bool raised_ = false;
     View view_;
@@ -304,8 +307,8 @@ private:
 
 }  // namespace
 
-View section_view(const geometry::Bank& bank, double text) {
-    return SectionDrawer(bank, text).draw();
+View section_view(const geometry::Bank& bank, double text, const geometry::OutputUnits& units) {
+    return SectionDrawer(bank, text, units).draw();
 }
 
 }  // namespace plenair::drawing

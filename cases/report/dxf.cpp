@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cases/report/dxf_records.hpp"
+#include "geometry/quantity.hpp"
 
 namespace plenair {
 
@@ -18,7 +19,9 @@ std::vector<dxf::DimensionStyle> styles_of(const drawing::Drawing& drawing) {
             return style.text == view.text;
         });
         if (!known) {
-            styles.push_back({fmt::format("MM_{}", styles.size() + 1), view.text});
+            styles.push_back(
+                {fmt::format("{}_{}", drawing.units.inches() ? "INCH" : "MM", styles.size() + 1),
+                 view.text});
         }
     }
     return styles;
@@ -50,9 +53,39 @@ void add_view(Records& records, const drawing::View& view, drawing::Point shift)
     }
 }
 
+/// The drawing with every length in inches, for a file whose unit is the inch.
+drawing::Drawing in_inches(drawing::Drawing drawing) {
+    const double inch = geometry::to_unit(geometry::from_unit(1, "mm"), "in");
+    const auto shrink = [inch](drawing::Point& point) {
+        point.x *= inch;
+        point.y *= inch;
+    };
+    for (auto& view : drawing.views) {
+        view.text *= inch;
+        for (auto& line : view.polylines) {
+            for (auto& point : line.points) shrink(point);
+        }
+        for (auto& arc : view.arcs) {
+            shrink(arc.centre);
+            arc.radius *= inch;
+        }
+        for (auto& text : view.texts) shrink(text.at);
+        for (auto& dimension : view.dimensions) {
+            shrink(dimension.from);
+            shrink(dimension.to);
+            dimension.line *= inch;
+            dimension.text_x *= inch;
+            dimension.units = {};  // its number is that of the file now
+            dimension.decimals = 4;
+        }
+    }
+    return drawing;
+}
+
 }  // namespace
 
-std::string dxf_text(const drawing::Drawing& drawing) {
+std::string dxf_text(const drawing::Drawing& in_millimetres) {
+    const auto drawing = in_millimetres.units.inches() ? in_inches(in_millimetres) : in_millimetres;
     const auto styles = styles_of(drawing);
     const double text = styles.empty() ? 5 : styles.front().text;
     auto placement = drawing::place(drawing, false, 3 * text);
@@ -103,7 +136,7 @@ std::string dxf_text(const drawing::Drawing& drawing) {
     dxf::add_tables(tables, styles, dimensions, extent);
 
     Records file;
-    dxf::add_header(file, extent, text, tables.next_handle());
+    dxf::add_header(file, extent, text, tables.next_handle(), drawing.units);
     file.append(tables);
     file.begin_section("BLOCKS");
     file.append(blocks);

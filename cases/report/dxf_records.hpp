@@ -95,7 +95,11 @@ struct DimensionStyle {
     double text = 5;  ///< [mm]
 };
 
-void add_header(Records& records, const drawing::Box& extent, double text, int next_handle);
+void add_header(Records& records,
+                const drawing::Box& extent,
+                double text,
+                int next_handle,
+                const geometry::OutputUnits& units);
 void add_tables(Records& records,
                 const std::vector<DimensionStyle>& styles,
                 const std::vector<NamedDimension>& dimensions,

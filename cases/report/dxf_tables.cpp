@@ -9,7 +9,7 @@ namespace plenair::dxf {
 
 namespace {
 
-constexpr int millimetres = 4;  ///< $INSUNITS
+constexpr int inches = 1, millimetres = 4;  ///< $INSUNITS
 
 void begin_table(Records& records, std::string_view name, int table, std::size_t count) {
     records.text(0, "TABLE");
@@ -210,7 +210,11 @@ void add_dimension_variables(Records& records, double text) {
 
 }  // namespace
 
-void add_header(Records& records, const drawing::Box& extent, double text, int next_handle) {
+void add_header(Records& records,
+                const drawing::Box& extent,
+                double text,
+                int next_handle,
+                const geometry::OutputUnits& units) {
     records.begin_section("HEADER");
     const auto variable = [&records](std::string_view name) { records.text(9, name); };
     variable("$ACADVER");
@@ -230,9 +234,9 @@ void add_header(Records& records, const drawing::Box& extent, double text, int n
     variable("$LUPREC");
     records.whole(70, 3);
     variable("$MEASUREMENT");
-    records.whole(70, 1);
+    records.whole(70, units.inches() ? 0 : 1);
     variable("$INSUNITS");
-    records.whole(70, millimetres);
+    records.whole(70, units.inches() ? inches : millimetres);
     add_dimension_variables(records, text);
     variable("$HANDSEED");
     records.hex(5, next_handle + 1);

@@ -18,20 +18,25 @@ constexpr double gravity = 9.80665;
 
 std::string lid_text(const Sources& sources) {
     std::optional<LidForce> lid;
+    geometry::OutputUnits units;
     for (const auto& source : sources) {
         if (!source.design) continue;
         const auto one = lid_force(*source.design);
-        if (one && (!lid || one->force > lid->force)) lid = one;
+        if (one && (!lid || one->force > lid->force)) {
+            lid = one;
+            units = source.design->units;
+        }
     }
     if (!lid) {
         return "No point of this report stands above the barometer, yet a backfire can raise any "
                "plenum to many times that. ";
     }
+    const auto length = geometry::format_as(lid->length, "mm", 0, units);
     return fmt::format(
-        "{} {:.0f} x {:.0f} mm at {:.0f} kPa g carries <strong>{:.1f} kN ({:.0f} kgf)</strong>. ",
+        "{} {} x {} at {:.0f} kPa g carries <strong>{:.1f} kN ({:.0f} kgf)</strong>. ",
         lid->width_stated ? "A lid of" : "A plenum whose side, as a round section, measures",
-        to_unit(lid->length, "mm"),
-        to_unit(lid->width, "mm"),
+        length.substr(0, length.find(' ')),
+        geometry::format_as(lid->width, "mm", 0, units),
         to_unit(lid->gauge_pressure, "kPa"),
         lid->force / 1000,
         lid->force / gravity);

@@ -47,7 +47,10 @@ std::string machining_text(const MachiningSheet& sheet) {
             label,
             table);
     };
-    Table table("Slot width in mm (inches in brackets) with its limits and pin gauges",
+    const auto size_of = [&sheet](double length) { return sheet::size_text(length, sheet.units); };
+    const std::string in =
+        sheet.units.inches() ? "inches (mm in brackets)" : "mm (inches in brackets)";
+    Table table("Slot width in " + in + " with its limits and pin gauges",
                 {"Station",
                  "x from the end wall",
                  "Width",
@@ -57,20 +60,19 @@ std::string machining_text(const MachiningSheet& sheet) {
                  "NO-GO pin<br>must not enter"});
     for (const auto& station : sheet.stations) {
         table.row({{std::to_string(station.number), ""},
-                   {fixed(to_unit(station.x, "mm"), 1), ""},
-                   {sheet::size_text(station.width.nominal), "strong"},
-                   {sheet::size_text(station.width.low), ""},
-                   {sheet::size_text(station.width.high), ""},
-                   {sheet::size_text(station.go), ""},
-                   {sheet::size_text(station.no_go), ""}});
+                   {geometry::format_as(station.x, "mm", 1, sheet.units), ""},
+                   {size_of(station.width.nominal), "strong"},
+                   {size_of(station.width.low), ""},
+                   {size_of(station.width.high), ""},
+                   {size_of(station.go), ""},
+                   {size_of(station.no_go), ""}});
     }
-    Table edges("Edges and land in mm (inches in brackets)",
-                {"Size", "Drawn", "Smallest", "Largest"});
-    const auto size = [&edges](const std::string& name, const SizeLimits& limits) {
+    Table edges("Edges and land in " + in, {"Size", "Drawn", "Smallest", "Largest"});
+    const auto size = [&edges, &size_of](const std::string& name, const SizeLimits& limits) {
         edges.row({{name, "word"},
-                   {sheet::size_text(limits.nominal), "strong"},
-                   {sheet::size_text(limits.low), ""},
-                   {sheet::size_text(limits.high), ""}});
+                   {size_of(limits.nominal), "strong"},
+                   {size_of(limits.low), ""},
+                   {size_of(limits.high), ""}});
     };
     size("Inlet edge radius", sheet.inlet_radius);
     size("Land", sheet.land);

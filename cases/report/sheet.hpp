@@ -20,8 +20,8 @@ struct SheetOptions {
 
 /// The machining sheets as one HTML page to print, two sides a slot, on A4 or Letter: drawing to
 /// scale, sizes with limits, stations with pin gauges and blanks for measured values, what a
-/// deviation costs, edges, cleaning, cautions. Millimetres first, inches in brackets. No script, no
-/// outside address; whatever came from the case stands there as text.
+/// deviation costs, edges, cleaning, cautions. The unit of the case first, the other in brackets.
+/// No script, no outside address; whatever came from the case stands there as text.
 [[nodiscard]] std::string sheet_html(const std::vector<MachiningSheet>& sheets,
                                      const SheetOptions& options = {});
 
@@ -39,8 +39,9 @@ struct Picture {
 /// "1:2.5", "5:1".
 [[nodiscard]] std::string scale_text(double scale);
 
-/// "6.00 (0.2362)": millimetres to a hundredth, inches to a ten-thousandth.
-[[nodiscard]] std::string size_text(double length);
+/// "6.00 (0.2362)": millimetres to a hundredth, inches to a ten-thousandth, the unit of the case
+/// first.
+[[nodiscard]] std::string size_text(double length, const geometry::OutputUnits& units);
 [[nodiscard]] std::string sizes_table(const MachiningSheet& sheet);
 [[nodiscard]] std::string stations_table(const MachiningSheet& sheet);
 [[nodiscard]] std::string other_blanks_table(const MachiningSheet& sheet);

@@ -33,8 +33,15 @@ double fitting_scale(double size, double room) {
     return room / size;
 }
 
-std::string tolerance(double value) {
-    return " \u00b1" + drawing::drawn_number(in_mm(value));
+std::string tolerance(double value, const geometry::OutputUnits& units) {
+    return " \u00b1" + drawing::drawn_size(in_mm(value), units);
+}
+
+/// All numbers in the unit of the sheet.
+void show_in(View& view, const geometry::OutputUnits& units) {
+    for (auto& dimension : view.dimensions) {
+        dimension.units = units;
+    }
 }
 
 double extent(const MachiningSheet& sheet) {
@@ -56,9 +63,11 @@ double half_width(const MachiningSheet& sheet) {
     return half;
 }
 
-/// Rounded to what a sheet gives: 0.01 mm.
-double hundredth(double length) {
-    return geometry::from_unit(std::round(100 * in_mm(length)) / 100, "mm");
+/// Rounded to what a sheet gives: 0.01 mm or 0.0001 in.
+double as_given(double length, const geometry::OutputUnits& units) {
+    const char* unit = units.inches() ? "in" : "mm";
+    const double steps = units.inches() ? 1e4 : 1e2;
+    return geometry::from_unit(std::round(steps * converted(length, unit)) / steps, unit);
 }
 
 /// Number of each station above the slot, with a line through it.
@@ -104,7 +113,7 @@ Picture face_picture(const MachiningSheet& sheet) {
     view.note({end + 1.8 * text, -0.4 * text}, "C", Align::left, 1.3);
     drawing::add_slot_outline(view, sheet.slot);
     add_stations(view, sheet, half);
-    const std::string length_limit = tolerance(sheet.slot.limits.length);
+    const std::string length_limit = tolerance(sheet.slot.limits.length, sheet.units);
     std::vector<double> ordinates{0};
     for (const auto& piece : sheet.slot.pieces) {
         const double from = in_mm(piece.x);
@@ -132,13 +141,14 @@ Picture face_picture(const MachiningSheet& sheet) {
     result.drawing.description =
         fmt::format("The slot seen from side A with {} numbered stations; sizes are in the tables.",
                     sheet.stations.size());
+    show_in(view, sheet.units);
     result.drawing.views.push_back(view);
     return result;
 }
 
 Picture section_picture(const MachiningSheet& sheet) {
     Picture result;
-    const double width = hundredth(sheet.stations.front().width.nominal);
+    const double width = as_given(sheet.stations.front().width.nominal, sheet.units);
     const double land = in_mm(sheet.slot.land);
     const double across =
         in_mm(width) + 2 * std::max({1.3 * land, 2 * in_mm(sheet.slot.edge_radius), 1.0});
@@ -147,9 +157,9 @@ Picture section_picture(const MachiningSheet& sheet) {
     geometry::Slot shown = sheet.slot;
     shown.outlet_edge = sheet.outlet_break;
     const drawing::SectionLabels labels{
-        tolerance(sheet.slot.limits.width) + (one_width(sheet) ? "" : " at station 1"),
-        tolerance(sheet.slot.limits.land),
-        tolerance(sheet.slot.limits.edge_radius),
+        tolerance(sheet.slot.limits.width, sheet.units) + (one_width(sheet) ? "" : " at station 1"),
+        tolerance(sheet.slot.limits.land, sheet.units),
+        tolerance(sheet.slot.limits.edge_radius, sheet.units),
         " max",
         "side A, pre-chamber",
         "side D, plenum"};
@@ -158,6 +168,7 @@ Picture section_picture(const MachiningSheet& sheet) {
     result.drawing.description =
         "The slot cut square to its length: side A with its rounded inlet edges above, side D with "
         "sharp edges below.";
+    show_in(view, sheet.units);
     result.drawing.views.push_back(view);
     return result;
 }

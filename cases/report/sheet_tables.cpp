@@ -11,6 +11,8 @@ namespace plenair::sheet {
 
 namespace {
 
+using geometry::OutputUnits;
+
 constexpr std::size_t roomy_stations = 12;  ///< more of them get lower rows, for one side
 constexpr const char* pen = "<td class=\"pen\"></td>";
 
@@ -22,6 +24,13 @@ std::string inches(double length) {
     return fixed(converted(length, "in"), 4);
 }
 
+/// Both numbers, that of the case's unit first, each with its decimals.
+std::string both(double length, const OutputUnits& units, int of_mm, int of_inch) {
+    const auto mm = millimetres(length, of_mm);
+    const auto in = fixed(converted(length, "in"), of_inch);
+    return units.inches() ? fmt::format("{} ({})", in, mm) : fmt::format("{} ({})", mm, in);
+}
+
 /// "+0.66 %"; a change of slot flow that rounds to nothing has no sign.
 std::string change_text(double change) {
     const std::string text = fixed(percent(change), 2);
@@ -29,8 +38,8 @@ std::string change_text(double change) {
     return (plain ? text : "+" + text) + "&nbsp;%";
 }
 
-std::string between(const SizeLimits& size) {
-    return fmt::format("{} to {}", size_text(size.low), size_text(size.high));
+std::string between(const SizeLimits& size, const OutputUnits& units) {
+    return fmt::format("{} to {}", size_text(size.low, units), size_text(size.high, units));
 }
 
 std::string row(const std::string& head, const std::string& size, const std::string& allowed) {
@@ -49,10 +58,11 @@ bool holes(const MachiningSheet& sheet) {
 std::string width_rows(const MachiningSheet& sheet) {
     const auto& first = sheet.stations.front();
     const std::string name = holes(sheet) ? "Width or diameter of each hole" : "Width";
-    const std::string way = "\u00b1" + size_text(sheet.slot.limits.width) + " at every station";
+    const std::string way =
+        "\u00b1" + size_text(sheet.slot.limits.width, sheet.units) + " at every station";
     return one_width(sheet) ? row(name,
-                                  size_text(first.width.nominal),
-                                  between(first.width) + ", at every station")
+                                  size_text(first.width.nominal, sheet.units),
+                                  between(first.width, sheet.units) + ", at every station")
                             : row(name, "as the table of stations", way);
 }
 
@@ -68,7 +78,7 @@ std::string hole_length_rows(const MachiningSheet& sheet, const std::string& way
         if (!drawing::round(list[i])) {
             rows += row(next - i > 1 ? fmt::format("Length of holes {} to {}", i + 1, next)
                                      : fmt::format("Length of hole {}", i + 1),
-                        size_text(list[i].length),
+                        size_text(list[i].length, sheet.units),
                         way);
         }
         i = next;
@@ -77,7 +87,7 @@ std::string hole_length_rows(const MachiningSheet& sheet, const std::string& way
 }
 
 std::string place_rows(const MachiningSheet& sheet) {
-    const std::string way = "\u00b1" + size_text(sheet.slot.limits.length);
+    const std::string way = "\u00b1" + size_text(sheet.slot.limits.length, sheet.units);
     if (holes(sheet)) {
         return row("Hole centres, from B", "as the table of stations", way) +
                hole_length_rows(sheet, way);
@@ -87,15 +97,29 @@ std::string place_rows(const MachiningSheet& sheet) {
         const auto& piece = sheet.slot.pieces[i];
         const std::string which =
             sheet.slot.pieces.size() > 1 ? fmt::format("Piece {}", i + 1) : std::string("Slot");
-        rows += row(which + " start, from B", size_text(piece.x), way);
-        rows += row(which + " length", size_text(piece.length), way);
+        rows += row(which + " start, from B", size_text(piece.x, sheet.units), way);
+        rows += row(which + " length", size_text(piece.length, sheet.units), way);
     }
     return rows;
 }
 
 /// The same with its units, for running text.
-std::string length_text(double length) {
-    return fmt::format("{}&nbsp;mm ({}&nbsp;in)", millimetres(length, 2), inches(length));
+std::string length_text(double length, const OutputUnits& units) {
+    const auto mm = millimetres(length, 2) + "&nbsp;mm";
+    const auto in = inches(length) + "&nbsp;in";
+    return units.inches() ? fmt::format("{} ({})", in, mm) : fmt::format("{} ({})", mm, in);
+}
+
+/// "mm (in)", as the numbers of a table stand.
+const char* units_text(const MachiningSheet& sheet) {
+    return sheet.units.inches() ? "in (mm)" : "mm (in)";
+}
+
+std::string roughness_text(double surface, const OutputUnits& units) {
+    const auto um = fixed(converted(surface, "um"), 1) + " \u00b5m";
+    const auto uin = fixed(converted(surface, "in") * 1e6, 0) + " \u00b5in";
+    return units.inches() ? fmt::format("Ra {} ({}) or finer", uin, um)
+                          : fmt::format("Ra {} ({}) or finer", um, uin);
 }
 
 std::string cost_row(const std::string& what,
@@ -114,8 +138,8 @@ bool one_width(const MachiningSheet& sheet) {
     });
 }
 
-std::string size_text(double length) {
-    return fmt::format("{} ({})", millimetres(length, 2), inches(length));
+std::string size_text(double length, const OutputUnits& units) {
+    return both(length, units, 2, 4);
 }
 
 std::string sizes_table(const MachiningSheet& sheet) {
@@ -128,31 +152,34 @@ std::string sizes_table(const MachiningSheet& sheet) {
     if (!holes(sheet)) {
         rows += row("Taper: width at the last station less width at the first",
                     "as drawn",
-                    "at most " + size_text(slot.limits.taper) + " either way beyond the drawing");
+                    "at most " + size_text(slot.limits.taper, sheet.units) +
+                        " either way beyond the drawing");
     }
     rows += place_rows(sheet);
-    rows += row("Inlet edges, side A, both sides",
-                slot.edge_radius > 0 ? "radius " + size_text(slot.edge_radius) : "sharp",
-                (slot.edge_radius > 0 ? "radius " + between(sheet.inlet_radius)
-                                      : "rounding at most " + size_text(sheet.inlet_radius.high)) +
-                    ", along the whole edge");
+    rows +=
+        row("Inlet edges, side A, both sides",
+            slot.edge_radius > 0 ? "radius " + size_text(slot.edge_radius, sheet.units) : "sharp",
+            (slot.edge_radius > 0
+                 ? "radius " + between(sheet.inlet_radius, sheet.units)
+                 : "rounding at most " + size_text(sheet.inlet_radius.high, sheet.units)) +
+                ", along the whole edge");
     rows += row("Outlet edges, side D, both sides",
                 "sharp",
-                "break at most " + size_text(sheet.outlet_break));
-    rows += row("Land: wall thickness at the slot", size_text(slot.land), between(sheet.land));
-    rows +=
-        row("Flatness of face A beside the slot", "", "within " + size_text(slot.limits.flatness));
-    rows += row("Surface of land and edges",
+                "break at most " + size_text(sheet.outlet_break, sheet.units));
+    rows += row("Land: wall thickness at the slot",
+                size_text(slot.land, sheet.units),
+                between(sheet.land, sheet.units));
+    rows += row("Flatness of face A beside the slot",
                 "",
-                fmt::format("Ra {} \u00b5m ({} \u00b5in) or finer",
-                            fixed(converted(slot.limits.surface, "um"), 1),
-                            fixed(converted(slot.limits.surface, "in") * 1e6, 0)));
+                "within " + size_text(slot.limits.flatness, sheet.units));
+    rows += row("Surface of land and edges", "", roughness_text(slot.limits.surface, sheet.units));
     rows += slot.limits.material.empty()
                 ? "<tr><th scope=\"row\">Material</th><td class=\"pen\" colspan=\"2\"></td></tr>\n"
                 : fmt::format("<tr><th scope=\"row\">Material</th><td colspan=\"2\">{}</td></tr>\n",
                               html::escaped(slot.limits.material));
-    return "<table class=\"sizes\"><caption>Sizes in mm (inches in brackets) at 20 \u00b0C (68 "
-           "\u00b0F)</caption>\n"
+    return std::string("<table class=\"sizes\"><caption>Sizes in ") +
+           (sheet.units.inches() ? "inches (mm in brackets)" : "mm (inches in brackets)") +
+           " at 20 \u00b0C (68 \u00b0F)</caption>\n"
            "<thead><tr><th scope=\"col\">Feature</th><th scope=\"col\">Drawn</th>"
            "<th scope=\"col\">Allowed</th></tr></thead>\n<tbody>\n" +
            rows + "</tbody></table>\n";
@@ -162,28 +189,29 @@ std::string stations_table(const MachiningSheet& sheet) {
     std::string rows;
     for (const auto& station : sheet.stations) {
         rows += fmt::format(
-            "<tr><th scope=\"row\">{}</th><td>{} ({})</td><td>{}</td><td>{}</td><td>{}</td>{}{}{}"
+            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td>{}{}{}"
             "</tr>\n",
             station.number,
-            millimetres(station.x, 1),
-            fixed(converted(station.x, "in"), 3),
-            size_text(station.width.nominal),
-            size_text(station.go),
-            size_text(station.no_go),
+            both(station.x, sheet.units, 1, sheet.units.inches() ? 2 : 3),
+            size_text(station.width.nominal, sheet.units),
+            size_text(station.go, sheet.units),
+            size_text(station.no_go, sheet.units),
             pen,
             pen,
             pen);
     }
     return fmt::format(
         "<table class=\"stations{}\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
-        "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>mm (in)</th>"
-        "<th scope=\"col\">{}<br>mm (in)</th><th scope=\"col\">GO pin<br>must enter</th>"
+        "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>{}</th>"
+        "<th scope=\"col\">{}<br>{}</th><th scope=\"col\">GO pin<br>must enter</th>"
         "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">Width<br>measured"
         "</th><th scope=\"col\">Inlet radius<br>edge 1</th><th scope=\"col\">Inlet radius<br>edge "
         "2</th></tr></thead>\n<tbody>\n{}</tbody></table>\n",
         sheet.stations.size() > roomy_stations ? " many" : "",
         sheet.stations.size(),
+        units_text(sheet),
         holes(sheet) ? "Width or<br>diameter" : "Width",
+        units_text(sheet),
         rows);
 }
 
@@ -194,12 +222,14 @@ std::string other_blanks_table(const MachiningSheet& sheet) {
             fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>{}</tr>\n", what, allowed, pen);
     };
     if (!holes(sheet)) {
-        line("Taper, last station less first", "at most " + size_text(sheet.slot.limits.taper));
+        line("Taper, last station less first",
+             "at most " + size_text(sheet.slot.limits.taper, sheet.units));
     }
-    line("Land, at the first station", between(sheet.land));
-    line("Land, at the last station", between(sheet.land));
-    line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness));
-    line("Largest break of the outlet edges", "at most " + size_text(sheet.outlet_break));
+    line("Land, at the first station", between(sheet.land, sheet.units));
+    line("Land, at the last station", between(sheet.land, sheet.units));
+    line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness, sheet.units));
+    line("Largest break of the outlet edges",
+         "at most " + size_text(sheet.outlet_break, sheet.units));
     return "<table class=\"others\">\n<thead><tr><th scope=\"col\">What"
            "</th><th scope=\"col\">Allowed</th><th scope=\"col\">Measured</th></tr></thead>\n"
            "<tbody>\n" +
@@ -207,10 +237,11 @@ std::string other_blanks_table(const MachiningSheet& sheet) {
 }
 
 std::string costs_table(const MachiningSheet& sheet) {
-    std::string rows = cost_row("Width, everywhere, by " + length_text(sheet.width_step),
-                                change_text(sheet.of_width_step.larger),
-                                change_text(sheet.of_width_step.smaller));
-    const std::string step = length_text(sheet.radius_step);
+    std::string rows =
+        cost_row("Width, everywhere, by " + length_text(sheet.width_step, sheet.units),
+                 change_text(sheet.of_width_step.larger),
+                 change_text(sheet.of_width_step.smaller));
+    const std::string step = length_text(sheet.radius_step, sheet.units);
     if (sheet.slot.edge_radius > 0) {
         rows += cost_row("Inlet edge radius, by " + step,
                          change_text(sheet.of_radius_step.larger),
@@ -220,20 +251,21 @@ std::string costs_table(const MachiningSheet& sheet) {
         rows += cost_row("Inlet edges, drawn sharp, rounded by " + step,
                          change_text(sheet.of_radius_step.larger),
                          "");
-        rows += cost_row("Inlet edges, drawn sharp, broken by " + length_text(sheet.break_step),
-                         change_text(sheet.of_broken_edge),
-                         "");
+        rows += cost_row(
+            "Inlet edges, drawn sharp, broken by " + length_text(sheet.break_step, sheet.units),
+            change_text(sheet.of_broken_edge),
+            "");
     }
     const double equal =
         sheet.width_step * sheet.of_radius_step.larger / sheet.of_width_step.larger;
-    std::string words = fmt::format("{} mm of edge radius counts as much as {} mm of width.",
-                                    millimetres(sheet.radius_step, 1),
-                                    millimetres(equal, 2));
+    std::string words = fmt::format("{} of edge radius counts as much as {} of width.",
+                                    length_text(sheet.radius_step, sheet.units),
+                                    length_text(equal, sheet.units));
     if (!holes(sheet)) {
         words += fmt::format(
             " A taper of {} from end to end with the mean width kept: {} in all, but the wide end "
             "passes {} more than the narrow end.",
-            length_text(sheet.slot.limits.taper),
+            length_text(sheet.slot.limits.taper, sheet.units),
             change_text(sheet.of_taper_total),
             change_text(sheet.of_taper_ends).substr(1));
     }
@@ -250,16 +282,16 @@ std::string edge_rules(const MachiningSheet& sheet) {
             ? fmt::format(
                   "Inlet edges (side A): cut the radius with a form cutter, both sides of the slot "
                   "alike, running smoothly into land and face. No chamfer in its place. Check with "
-                  "radius gauges {} and {} mm at every station.",
-                  millimetres(sheet.inlet_radius.low, 2),
-                  millimetres(sheet.inlet_radius.high, 2))
+                  "radius gauges {} and {} at every station.",
+                  length_text(sheet.inlet_radius.low, sheet.units),
+                  length_text(sheet.inlet_radius.high, sheet.units))
             : fmt::format(
-                  "Inlet edges (side A): sharp and free of burrs, rounded by at most {} mm. Do not "
+                  "Inlet edges (side A): sharp and free of burrs, rounded by at most {}. Do not "
                   "break them.",
-                  millimetres(sheet.inlet_radius.high, 2));
+                  length_text(sheet.inlet_radius.high, sheet.units));
     const std::string outlet = fmt::format(
-        "Outlet edges (side D): sharp, burr removed, break at most {} mm, even along the length.",
-        millimetres(sheet.outlet_break, 2));
+        "Outlet edges (side D): sharp, burr removed, break at most {}, even along the length.",
+        length_text(sheet.outlet_break, sheet.units));
     const std::string burrs =
         "Take burrs off with a stone, along the edge. No tumbling, brushing, blasting or filing by "
         "eye after the edges are cut: it changes the radius. Edge states as ISO 13715.";

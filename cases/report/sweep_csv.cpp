@@ -16,7 +16,7 @@ namespace {
 template <class Result>
 std::string cell(const Quantity<Result>& quantity, const Result& result, bool converged) {
     const double value = result.*quantity.member;
-    return quantity.shows(converged, value) ? csv_cell(quantity.to_exchanged(value)) : "";
+    return quantity.shows(converged, value) ? csv_cell(quantity.to_csv(value)) : "";
 }
 
 /// A sweep computes no bands.

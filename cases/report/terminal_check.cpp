@@ -17,14 +17,12 @@ using geometry::Dimension;
 using geometry::PressureKind;
 
 /// Value in the unit of the trade that belongs to an SI unit; other units stand as they are.
-std::string trade_text(const DerivedNumber& number) {
+std::string trade_text(const DerivedNumber& number, const geometry::OutputUnits& units) {
     using enum Dimension;
-    constexpr std::array<std::pair<const char*, Dimension>, 11> known = {{
+    constexpr std::array<std::pair<const char*, Dimension>, 9> known = {{
         {"m", length},
         {"m2", area},
         {"m3", volume},
-        {"rad", angle},
-        {"rad/s", speed},
         {"Pa", pressure},
         {"K", temperature},
         {"kg/s", mass_flow},
@@ -32,9 +30,13 @@ std::string trade_text(const DerivedNumber& number) {
         {"s", time},
         {"kg/m3", density},
     }};
+    if (number.unit == "rad/s") return geometry::format_fixed(number.value, "rpm", 0);
+    if (number.unit == "rad") return geometry::format_fixed(number.value, "deg", 1);
+    if (number.unit == "Hz") return fmt::format("{:.1f} Hz", number.value);
     for (const auto& [unit, dimension] : known) {
         if (number.unit == unit) {
-            return geometry::format_quantity(number.value, dimension, PressureKind::difference);
+            return geometry::format_quantity(
+                number.value, dimension, PressureKind::difference, units, 5);
         }
     }
     const bool bare = number.unit.empty() || number.unit == "1" || number.unit == "-";
@@ -50,7 +52,7 @@ std::string terminal_text(const CheckResult& result, bool colour) {
     for (const auto& number : result.numbers) width = std::max(width, number.text.size());
     text += "\n" + paint.heading("Derived numbers") + "\n";
     for (const auto& number : result.numbers) {
-        text += fmt::format("  {:<{}}  {}\n", number.text, width, trade_text(number));
+        text += fmt::format("  {:<{}}  {}\n", number.text, width, trade_text(number, result.units));
     }
     text += "\n" + paint.heading("Entries as understood") + "\n";
     for (const auto& line : result.echo) text += "  " + line + "\n";

@@ -16,8 +16,14 @@ namespace {
 using geometry::to_unit;
 
 /// A value of an entry as people write it.
-std::string shown(double value, const std::string& unit, int decimals) {
-    return unit == "mm" ? fixed(to_unit(value, "mm"), decimals) : fixed(value, decimals);
+std::string shown(double value,
+                  const std::string& unit,
+                  int decimals,
+                  const geometry::OutputUnits& units) {
+    if (unit != "mm") {
+        return fixed(value, decimals);
+    }
+    return fixed(to_unit(value, units.in_place_of(unit)), units.inches() ? 4 : decimals);
 }
 
 std::string entry_table(const FitResult& result) {
@@ -35,11 +41,11 @@ std::string entry_table(const FitResult& result) {
         }
         text += fmt::format(row,
                             e.key,
-                            e.unit,
-                            shown(e.before, e.unit, 3),
-                            e.before_half > 0 ? shown(e.before_half, e.unit, 3) : "-",
-                            shown(e.after, e.unit, 3),
-                            shown(e.after_half, e.unit, 3),
+                            result.units.in_place_of(e.unit),
+                            shown(e.before, e.unit, 3, result.units),
+                            e.before_half > 0 ? shown(e.before_half, e.unit, 3, result.units) : "-",
+                            shown(e.after, e.unit, 3, result.units),
+                            shown(e.after_half, e.unit, 3, result.units),
                             remark.empty() ? remark : "  " + remark);
     }
     return text;

@@ -42,12 +42,17 @@ std::string effect_table(const ToleranceResult& result) {
     std::size_t width = 8;
     for (const auto& effect : result.effects) width = std::max(width, effect.key.size());
     const auto order = ranked(result);
+    const std::string unit(result.units.in_place_of("mm"));
+    // Costs are told of 0.05 mm, the shop's step; an inch shop's is 0.002 in.
+    const double per_step = result.units.inches()
+                                ? geometry::from_unit(0.002, "in") / geometry::from_unit(0.05, "mm")
+                                : 1;
     std::string text = fmt::format("  {:<{}}  {:>8}  {:>15}  {:>9}  {:>13}  {:>13}  {:>11}  {}\n",
                                    "input",
                                    width,
                                    "+/-",
                                    "spread at limits",
-                                   "per 0.05",
+                                   result.units.inches() ? "per 0.002" : "per 0.05",
                                    "slot loss",
                                    "air",
                                    "index, %",
@@ -55,9 +60,9 @@ std::string effect_table(const ToleranceResult& result) {
     text += fmt::format("  {:<{}}  {:>8}  {:>16}  {:>9}  {:>13}  {:>13}  {:>11}\n",
                         "",
                         width,
-                        "mm",
+                        unit,
                         "%",
-                        "mm, %",
+                        unit + ", %",
                         "%",
                         "%",
                         "first/total");
@@ -67,9 +72,9 @@ std::string effect_table(const ToleranceResult& result) {
             "  {:<{}}  {:>8}  {:>16}  {:>9}  {:>13}  {:>13}  {:>11}  {}{}\n",
             e.key,
             width,
-            e.metal ? geometry::format_in(e.limit, "mm", 3) : "band",
+            e.metal ? geometry::format_in(e.limit, unit, 3) : "band",
             with_sign(percent(e.spread_low), 3) + "/" + with_sign(percent(e.spread_high), 3),
-            e.metal ? with_sign(percent(e.spread_per_step), 3) : "-",
+            e.metal ? with_sign(percent(per_step * e.spread_per_step), 3) : "-",
             with_sign(percent(e.loss_low), 2) + "/" + with_sign(percent(e.loss_high), 2),
             with_sign(percent(e.air_low), 2) + "/" + with_sign(percent(e.air_high), 2),
             fmt::format("{:.1f}/{:.1f}", percent(e.first), percent(e.total)),
@@ -84,12 +89,12 @@ std::string proposal_lines(const ToleranceResult& result) {
     for (const std::size_t k : ranked(result)) {
         const auto& e = result.effects[k];
         if (e.proposal.empty() || !e.odds_open || !e.odds_closed) continue;
-        text += fmt::format("  {}: {}; +/-{} mm gives {:.1f} % good parts, +/-{} mm {:.1f} %\n",
+        text += fmt::format("  {}: {}; +/-{} gives {:.1f} % good parts, +/-{} {:.1f} %\n",
                             e.key,
                             e.proposal,
-                            geometry::format_in(2 * e.limit, "mm", 3),
+                            geometry::format_limit(2 * e.limit, result.units),
                             percent(*e.odds_open),
-                            geometry::format_in(0.5 * e.limit, "mm", 3),
+                            geometry::format_limit(0.5 * e.limit, result.units),
                             percent(*e.odds_closed));
     }
     return text;
@@ -189,14 +194,14 @@ std::string json_text(const ToleranceResult& result) {
 
 std::string csv_text(const ToleranceResult& result) {
     std::string text =
-        "input_text,kind_text,limit_m,limit_from_text,spread_at_low_percent,"
+        "input_text,kind_text,limit_mm,limit_from_text,spread_at_low_percent,"
         "spread_at_high_percent,slot_loss_at_low_percent,slot_loss_at_high_percent,"
         "air_at_low_percent,air_at_high_percent,index_first_ratio,index_total_ratio,"
         "proposal_text,case_digest,version\n";
     for (const auto& e : result.effects) {
         text += csv_line({e.key,
                           e.metal ? "metal" : "model",
-                          e.metal ? csv_cell(e.limit) : "",
+                          e.metal ? csv_cell(converted(e.limit, "mm")) : "",
                           e.source,
                           csv_cell(percent(e.spread_low)),
                           csv_cell(percent(e.spread_high)),

@@ -29,7 +29,6 @@ struct Shifted {
 /// Solves each moved case, all side by side. They begin from `start`, the state of the point
 /// itself, if it is given.
 std::vector<PointResult> solve_all(const Case& c,
-                                   const OperatingPoint& point,
                                    std::vector<Shifted> moved,
                                    const std::vector<double>* start,
                                    int start_age) {
@@ -351,7 +350,7 @@ Bands point_bands(const Case& c,
             moved.push_back(end.value_or(Shifted{as_it_is(c), point}));
         }
     }
-    auto results = solve_all(c, point, std::move(moved), start, nominal.cycles);
+    auto results = solve_all(c, std::move(moved), start, nominal.cycles);
     BandSum bands(nominal);
     const auto larger_end = [&](const std::string& name, std::size_t low) {
         BandPart largest{.name = name};
@@ -465,7 +464,7 @@ MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
             ends.push_back(end.value_or(Shifted{as_it_is(c), point}));
         }
     }
-    const auto moved = solve_all(c, point, std::move(ends), nullptr, 0);
+    const auto moved = solve_all(c, std::move(ends), nullptr, 0);
     for (std::size_t k = 0; k < moved.size(); k += 2) {
         auto& both = spreads.emplace_back();
         for (const std::size_t end : {0u, 1u}) {

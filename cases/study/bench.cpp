@@ -22,6 +22,7 @@ BenchStudyResult bench(const Case& c, bool bands) {
     result.case_digest = c.digest;
     result.case_text = c.text;
     result.assumed = c.assumed;
+    result.units = c.units;
     result.reference_density = c.reference_density;
     int runners = 0;
     bool slot = false;

@@ -86,10 +86,6 @@ std::optional<double> needed_size(const Case& c, const BenchReading& reading, co
     return b;
 }
 
-std::string size_text(double size) {
-    return geometry::format_in(size, "mm", 3) + " mm";
-}
-
 void explain(const Case& c,
              const Measured& measured,
              const BenchReading& reading,
@@ -241,20 +237,21 @@ void add_gauge(const Case& c, const GaugeReading& gauge, BenchComparison& result
         item.drawn = drawn->value;
         item.limit = drawn->limit;
         item.uncertainty = gauge.uncertainty;
-        item.place = !gauge.x.empty()         ? fmt::format("station {} (x {:.1f} mm)",
-                                                    i + 1,
-                                                    geometry::to_unit(gauge.x[i], "mm"))
-                     : gauge.value.size() > 1 ? fmt::format("runner {}", i + 1)
-                                              : std::string{};
+        item.place =
+            !gauge.x.empty()
+                ? fmt::format(
+                      "station {} (x {})", i + 1, geometry::format_as(gauge.x[i], "mm", 1, c.units))
+            : gauge.value.size() > 1 ? fmt::format("runner {}", i + 1)
+                                     : std::string{};
         const double off = item.value - item.drawn;
         const double allowed = item.limit > 0 ? item.limit : item.uncertainty;
         item.verdict = std::abs(off) <= allowed + 1e-9 ? std::string("as drawn")
                        : std::abs(off) <= allowed + item.uncertainty
-                           ? fmt::format("at the limit, {} mm {}",
-                                         geometry::format_in(std::abs(off), "mm", 2),
+                           ? fmt::format("at the limit, {} {}",
+                                         geometry::format_limit(std::abs(off), c.units, 2),
                                          off < 0 ? "small" : "large")
-                           : fmt::format("{} mm {}",
-                                         geometry::format_in(std::abs(off), "mm", 2),
+                           : fmt::format("{} {}",
+                                         geometry::format_limit(std::abs(off), c.units, 2),
                                          off < 0 ? "small" : "large");
         result.gauges.push_back(item);
     }
@@ -285,8 +282,8 @@ std::string summarise(const BenchComparison& result) {
             const auto& first = worst->explanations.front();
             text += fmt::format(", which {} {} instead of {} would explain",
                                 first.entry,
-                                size_text(first.needed),
-                                size_text(first.drawn));
+                                geometry::format_limit(first.needed, result.units),
+                                geometry::format_limit(first.drawn, result.units));
         }
     }
     return text;
@@ -318,6 +315,7 @@ BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     BenchComparison result;
     result.title = c.title;
     result.case_digest = c.digest;
+    result.units = c.units;
     result.measured_title = measured.title;
     result.made_up = measured.made_up;
     result.defaults = measured.defaults;

@@ -44,6 +44,7 @@ struct GaugeItem {
 struct BenchComparison {
     std::string title, case_digest, measured_title;
     bool made_up = false;
+    geometry::OutputUnits units;
     std::vector<BenchItem> items;
     std::vector<GaugeItem> gauges;
     std::vector<std::string> defaults, warnings;

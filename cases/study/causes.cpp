@@ -184,20 +184,7 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
 }
 
 std::vector<std::size_t> engine_points(const Case& c, const std::vector<std::string>& names) {
-    std::vector<std::size_t> chosen;
     std::vector<std::string> errors;
-    for (std::size_t p = 0; p < c.points.size(); ++p) {
-        if (names.empty() ||
-            std::find(names.begin(), names.end(), c.points[p].name) != names.end()) {
-            chosen.push_back(p);
-        }
-    }
-    for (const auto& name : names) {
-        if (std::none_of(
-                c.points.begin(), c.points.end(), [&](auto& p) { return p.name == name; })) {
-            errors.push_back(fmt::format("{}: no point '{}'", c.path, name));
-        }
-    }
     if (!c.has_engine) {
         errors.push_back(c.path + ": no [engine]: causes needs one");
     } else if (c.points.empty()) {
@@ -206,7 +193,7 @@ std::vector<std::size_t> engine_points(const Case& c, const std::vector<std::str
     if (!errors.empty()) {
         throw InputError(errors);
     }
-    return chosen;
+    return chosen_points(c, names);
 }
 
 }  // namespace

@@ -26,10 +26,12 @@ void add_warning(CheckResult& result, const std::string& key, const std::string&
 }
 
 void add_findings(CheckResult& result, const Case& c) {
-    auto findings = geometry::check_intake(c.intake);
+    auto findings = geometry::check_intake(c.intake, c.units);
     if (c.has_engine) {
-        const auto engine = geometry::check_engine(c.engine);
+        const auto engine = geometry::check_engine(c.engine, c.units);
         findings.insert(findings.begin(), engine.begin(), engine.end());
+        const auto fit = geometry::check_fit(c.intake, c.engine, c.units);
+        findings.insert(findings.end(), fit.begin(), fit.end());
     }
     std::vector<std::string> errors;
     for (const auto& finding : findings) {
@@ -105,15 +107,29 @@ double swept_by(const geometry::Bank& bank, const Case& c) {
 }  // namespace
 
 CheckResult check(const Case& c) {
-    CheckResult result{c.title, c.digest, {}, c.warnings, c.echo, c.assumed};
+    CheckResult result{c.title, c.digest, {}, c.warnings, c.echo, c.assumed, c.units};
     add_findings(result, c);
     if (c.has_engine) {
         study::Sheet sheet(result.numbers, "");
         study::add_engine(c.engine, sheet);
+        study::add_cam_card(c.engine, sheet);
     }
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
         study::Sheet sheet(result.numbers, study::bank_prefix(c, i));
         study::add_bank(c.intake.banks[i], c.model, swept_by(c.intake.banks[i], c), sheet);
+    }
+    if (c.has_engine) {
+        study::Sheet sheet(result.numbers, "");
+        sheet.add("resonance.temperature",
+                  c.points.empty()
+                      ? "temperature of the air for the resonances, no point is given"
+                      : "temperature of the air for the resonances, mean of the points",
+                  "K",
+                  study::resonance_temperature(c));
+        for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
+            study::Sheet of_bank(result.numbers, study::bank_prefix(c, i));
+            study::add_resonances(c.intake.banks[i], c, of_bank);
+        }
     }
     warn_of_header(result, c);
     warn_of_plate(result, c);

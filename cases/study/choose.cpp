@@ -23,7 +23,7 @@ using namespace study;
 using Settings = std::vector<double>;
 
 // What is equal to what can be told between variants, in percent of spread or of its like.
-constexpr double told = 0.05;
+constexpr double tellable = 0.05;
 
 /// The figures by which designs are compared.
 struct Figures {
@@ -455,7 +455,7 @@ void Choice::add_steps(const Settings& chosen) {
             for (int i = 0; i < 200; ++i) {
                 const Settings next = moved(designs_, at, k, sign);
                 if (next == at || !designs_.allowed(next) ||
-                    merit_of(goal_, surface.at(next)) > merit + told) {
+                    merit_of(goal_, surface.at(next)) > merit + tellable) {
                     break;
                 }
                 at = next;
@@ -506,7 +506,7 @@ void Choice::add_others(const std::vector<Optimum>& ends, const Settings& chosen
     const auto* best = designs_.find(chosen);
     constexpr std::size_t most = 2;
     for (std::size_t i = 1; i < ends.size() && result_.others.size() < most; ++i) {
-        if (best == nullptr || ends[i].merit > best->merit + told || plan_.aim == Aim::front) {
+        if (best == nullptr || ends[i].merit > best->merit + tellable || plan_.aim == Aim::front) {
             continue;
         }
         const Settings place = settle_on_steps(designs_, goal_, ends[i].place);
@@ -516,7 +516,7 @@ void Choice::add_others(const std::vector<Optimum>& ends, const Settings& chosen
         for (std::size_t k = 0; k < place.size(); ++k) {
             far = far || std::abs(place[k] - chosen[k]) > 4 * designs_.step(k);
         }
-        if (far && tried->merit < best->merit + told) {
+        if (far && tried->merit < best->merit + tellable) {
             result_.others.push_back(design_of(place));
         }
     }

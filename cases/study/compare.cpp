@@ -21,30 +21,6 @@ namespace {
 
 using study::PairBand;
 
-/// Places of the wanted points in the case.
-std::vector<std::size_t> chosen_points(const Case& c, const std::vector<std::string>& names) {
-    std::vector<std::size_t> chosen;
-    std::vector<std::string> known, errors;
-    for (const auto& point : c.points) {
-        known.push_back(point.name);
-    }
-    for (std::size_t i = 0; i < known.size(); ++i) {
-        if (names.empty() || std::find(names.begin(), names.end(), known[i]) != names.end()) {
-            chosen.push_back(i);
-        }
-    }
-    for (const auto& name : names) {
-        if (std::find(known.begin(), known.end(), name) == known.end()) {
-            errors.push_back(fmt::format(
-                "{}: no point '{}'; the points are {}", c.path, name, fmt::join(known, ", ")));
-        }
-    }
-    if (!errors.empty()) {
-        throw InputError(errors);
-    }
-    return chosen;
-}
-
 void check_request(const Case& base,
                    const std::string& key,
                    const std::vector<ComparedCase>& values) {

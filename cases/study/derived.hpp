@@ -56,6 +56,19 @@ struct Header {
 /// Numbers of crank and valves.
 void add_engine(const geometry::Engine& engine, Sheet& sheet);
 
+/// Duration, overlap and centrelines at the lifts of a cam card.
+void add_cam_card(const geometry::Engine& engine, Sheet& sheet);
+
+/// Mean charge temperature of the points, at which resonances are stated; 20 degC without points
+/// [K].
+[[nodiscard]] double resonance_temperature(const Case& c);
+
+/// Resonances of the bank's runners and chambers in dry air at rest, and the speeds at which the
+/// engine's events meet them: quarter wave a/(4 (L + 0.82 r)), half wave a/(2 L) (Kinsler et al.
+/// 2000, ch. 9 and 10), runner and cylinder a/(2 pi) sqrt(A/(L V)) with V = Vd/2 (rc + 1)/(rc - 1)
+/// at 2.1 times the crank's frequency (Engelman 1973). Nothing without engine.
+void add_resonances(const geometry::Bank& bank, const Case& c, Sheet& sheet);
+
 /// Numbers of throttle, chambers, slot and runners; `swept` is that of the bank's cylinders, 0
 /// without engine [m3].
 void add_bank(const geometry::Bank& bank, const Model& model, double swept, Sheet& sheet);

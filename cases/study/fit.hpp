@@ -88,6 +88,7 @@ struct JointUncertainty {
 
 struct FitResult {
     std::string title, case_digest, measured_title;
+    geometry::OutputUnits units;
     bool made_up = false;
     bool converged = false;
     std::string failure;

@@ -373,12 +373,13 @@ void FitReport::add_next(FitResult& result) {
                                      : entry.key == "slot.width"     ? "pin gauge"
                                                                      : "micrometer";
             const double sigma = usual::gauge(instrument).value_or(1e-4) / normal95;
-            candidates.push_back({fmt::format("gauge {} ({}, +/-{} mm)",
-                                              entry.label,
-                                              instrument,
-                                              geometry::format_in(normal95 * sigma, "mm", 2)),
-                                  1,
-                                  unit(k, 1 / sigma)});
+            candidates.push_back(
+                {fmt::format("gauge {} ({}, +/-{})",
+                             entry.label,
+                             instrument,
+                             geometry::format_limit(normal95 * sigma, result.units, 2)),
+                 1,
+                 unit(k, 1 / sigma)});
         }
         for (std::size_t j = 0; j < made.entries.size(); ++j) {
             const auto b = static_cast<Index>(j);
@@ -469,6 +470,7 @@ FitResult FitReport::make() {
     FitResult result;
     result.title = drawn.title;
     result.case_digest = drawn.digest;
+    result.units = drawn.units;
     result.measured_title = measured.title;
     result.made_up = measured.made_up;
     result.defaults = measured.defaults;

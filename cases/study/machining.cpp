@@ -2,6 +2,7 @@
 
 #include "cases/study/derived.hpp"
 #include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
 
@@ -15,7 +16,21 @@ namespace plenair {
 namespace {
 
 constexpr double usual_break = 2e-4;  ///< outlet edge where the case states none [m]
-constexpr double gauge_step = 1e-5;  ///< pin gauges come in hundredths [m]
+
+/// What a shop sets and buys: pin gauges come in hundredths of a mm or thousandths of an inch, a
+/// rule is set to a tenth of a mm or a hundredth of an inch [m].
+struct ShopSteps {
+    double gauge = 1e-5, rule = 1e-4, width = 5e-5, radius = 1e-4, edge_break = 5e-4;
+};
+
+ShopSteps shop_steps(const geometry::OutputUnits& units) {
+    if (!units.inches()) {
+        return {};
+    }
+    const auto inch = [](double value) { return geometry::from_unit(value, "in"); };
+    return {inch(0.001), inch(0.01), inch(0.002), inch(0.005), inch(0.020)};
+}
+
 constexpr double rounding = 1e-9;  ///< of decimal lengths [m]
 
 using WidthChange = std::function<double(double x)>;
@@ -77,15 +92,20 @@ SizeLimits limits(double nominal, double tolerance) {
     return {nominal, std::max(nominal - tolerance, 0.0), nominal + tolerance};
 }
 
-MachiningStation station(int number, std::size_t piece, double x, const SizeLimits& width) {
+MachiningStation station(
+    int number, std::size_t piece, double x, const SizeLimits& width, double gauge_step) {
     const double go = std::ceil((width.low - rounding) / gauge_step) * gauge_step;
     const double no_go = std::floor((width.high + rounding) / gauge_step) * gauge_step;
+    if (go > no_go) {
+        // No pin of this step between the limits: a finer set is needed.
+        return station(number, piece, x, width, 0.1 * gauge_step);
+    }
     return {number, piece, x, width, go, no_go};
 }
 
 /// Nine stations share the pieces by length, each piece has one at least. The first and the last of
 /// a piece keep off its ends, where the cutter turns.
-std::vector<MachiningStation> piece_stations(const geometry::Slot& slot) {
+std::vector<MachiningStation> piece_stations(const geometry::Slot& slot, const ShopSteps& steps) {
     double length = 0;
     for (const auto& piece : slot.pieces) {
         length += piece.length;
@@ -105,26 +125,26 @@ std::vector<MachiningStation> piece_stations(const geometry::Slot& slot) {
         for (int k = 0; k < count; ++k) {
             const double share = count > 1 ? static_cast<double>(k) / (count - 1) : 0.5;
             const double x = piece.x + keep_off + share * (piece.length - 2 * keep_off);
-            // To a tenth, as one sets a rule.
-            const double set = std::round(x * 1e4) / 1e4;
+            const double set = std::round(x / steps.rule) * steps.rule;
             list.push_back(station(static_cast<int>(list.size()) + 1,
                                    i,
                                    set,
-                                   limits(piece.width.at(set), slot.limits.width)));
+                                   limits(piece.width.at(set), slot.limits.width),
+                                   steps.gauge));
         }
     }
     return list;
 }
 
-std::vector<MachiningStation> hole_stations(const geometry::Slot& slot) {
+std::vector<MachiningStation> hole_stations(const geometry::Slot& slot, const ShopSteps& steps) {
     std::vector<MachiningStation> list;
     for (std::size_t i = 0; i < slot.holes.size(); ++i) {
         const auto& hole = slot.holes[i];
         const bool round = std::abs(hole.hydraulic_diameter - hole.length) < rounding;
         const double width =
             round ? hole.length : 2 * hole.area / hole.hydraulic_diameter - hole.length;
-        list.push_back(
-            station(static_cast<int>(i) + 1, i, hole.x, limits(width, slot.limits.width)));
+        list.push_back(station(
+            static_cast<int>(i) + 1, i, hole.x, limits(width, slot.limits.width), steps.gauge));
     }
     return list;
 }
@@ -158,21 +178,25 @@ void add_costs(MachiningSheet& sheet, const Model& model) {
 void refuse_incomplete(const geometry::Slot& slot,
                        const std::string& prefix,
                        const std::string& path,
+                       const geometry::OutputUnits& units,
                        std::vector<std::string>& messages) {
     if (!slot.edge_stated) {
         messages.push_back(fmt::format(
             "{}: {}slot.edge_radius: missing; no machining sheet without an edge specification: "
-            "the edge radius decides 8 % of flow; write edge_radius = \"2.0 mm\", or \"0 mm\" for "
+            "the edge radius decides 8 % of flow; write edge_radius = \"{}\", or \"{}\" for "
             "a sharp edge",
             path,
-            prefix));
+            prefix,
+            units.inches() ? "0.080 in" : "2.0 mm",
+            units.inches() ? "0 in" : "0 mm"));
     }
     if (!(slot.land > 0)) {
         messages.push_back(fmt::format(
             "{}: {}slot.land: missing; a machining sheet needs the wall thickness; write land = "
-            "\"8.0 mm\"",
+            "\"{}\"",
             path,
-            prefix));
+            prefix,
+            units.inches() ? "0.312 in" : "8.0 mm"));
     }
 }
 
@@ -194,13 +218,18 @@ std::vector<MachiningSheet> machining_sheets(const Case& c) {
         if (!bank.slot) {
             continue;
         }
-        refuse_incomplete(*bank.slot, study::bank_prefix(c, i), c.path, messages);
+        refuse_incomplete(*bank.slot, study::bank_prefix(c, i), c.path, c.units, messages);
         if (!messages.empty()) {
             continue;
         }
         MachiningSheet sheet;
         sheet.title = c.title;
         sheet.case_digest = c.digest;
+        sheet.units = c.units;
+        const ShopSteps steps = shop_steps(c.units);
+        sheet.width_step = steps.width;
+        sheet.radius_step = steps.radius;
+        sheet.break_step = steps.edge_break;
         if (c.intake.banks.size() > 1) {
             sheet.bank = bank.name.empty() ? std::to_string(i + 1) : bank.name;
         }
@@ -210,8 +239,8 @@ std::vector<MachiningSheet> machining_sheets(const Case& c) {
                   [](const auto& a, const auto& b) { return a.x < b.x; });
         const auto& room = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
         sheet.wall_length = room ? room->length : 0;
-        sheet.stations =
-            sheet.slot.pieces.empty() ? hole_stations(sheet.slot) : piece_stations(sheet.slot);
+        sheet.stations = sheet.slot.pieces.empty() ? hole_stations(sheet.slot, steps)
+                                                   : piece_stations(sheet.slot, steps);
         const auto& allowed = sheet.slot.limits;
         sheet.land = limits(sheet.slot.land, allowed.land);
         sheet.inlet_radius = limits(sheet.slot.edge_radius, allowed.edge_radius);

@@ -20,7 +20,7 @@ struct MachiningStation {
     std::size_t piece = 0;  ///< or hole, counted from 0
     double x = 0;  ///< from the inside face of the end wall x = 0 [m]
     SizeLimits width;  ///< of a round hole its diameter
-    double go = 0, no_go = 0;  ///< pin gauges, to 0.01 mm, inside the limits [m]
+    double go = 0, no_go = 0;  ///< pin gauges, to 0.01 mm or 0.001 in, inside the limits [m]
 };
 
 /// Change of the slot's flow at equal pressures, relative, for a size that comes out larger and
@@ -32,14 +32,15 @@ struct FlowChange {
 struct MachiningSheet {
     std::string title, case_digest, bank;  ///< bank: empty where there is one
     geometry::Slot slot;
+    geometry::OutputUnits units;  ///< in which its sizes stand first
     double wall_length = 0;  ///< of the wall that carries the slot [m]
     std::vector<MachiningStation> stations;
     SizeLimits land;
     SizeLimits inlet_radius;
     double outlet_break = 0;  ///< largest radius or chamfer on the plenum side [m]
 
-    double width_step = 5e-5;  ///< [m]
-    double radius_step = 1e-4;  ///< [m]
+    double width_step = 5e-5;  ///< [m]; 0.002 in where sizes are in inches
+    double radius_step = 1e-4;  ///< [m]; 0.005 in
     FlowChange of_width_step, of_radius_step;
     FlowChange of_width_limit, of_radius_limit;  ///< at the limits of the sheet
     double of_sharp_edge = 0;  ///< inlet edge left sharp in place of the radius

@@ -46,7 +46,8 @@ enum class Line {
 };
 
 /// One number of a result and all that any output needs to know of it. HDF5 holds it in SI under
-/// `name`; JSON and CSV hold it in the unit that their name of it says; people read `words`.
+/// `name`; JSON and CSV hold it in the unit that their name of it says, CSV in one that people
+/// paste; people read `words`.
 template <class Result>
 struct Quantity {
     const char* name;  ///< of the dataset and in comparisons
@@ -54,8 +55,9 @@ struct Quantity {
     const char* long_name;
     double Result::*member;
     const char* json;  ///< field; "loss_pa.slot": field "slot" of the object "loss_pa"
-    const char* csv;  ///< column
-    const char* exchanged = "";  ///< unit in JSON and CSV where it is not SI: "rpm", "%"
+    const char* csv;  ///< column, with its unit: "slot_loss_kpa"
+    const char* csv_unit = "";  ///< unit in CSV where it is not SI, one that people paste: "kPa"
+    const char* exchanged = "";  ///< unit in JSON where it is not SI: "rpm", "%"
     const char* words;  ///< "throttle loss"
     const char* unit;  ///< for people: "kPa", "%"; "1": none
     const char* also = "";  ///< second unit for people, behind the first in brackets
@@ -78,9 +80,11 @@ struct Quantity {
         return shown == Shown::always || converged ? value
                                                    : std::numeric_limits<double>::quiet_NaN();
     }
-    /// In the unit of JSON and CSV. @param value  in SI
+    /// In the unit of CSV. @param value  in SI
+    [[nodiscard]] double to_csv(double value) const;
+    /// In the unit of JSON. @param value  in SI
     [[nodiscard]] double to_exchanged(double value) const;
-    /// In SI. @param value  in the unit of JSON and CSV
+    /// In SI. @param value  in the unit of JSON
     [[nodiscard]] double from_exchanged(double value) const;
 };
 

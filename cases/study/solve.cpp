@@ -5,6 +5,9 @@
 #include "geometry/error.hpp"
 #include "solver/march/cycle.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <atomic>
 #include <utility>
@@ -53,6 +56,29 @@ PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOpt
 
 }  // namespace
 
+std::vector<std::size_t> chosen_points(const Case& c, const std::vector<std::string>& names) {
+    std::vector<std::size_t> chosen;
+    std::vector<std::string> known, errors;
+    for (const auto& point : c.points) {
+        known.push_back(point.name);
+    }
+    for (std::size_t i = 0; i < known.size(); ++i) {
+        if (names.empty() || std::find(names.begin(), names.end(), known[i]) != names.end()) {
+            chosen.push_back(i);
+        }
+    }
+    for (const auto& name : names) {
+        if (std::find(known.begin(), known.end(), name) == known.end()) {
+            errors.push_back(fmt::format(
+                "{}: no point '{}'; the points are {}", c.path, name, fmt::join(known, ", ")));
+        }
+    }
+    if (!errors.empty()) {
+        throw InputError(errors);
+    }
+    return chosen;
+}
+
 bool SolveResult::converged() const {
     return std::all_of(points.begin(), points.end(), [](const auto& p) { return p.converged; });
 }
@@ -69,19 +95,22 @@ SolveResult solve(const Case& c, const SolveOptions& options) {
     result.case_digest = c.digest;
     result.case_text = c.text;
     result.assumed = c.assumed;
-    result.points.resize(c.points.size());
+    result.units = c.units;
+    const auto chosen = chosen_points(c, options.points);
+    result.points.resize(chosen.size());
     std::atomic<int> done{0};
     std::atomic<std::size_t> left_out{0};
-    study::for_each_job(c.points.size(), options.threads, [&](std::size_t i) {
+    study::for_each_job(chosen.size(), options.threads, [&](std::size_t i) {
+        const OperatingPoint& point = c.points[chosen[i]];
         if (options.stop != nullptr && options.stop->load()) {
-            result.points[i] = not_begun(c.points[i]);
+            result.points[i] = not_begun(point);
             ++left_out;
             return;
         }
-        result.points[i] = solve_one(c, c.points[i], options);
+        result.points[i] = solve_one(c, point, options);
         const int count = ++done;
         if (options.progress) {
-            options.progress(count, static_cast<int>(c.points.size()));
+            options.progress(count, static_cast<int>(chosen.size()));
         }
     });
     result.left_out = left_out;

@@ -6,6 +6,7 @@
 #include "cases/study/learned.hpp"
 #include "cases/study/nitrous.hpp"
 #include "geometry/intake.hpp"
+#include "geometry/output_units.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/model.hpp"
@@ -25,6 +26,7 @@ struct Case {
     std::string text;  ///< the file itself, after --set
     std::string digest;  ///< "sha256:..." of the normalised entries
     std::string title;
+    geometry::OutputUnits units;  ///< in which people read what comes of it
     std::vector<std::string> warnings;  ///< legal but unusual entries, with place
     std::vector<std::string> echo;  ///< every entry normalised, "slot.width = 6 mm (0.2362 in)"
     std::vector<Assumption> assumed;  ///< entries that nobody has confirmed, in file order
@@ -47,6 +49,7 @@ struct SolveOptions {
     int threads = 0;  ///< 0: all cores
     bool traces = false;
     bool bands = false;
+    std::vector<std::string> points;  ///< names; empty: all
     std::function<void(int done, int total)> progress;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
     /// For a case of one point: state of a neighbour to begin from (none, or of another topology:
@@ -61,6 +64,7 @@ struct SolveResult {
     std::size_t left_out = 0;  ///< points not begun when it was told to stop
     std::vector<Assumption> assumed;  ///< of the case; empty in a result that was read back
     std::string summary;  ///< in a sentence: spread over the points, where end bias reverses sign
+    geometry::OutputUnits units;  ///< those of the case; a file of results holds its text
     [[nodiscard]] bool converged() const;
 };
 
@@ -69,6 +73,7 @@ struct BenchStudyResult {
     std::vector<BenchResult> set_ups;
     std::vector<Assumption> assumed;
     double reference_density = 0;  ///< for CFM; 0: that of each set-up's room air [kg/m3]
+    geometry::OutputUnits units;
     [[nodiscard]] bool converged() const;
 };
 
@@ -84,7 +89,13 @@ struct CheckResult {
     std::vector<std::string> warnings;
     std::vector<std::string> echo;
     std::vector<Assumption> assumed;
+    geometry::OutputUnits units;
 };
+
+/// Places of the points of these names in the case; of all where none is named.
+/// @throws InputError  for a name that no point has, with those that there are
+[[nodiscard]] std::vector<std::size_t> chosen_points(const Case& c,
+                                                     const std::vector<std::string>& names);
 
 [[nodiscard]] CheckResult check(const Case& c);
 /// All points of the case. @throws InputError where the case has no engine or no point.

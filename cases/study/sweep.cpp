@@ -48,6 +48,7 @@ public:
     }
 
     [[nodiscard]] std::size_t computed() const { return computed_; }
+    [[nodiscard]] std::size_t points_lost() const { return points_done_ - points_kept_; }
     void rethrow() const {
         if (error_) {
             std::rethrow_exception(error_);
@@ -73,7 +74,7 @@ private:
     std::vector<std::size_t> blocks_;
     int block_threads_ = 1;
     std::size_t points_wanted_ = 0;
-    std::atomic<std::size_t> next_{0}, computed_{0}, points_done_{0};
+    std::atomic<std::size_t> next_{0}, computed_{0}, points_done_{0}, points_kept_{0};
     std::atomic<bool> failed_{false};
     std::mutex mutex_;
     std::exception_ptr error_;
@@ -138,6 +139,7 @@ void Work::compute(std::size_t block) {
     }
     options_.save(block, records);
     ++computed_;
+    points_kept_ += records.size() * plan_.info.points.size();
     count_points((records.size() - solved.size()) * plan_.info.points.size());
 }
 
@@ -179,29 +181,9 @@ SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options) {
     }
     work.rethrow();
     progress.blocks_computed = work.computed();
+    progress.points_lost = work.points_lost();
     progress.stopped = !progress.complete();
     return progress;
-}
-
-void SweepTally::add(const VariantRecord& record, const std::vector<std::string>& point_names) {
-    ++variants;
-    points += point_names.size();
-    const auto note = [this](const std::string& text) {
-        if (first_failure.empty()) {
-            first_failure = fmt::format("variant {}: {}", variants, text);
-        }
-    };
-    if (!record.failure.empty()) {
-        ++failed_variants;
-        note(record.failure);
-        return;
-    }
-    for (const auto& point : record.points) {
-        if (!point.converged) {
-            ++failed_points;
-            note(fmt::format("point {}: {}", point.name, point.failure));
-        }
-    }
 }
 
 }  // namespace plenair

@@ -6,6 +6,7 @@
 #include <atomic>
 #include <cstddef>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -87,6 +88,7 @@ struct SweepProgress {
     std::size_t blocks_wanted = 0;  ///< of this part
     std::size_t blocks_found = 0;  ///< were in the store before
     std::size_t blocks_computed = 0;
+    std::size_t points_lost = 0;  ///< solved in blocks that were left unfinished
     bool stopped = false;
     [[nodiscard]] bool complete() const { return blocks_found + blocks_computed == blocks_wanted; }
 };
@@ -95,13 +97,45 @@ struct SweepProgress {
 /// Whatever `save` throws ends the work of all threads and is thrown on.
 [[nodiscard]] SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options);
 
+/// A variant that no other beats in both spread and air.
+struct BestVariant {
+    std::size_t number = 0;  ///< from 1
+    std::vector<std::string> inputs;  ///< values as written
+    double worst_spread = 0;
+    std::string worst_point;
+    double air_flow = 0;  ///< mean over the points [kg/s]
+    double slot_loss = 0;  ///< mean over the points [Pa]
+};
+
+/// Variants that were lost for one reason.
+struct LossReason {
+    std::string text;  ///< of the first: "slot.width = 60 mm: slot width 60 mm exceeds ..."
+    std::size_t first = 0;  ///< number of the first variant
+    std::size_t count = 0;  ///< variants, or points of variants
+};
+
 /// Counts over the records of a sweep, for its last lines.
-struct SweepTally {
+class SweepTally {
+public:
     std::size_t variants = 0, points = 0;
     std::size_t failed_variants = 0;  ///< could not be built
     std::size_t failed_points = 0;  ///< did not converge
     std::string first_failure;  ///< "variant 7: slot.width = 60 mm: ..."
+    /// From the least spread to the most air; every point of each has converged.
+    std::vector<BestVariant> best;
     void add(const VariantRecord& record, const std::vector<std::string>& point_names);
+    /// The reasons, most frequent first; texts that differ only in their numbers are one reason.
+    [[nodiscard]] std::vector<LossReason> reasons() const;
+
+private:
+    void lost(const std::string& text);
+    void offer(const VariantRecord& record);
+
+    std::map<std::string, LossReason> reasons_;  ///< by text without its numbers
 };
+
+/// `count` of them at most, evenly from the first to the last.
+[[nodiscard]] std::vector<BestVariant> some_of(const std::vector<BestVariant>& best,
+                                               std::size_t count);
 
 }  // namespace plenair

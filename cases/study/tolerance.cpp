@@ -401,6 +401,7 @@ ToleranceResult Study::answer() {
     result_.title = plan_.base.title;
     result_.case_digest = plan_.base.digest;
     result_.case_text = plan_.base.text;
+    result_.units = plan_.base.units;
     result_.target = plan_.target;
     result_.parts = plan_.parts;
     result_.seed = plan_.seed;

@@ -69,6 +69,7 @@ struct InputEffect {
 
 struct ToleranceResult {
     std::string title, case_digest, case_text;
+    geometry::OutputUnits units;
     double target = 0.02;
     std::size_t parts = 0;
     std::uint64_t seed = 1;

@@ -11,10 +11,6 @@ namespace plenair::study {
 
 namespace {
 
-std::string mm(double length) {
-    return geometry::format_in(length, "mm", 4) + " mm";
-}
-
 std::string odds_text(const Odds& odds) {
     return fmt::format("{:.2f} % ({:.2f} to {:.2f} %, 95 %, Clopper and Pearson; {} of {})",
                        in_percent(odds.share),
@@ -60,7 +56,7 @@ void add_sentences(ToleranceResult& result) {
         fmt::format("The dearest tolerance is {} +/-{}: {:+.3f} % of worst spread at its "
                     "worse limit.",
                     worst->key,
-                    mm(worst->limit),
+                    geometry::format_limit(worst->limit, result.units, 4),
                     in_percent(std::max(worst->spread_low, worst->spread_high))));
     say.push_back(
         fmt::format("All dimensions at the worst of their limits: worst spread {:.2f} % at "

@@ -50,12 +50,13 @@ std::vector<Row> rows_of(const std::string& text) {
 
 bool says_unit(const std::string& name) {
     for (const char* ending : {"_rpm",
-                               "_pa",
+                               "_kpa",
+                               "_degc",
+                               "_g_s",
                                "_k",
                                "_ratio",
                                "_percent",
-                               "_kg_s",
-                               "_kg_cycle",
+                               "_mg_cycle",
                                "_m_s",
                                "_count",
                                "_number",
@@ -63,7 +64,7 @@ bool says_unit(const std::string& name) {
                                "_0_1",
                                "_kg_m3",
                                "_cfm",
-                               "_m2"}) {
+                               "_mm2"}) {
         if (name.ends_with(ending)) return true;
     }
     return name == "point" || name == "set_up" || name == "case_digest" || name == "version";
@@ -89,7 +90,7 @@ TEST_CASE("csv: one row per point and cylinder, each traceable to its inputs") {
     CHECK(rows[1].at("bias_percent") == "-0.75");
     CHECK(rows[0].at("trim_percent") == "1");  // 0.75 % is a tie of half percents: rich
     CHECK(rows[1].at("trim_percent") == "-0.5");
-    CHECK(std::strtod(rows[1].at("air_trapped_kg_cycle").c_str(), nullptr) == 0.00119);
+    CHECK(std::strtod(rows[1].at("air_trapped_mg_cycle").c_str(), nullptr) == 1190);
     for (const auto& row : rows) {
         CHECK(row.at("case_digest") == "sha256:00ff");
         CHECK(row.at("version") == version());
@@ -121,6 +122,6 @@ TEST_CASE("csv: bench has a row per runner and one for a set-up without runners"
     CHECK(rows[0].at("runner_number").empty());
     CHECK(rows[0].at("cd_ratio") == "0.875");
     CHECK(rows[3].at("runner_number") == "3");
-    CHECK(rows[3].at("runner_flow_kg_s") == "0.202");
-    CHECK(rows[4].at("flow_kg_s").empty());
+    CHECK(rows[3].at("runner_flow_g_s") == "202");
+    CHECK(rows[4].at("flow_g_s").empty());
 }

@@ -209,13 +209,21 @@ TEST_CASE("quantities: the manual of the results lists every number under all it
 }
 
 TEST_CASE("quantities: the unit that a name of JSON or CSV says is the unit of the number") {
-    const std::map<std::string, std::string> endings{{"%", "_percent"}, {"rpm", "_rpm"}};
+    const std::map<std::string, std::string> in_json{{"%", "_percent"}, {"rpm", "_rpm"}};
+    const std::map<std::string, std::string> in_csv{{"%", "_percent"},
+                                                    {"rpm", "_rpm"},
+                                                    {"kPa", "_kpa"},
+                                                    {"degC", "_degc"},
+                                                    {"g/s", "_g_s"},
+                                                    {"mg", "_mg_cycle"}};
     const auto check = [&](const auto& quantity) {
         CAPTURE(quantity.name);
-        const std::string unit = quantity.exchanged, json = quantity.json, csv = quantity.csv;
-        for (const auto& [name, ending] : endings) {
-            CHECK(json.ends_with(ending) == (unit == name));
-            CHECK(csv.ends_with(ending) == (unit == name));
+        const std::string json = quantity.json, csv = quantity.csv;
+        for (const auto& [name, ending] : in_json) {
+            CHECK(json.ends_with(ending) == (quantity.exchanged == name));
+        }
+        for (const auto& [name, ending] : in_csv) {
+            CHECK(csv.ends_with(ending) == (quantity.csv_unit == name));
         }
     };
     for (const auto& quantity : point_quantities()) check(quantity);

@@ -185,7 +185,7 @@ TEST_CASE("trim command: CSV has a row per point and cylinder, and units in ever
     std::getline(file, line);
     const auto names = split(line, ',');
     const std::vector<std::string> units{
-        "_rpm", "_pa", "_0_1", "_text", "_number", "_percent", "_ratio", "_kg_s"};
+        "_rpm", "_kpa", "_0_1", "_text", "_number", "_percent", "_ratio", "_g_s"};
     for (const auto& name : names) {
         CAPTURE(name);
         const bool plain =

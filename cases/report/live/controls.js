@@ -15,7 +15,7 @@ class NumberControl {
         this.number = number;
         this.original = number.value.toFixed(this.digits());
         this.moved = moved;
-        this.unit = entry.unit.replace("mm2", "mm\u00b2");
+        this.unit = entry.unit.replace(/2$/, "\u00b2");
         this.row = element("div", "entry");
         this.row.dataset.key = entry.key;
         const id = `move-${++ids}`;
