@@ -21,6 +21,12 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
                      "Bands at 95 % (default: on; seventeen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    verb->add_option("--no-slot",
+                     request.no_slot,
+                     "Each point without its slot too, to say whether the slot helps (default: on; "
+                     "one more solution a point)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
@@ -40,6 +46,7 @@ Status run_solve(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.traces = request.traces;
     options.bands = request.bands != "off";
+    options.no_slot = request.no_slot != "off";
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

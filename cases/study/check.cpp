@@ -112,7 +112,9 @@ CheckResult check(const Case& c) {
         study::add_engine(c.engine, sheet);
     }
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
-        study::Sheet sheet(result.numbers, study::bank_prefix(c, i));
+        study::Sheet sheet(result.numbers,
+                           study::bank_prefix(c, i),
+                           geometry::bank_words(geometry::bank_name(c.intake, i)));
         study::add_bank(c.intake.banks[i], c.model, swept_by(c.intake.banks[i], c), sheet);
     }
     warn_of_header(result, c);
