@@ -173,17 +173,4 @@ std::string end_bias_words(const Row& row) {
                                    cylinder_words(row.first) + " at " + start_name;
 }
 
-std::string rows_words(const Intake& intake) {
-    if (intake.banks.size() == 1) {
-        const Row row = row_of(intake.banks[0]);
-        return cylinder_words(row.cylinders) + (row.cylinders.size() == 1 ? " alone" : " along x");
-    }
-    std::string text = "along x ";
-    for (std::size_t i = 0; i < intake.banks.size(); ++i) {
-        text += (i > 0 ? ", " : "") + bank_words(bank_name(intake, i)) + ": " +
-                cylinder_words(row_of(intake.banks[i]).cylinders);
-    }
-    return text;
-}
-
 }  // namespace plenair::geometry

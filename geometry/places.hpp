@@ -55,8 +55,5 @@ enum class FedEnd { none, start, far };
 /// How the ends of a row compare: "cylinder 8 at the far end minus cylinder 2 at x = 0"; empty for
 /// a row without ends.
 [[nodiscard]] std::string end_bias_words(const Row& row);
-/// The rows of an intake in words: "cylinders 1, 2, 3 and 4 along x"; "along x bank left:
-/// cylinders 1, 3, 5 and 7, bank right: cylinders 2, 4, 6 and 8"; "cylinder 1 alone".
-[[nodiscard]] std::string rows_words(const Intake& intake);
 
 }  // namespace plenair::geometry

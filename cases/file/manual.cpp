@@ -274,7 +274,7 @@ mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 Out of `--json` come for each set-up `flow_kg_s`, `cd`, `flow_per_runner_kg_s`, `bias_per_runner_percent`, along the slot
 `x_m` and `flow_per_length_kg_s_m` with `start_over_mean`, `far_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
 along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room; runners may blow into
-rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that its near end draws air in, a note says so.
+rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that an end draws air in, a note says so.
 
 )";
 

@@ -81,7 +81,7 @@ void note_idle_slot(BenchResult& result) {
         }
     }
     if (idle > 0) {
-        result.notes.push_back("near-end inflow: " + std::to_string(idle) + " of " +
+        result.notes.push_back("slot inflow: " + std::to_string(idle) + " of " +
                                std::to_string(result.x.size()) +
                                " slot cells pass no air outwards or draw it in, the last at x = " +
                                std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
