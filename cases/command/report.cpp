@@ -65,6 +65,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.traces = true;
     options.bands = request.bands != "off";
+    options.no_slot = request.no_slot != "off";
     options.progress = [&progress](int done, int total) { progress(done, total); };
     auto result = solve(c, options);
     progress.clear();
@@ -82,16 +83,12 @@ std::optional<Case> case_of(const SolveResult& result, const Request& request) {
     }
 }
 
-/// Steady shares of the same metal, to stand beside the engine's.
-std::optional<BenchResult> all_open(Case c) {
+/// Steady shares of the same metal, to stand beside the engine's: of each bank.
+std::vector<BenchResult> all_open(Case c) {
     BenchSettings settings = c.bench.empty() ? BenchSettings{} : c.bench.front();
     settings.set_up = BenchSetUp::all;
     c.bench = {settings};
-    const auto result = bench(c);
-    if (result.set_ups.size() != 1) {
-        return std::nullopt;
-    }
-    return result.set_ups.front();
+    return bench(c).set_ups;
 }
 
 ReportSource read_source(const std::string& path, const Request& request) {
@@ -147,6 +144,11 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     verb->add_flag("--no-live", request.no_live, no_live_help());
     verb->add_option(
             "--bands", request.bands, "Bands from the coefficients, for a case file (default: on)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
+    verb->add_option("--no-slot",
+                     request.no_slot,
+                     "Each point without its slot too, for a case file (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
     add_threads_option(*verb, request);

@@ -22,6 +22,12 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
                      "Bands at 95 % (default: on; seventeen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    verb->add_option("--no-slot",
+                     request.no_slot,
+                     "Each point without its slot too, to say whether the slot helps (default: on; "
+                     "one more solution a point)")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
@@ -42,6 +48,7 @@ Status run_solve(const Request& request) {
     options.traces = request.traces;
     options.bands = request.bands != "off";
     options.points = request.points;
+    options.no_slot = request.no_slot != "off";
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

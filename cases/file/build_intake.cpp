@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 #include <numeric>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -148,7 +149,12 @@ geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messag
         }
     }
     std::map<int, std::string> taken;
+    std::set<std::string> names;
     for (const auto& scope : banks) {
+        const Value* name = scope.good("bank.name");
+        if (name != nullptr && !names.insert(name->word()).second) {
+            refuse(messages, *name, "two banks of this name; give each its own");
+        }
         intake.banks.push_back(build_bank(scope, messages));
         check_parts(scope, engine, messages);
         if (engine) {

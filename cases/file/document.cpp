@@ -35,12 +35,15 @@ private:
     std::size_t unknown_ = 0;  // keys so far
 };
 
-/// Parts that a bank may hold carry the same keys there as at the top of the file.
+}  // namespace
+
 bool is_bank_part(std::string_view relative) {
     constexpr std::array parts = {"throttle", "pre_chamber", "slot", "plenum", "runner"};
     const auto first = relative.substr(0, relative.find('.'));
     return std::find(parts.begin(), parts.end(), first) != parts.end();
 }
+
+namespace {
 
 void Walker::table(Scope& scope, const std::string& relative, const toml::table& table) {
     for (const auto& [name, node] : table) {

@@ -47,6 +47,7 @@ struct Scope {
 
 /// Sets "key=value" in the table: "slot.width=5 mm", "point.A4.speed=9000 rpm", "throttle.2.bore=60
 /// mm".
+/// A part without its bank, "slot.width" in a case of several banks, is set in every bank.
 void apply_set(toml::table& table, const std::string& set, Messages& messages);
 
 /// Checks every entry against the key table and sorts it into scopes.
@@ -61,6 +62,10 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages);
 /// The name under which the key table lists the entry `relative` of a scope: a bank's parts carry
 /// the same keys as at the top of the file.
 [[nodiscard]] std::string pattern_of(const Scope& scope, const std::string& relative);
+
+/// Whether an entry belongs to what a bank may hold: "slot.width", "throttle". These carry the same
+/// keys in a bank as at the top of the file.
+[[nodiscard]] bool is_bank_part(std::string_view relative);
 
 /// "a.b"; one of them alone where the other is empty.
 [[nodiscard]] std::string join_keys(std::string_view first, std::string_view second);

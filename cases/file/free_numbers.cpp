@@ -38,8 +38,6 @@ public:
     std::vector<FreeEntry> take() { return std::move(made_); }
 
 private:
-    [[nodiscard]] std::vector<EntryPath> paths_of(const std::string& name,
-                                                  std::string& problem) const;
     void entry(const std::string& name, Place place, const toml::node& node);
     [[nodiscard]] bool bound(FreeEntry& made, const toml::node& node, double& number);
     void read_bounds(FreeEntry& made, const toml::table& table);
@@ -68,32 +66,6 @@ void EntriesReader::table(const std::string& prefix, const toml::table& table) {
             entry(name, place_of(key.source()), node);
         }
     }
-}
-
-/// In a case of several banks an entry without its bank means that of every bank.
-std::vector<EntryPath> EntriesReader::paths_of(const std::string& name,
-                                               std::string& problem) const {
-    if (auto path = find_entry(root_, name, problem)) {
-        if (path->item) {
-            problem =
-                fmt::format("{}: one value of a list is not chosen alone; name the entry", name);
-            return {};
-        }
-        return {*path};
-    }
-    std::vector<EntryPath> paths;
-    for (std::size_t i = 0; i < root_.list("bank").size(); ++i) {
-        std::string ignored;
-        if (auto path = find_entry(root_, fmt::format("bank.{}.{}", i + 1, name), ignored)) {
-            path->shown = join_keys(root_.list("bank")[i].shown, name);
-            paths.push_back(std::move(*path));
-        }
-    }
-    if (paths.size() == root_.list("bank").size() && !paths.empty()) {
-        problem.clear();
-        return paths;
-    }
-    return {};
 }
 
 bool EntriesReader::bound(FreeEntry& made, const toml::node& node, double& number) {
@@ -219,7 +191,7 @@ void EntriesReader::entry(const std::string& name, Place place, const toml::node
     FreeEntry made;
     made.shown = name;
     made.place = place;
-    made.paths = paths_of(name, problem);
+    made.paths = find_entries(root_, name, problem);
     if (made.paths.empty()) {
         messages_.error(place, fmt::format("{}: {}", section_, problem));
         return;

@@ -14,7 +14,8 @@ void add_limit_keys(std::vector<Key>& t) {
                             "air_against_no_slot|choke_margin|unevenness|flow",
                  .required = true,
                  .example = "\"slot_loss\"",
-                 .doc = "What is limited. `end_bias`: last less first cylinder, either way. "
+                 .doc = "What is limited. `end_bias`: far end less x = 0 of each row of cylinders, "
+                        "either way. "
                         "`total_loss`: throttle, slot, mouth, runner and port. "
                         "`air_against_...`: air over that of the case as it stands, or without "
                         "its slot. Rig: `unevenness` (largest less smallest flow over the mean, "

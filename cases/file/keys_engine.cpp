@@ -251,7 +251,7 @@ void add_engine_keys(std::vector<Key>& t) {
                  .high = "<= 16",
                  .required = true,
                  .example = "[1, 3, 4, 2]",
-                 .doc = "Cylinder numbers in firing order; cylinder 1 is at the throttle end. For "
+                 .doc = "Cylinder numbers in firing order; each number once. For "
                         "one bank of a V engine list that bank's cylinders."});
     t.push_back({.name = "engine.firing_angles",
                  .kind = Kind::quantities,

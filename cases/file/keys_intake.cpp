@@ -15,8 +15,8 @@ void add_feed_keys(std::vector<Key>& t) {
                  .choices = "end|start|far|side",
                  .fallback = "\"end\"",
                  .example = "\"end\"",
-                 .doc = "Where it enters: \"end\" (also \"start\") the end wall x = 0 beside "
-                        "cylinder 1, in line with the chamber; \"far\" the other end wall; "
+                 .doc = "Where it enters: \"end\" (also \"start\") the end wall x = 0, in line "
+                        "with the chamber; \"far\" the other end wall; "
                         "\"side\" through the side wall at `x`, bringing no axial momentum."});
     t.push_back({.name = "throttle.x",
                  .kind = Kind::quantity,
@@ -158,8 +158,11 @@ void add_intake_keys(std::vector<Key>& t) {
                  .kind = Kind::list,
                  .example = "[[bank]]",
                  .doc = "Several plenums: each [[bank]] holds its own throttle, pre_chamber, slot, "
-                        "plenum, runner and `cylinders`."});
-    t.push_back({.name = "bank.name", .example = "\"left\"", .doc = "Name of the bank."});
+                        "plenum, runner and `cylinders`. On the command line `slot.width` then "
+                        "means that of every bank, `bank.left.slot.width` one of them."});
+    t.push_back({.name = "bank.name",
+                 .example = "\"left\"",
+                 .doc = "Name of the bank; two banks have two names."});
     t.push_back({.name = "bank.cylinders",
                  .kind = Kind::integers,
                  .low = ">= 1",

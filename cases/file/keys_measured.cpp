@@ -22,8 +22,8 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .low = ">= 0 mm",
                  .high = "<= 5000 mm",
                  .example = "\"26, 65 mm\"",
-                 .doc = "Stations of a width, from the inside face of the end wall beside cylinder "
-                        "1, as on the machining sheet; without it the nine stations of that "
+                 .doc = "Stations of a width, from the inside face of the end wall x = 0, "
+                        "as on the machining sheet; without it the nine stations of that "
                         "sheet."});
     t.push_back({.name = "gauge.value",
                  .kind = Kind::quantities,
@@ -108,7 +108,8 @@ void add_bench_reading_keys(std::vector<Key>& t) {
                  .low = ">= 1",
                  .high = "<= 24",
                  .example = "3",
-                 .doc = "The runner that was open, counted from the throttle end."});
+                 .doc = "The runner that was open: its place in `runner.x`, from 1; of several "
+                        "banks counted on from bank to bank."});
     t.push_back({.name = "bench.depression",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,

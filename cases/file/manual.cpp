@@ -163,7 +163,7 @@ A case is one TOML 1.0 file of at most 4 MB. Every value with a dimension is a s
 differences say neither. A number without the unit it needs is refused.
 
 A property along x is `{ x = "0, 400 mm", value = "4100, 2100 mm2" }`: straight between stations, which must cover the
-part. x is counted from the end wall beside cylinder 1, for slot widths from the start of the slot, for runner bores from
+part. x is counted from the inside face of the end wall x = 0, for slot widths from the start of the slot, for runner bores from
 the mouth.
 
 A rig needs no engine: whatever parts the file names are built, and `plenair bench` runs them. An engine needs
@@ -176,6 +176,9 @@ same way.
 
 Results, drawings and messages show lengths, areas and volumes in the unit that most of them are written in here, with the
 other unit in brackets where metal is cut; `units` in `[case]` or `--units mm|inch` choose it. Air is shown in kPa, K and g/s.
+its name or number), `--set "throttle.2.bore=60 mm"`. In a case of several banks a part without its bank means that of every
+bank, here and after `--vary`, in `[sweep]` and in `[choose]`: `--set "slot.width=5 mm"` moves all slots together,
+`--set "bank.left.slot.width=5 mm"` one of them.
 
 A message reads `file:line:column: key = value: rule; remedy`. All messages of a file come at once, in file order.
 Entries that are legal but outside the usual band are warnings.
@@ -275,9 +278,9 @@ mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 | cells | `model.cells = "largest cell 4 mm"` | without it 100 in a header without runners, else half a mouth bore |
 
 Out of `--json` come for each set-up `flow_kg_s`, `cd`, `flow_per_runner_kg_s`, `bias_per_runner_percent`, along the slot
-`x_m` and `flow_per_length_kg_s_m` with `inlet_over_mean`, `closed_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
+`x_m` and `flow_per_length_kg_s_m` with `start_over_mean`, `far_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
 along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room; runners may blow into
-rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that its near end draws air in, a note says so.
+rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that an end draws air in, a note says so.
 
 )";
 

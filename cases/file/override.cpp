@@ -54,6 +54,42 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
     table.insert(key, text);
 }
 
+/// Where a path begins: the file, or every bank where it names a part without its bank.
+std::vector<toml::table*> owners_of(toml::table& table, const std::vector<std::string>& path) {
+    std::vector<toml::table*> banks;
+    auto* list = table.get_as<toml::array>("bank");
+    if (list != nullptr && is_bank_part(path.front()) && !table.contains(path.front())) {
+        for (auto& item : *list) {
+            if (auto* bank = item.as_table()) {
+                banks.push_back(bank);
+            }
+        }
+    }
+    return banks.empty() ? std::vector<toml::table*>{&table} : banks;
+}
+
+/// "bank.slot.width": which banks there are, and how every one of them is meant.
+std::string no_such_bank(const toml::table& table,
+                         const std::vector<std::string>& path,
+                         const std::string& shown) {
+    std::vector<std::string> names;
+    const auto* list = table.get_as<toml::array>("bank");
+    for (std::size_t i = 0; list != nullptr && i < list->size(); ++i) {
+        const auto* bank = list->get_as<toml::table>(i);
+        const auto name = bank != nullptr ? (*bank)["name"].value<std::string>() : std::nullopt;
+        names.push_back(name.value_or(std::to_string(i + 1)));
+    }
+    const bool part = path.size() > 1 && is_bank_part(path[1]);
+    const std::vector<std::string> rest(path.begin() + (part ? 1 : 2), path.end());
+    return fmt::format("{}: no bank '{}'; the banks are {}: write bank.{}.{}, or {} for every bank",
+                       shown,
+                       path[1],
+                       fmt::join(names, ", "),
+                       names.empty() ? "1" : names.front(),
+                       fmt::join(rest, "."),
+                       fmt::join(rest, "."));
+}
+
 /// The table that holds the last part of a path; made on the way where the file has none. Null, and
 /// reported, where there is no such place.
 toml::table* table_for(toml::table& table,
@@ -82,6 +118,10 @@ toml::table* table_for(toml::table& table,
                         "{}: the file has one throttle; write throttle.{}", shown, path.back()));
                 return nullptr;
             }
+        }
+        if (at == nullptr && path[0] == "bank" && i == 1 && table.contains("bank")) {
+            messages.error({}, no_such_bank(table, path, shown));
+            return nullptr;
         }
         if (at == nullptr) {
             messages.error(
@@ -120,17 +160,22 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
                                    usage));
         return;
     }
-    const std::string text = trimmed(std::string_view(set).substr(equals + 1));
-    if (const auto item = item_number(path)) {
-        const std::vector<std::string> whole(path.begin(), path.end() - 1);
-        if (auto* at = table_for(table, whole, set, messages)) {
+    const std::string value = trimmed(std::string_view(set).substr(equals + 1));
+    const auto item = item_number(path);
+    for (auto* owner : owners_of(table, path)) {
+        if (item) {
+            const std::vector<std::string> whole(path.begin(), path.end() - 1);
+            auto* at = table_for(*owner, whole, set, messages);
+            if (at == nullptr) {
+                return;
+            }
             const auto shown = fmt::format("{}", fmt::join(whole, "."));
-            set_item(*at, whole.back(), shown, *item, text, messages);
+            set_item(*at, whole.back(), shown, *item, value, messages);
+        } else if (auto* at = table_for(*owner, path, set, messages)) {
+            insert(*at, path.back(), value);
+        } else {
+            return;
         }
-        return;
-    }
-    if (auto* at = table_for(table, path, set, messages)) {
-        insert(*at, path.back(), text);
     }
 }
 

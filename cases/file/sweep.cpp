@@ -88,6 +88,9 @@ SweepVariant Source::variant(const std::vector<Value>& values) const {
     for (std::size_t a = 0; a < axes.axes.size(); ++a) {
         made.inputs.push_back({values[a].number(), values[a].text});
         assign(scope, axes.axes[a].entry, values[a]);
+        for (const auto& other : axes.axes[a].others) {
+            assign(scope, other, values[a]);
+        }
     }
     Messages messages("");
     messages.show_in(axes.context.units);

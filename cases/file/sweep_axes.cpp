@@ -19,7 +19,7 @@ public:
 
 private:
     void setting(const std::string& name, const toml::node& node);
-    void axis(const EntryPath& entry, Place place, const toml::node& node);
+    void axis(const std::vector<EntryPath>& entries, Place place, const toml::node& node);
     void list(SweepAxis& axis, const toml::array& values);
     void text_list(SweepAxis& axis, const std::string& text, const toml::node& node);
     void range(SweepAxis& axis, const toml::table& table);
@@ -58,8 +58,11 @@ void AxesReader::section(const std::string& prefix, const toml::table& table) {
             continue;
         }
         std::string problem;
-        if (const auto entry = find_entry(root_, name, problem)) {
-            axis(*entry, place, node);
+        if (auto entries = find_entries(root_, name, problem); !entries.empty()) {
+            if (entries.size() > 1) {
+                entries.front().shown = name;
+            }
+            axis(entries, place, node);
         } else if (holds_entries(node)) {
             section(name, *node.as_table());
         } else {
@@ -90,9 +93,10 @@ void AxesReader::setting(const std::string& name, const toml::node& node) {
     }
 }
 
-void AxesReader::axis(const EntryPath& entry, Place place, const toml::node& node) {
+void AxesReader::axis(const std::vector<EntryPath>& entries, Place place, const toml::node& node) {
     SweepAxis made;
-    made.entry = entry;
+    made.entry = entries.front();
+    made.others.assign(entries.begin() + 1, entries.end());
     made.place = place;
     const auto text = node.value<std::string>();
     if (const auto* values = node.as_array()) {

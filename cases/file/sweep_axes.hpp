@@ -34,6 +34,11 @@ struct EntryPath {
 [[nodiscard]] std::optional<EntryPath> find_entry(const Scope& root,
                                                   std::string_view name,
                                                   std::string& problem);
+/// The same; or, where the case has several banks and `name` names a part without its bank, that
+/// entry of every bank, each with its own name ("bank.left.slot.width"). Empty where there is none.
+[[nodiscard]] std::vector<EntryPath> find_entries(const Scope& root,
+                                                  std::string_view name,
+                                                  std::string& problem);
 void assign(Scope& root, const EntryPath& path, Value value);
 
 /// Numbers between two ends that are written in the same unit.
@@ -47,6 +52,7 @@ struct SweepRange {
 /// One entry that varies.
 struct SweepAxis {
     EntryPath entry;
+    std::vector<EntryPath> others = {};  ///< the same entry of the other banks
     Place place;
     std::vector<Value> values;  ///< of a list; of a range its two ends
     std::vector<std::string> texts;  ///< of a list: each as written

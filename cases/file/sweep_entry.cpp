@@ -162,6 +162,29 @@ std::optional<EntryPath> find_entry(const Scope& root,
     return problem.empty() ? std::optional(path) : std::nullopt;
 }
 
+std::vector<EntryPath> find_entries(const Scope& root,
+                                    std::string_view name,
+                                    std::string& problem) {
+    if (auto path = find_entry(root, name, problem)) {
+        return {std::move(*path)};
+    }
+    const auto& banks = root.list("bank");
+    if (banks.empty() || !is_bank_part(name)) {
+        return {};
+    }
+    std::vector<EntryPath> paths;
+    for (std::size_t i = 0; i < banks.size(); ++i) {
+        problem.clear();
+        auto path = find_entry(root, fmt::format("bank.{}.{}", i + 1, name), problem);
+        if (!path) {
+            return {};
+        }
+        path->shown = join_keys(banks[i].shown, name);
+        paths.push_back(std::move(*path));
+    }
+    return paths;
+}
+
 void assign(Scope& root, const EntryPath& path, Value value) {
     Scope* scope = &root;
     for (const auto& [name, place] : path.children) {

@@ -38,7 +38,8 @@ private:
 template <class Result>
 void add_numbers(Bytes& bytes, const std::vector<Quantity<Result>>& quantities, const Result& r) {
     for (const auto& quantity : quantities) {
-        bytes.add(r.*quantity.member);
+        // The page does not compute the case without its slot beside it.
+        if (quantity.shown != Shown::with_no_slot) bytes.add(r.*quantity.member);
     }
 }
 
@@ -51,6 +52,9 @@ void add_point(Bytes& bytes, const PointResult& p) {
         bytes.add(cylinder.cylinder);
         bytes.add(cylinder.firing_position);
         add_numbers(bytes, cylinder_quantities(), cylinder);
+    }
+    for (const auto& bank : p.banks) {
+        add_numbers(bytes, bank_quantities(), bank);
     }
     for (const auto& profile : p.pressures) {
         for (const auto* values : {&profile.x, &profile.mean, &profile.low, &profile.high}) {

@@ -7,6 +7,7 @@
 
 #include "cases/file/read.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 namespace plenair {
@@ -253,6 +254,25 @@ void add_throttles(std::vector<LiveEntry>& entries,
     }
 }
 
+void add_bank(std::vector<LiveEntry>& entries,
+              const Case& c,
+              const geometry::Bank& bank,
+              const Room& room) {
+    if (bank.slot) add_slot(entries, c, *bank.slot, room);
+    if (bank.pre_chamber) {
+        add_chamber(entries,
+                    c,
+                    *bank.pre_chamber,
+                    room.prefix + "pre_chamber",
+                    "Pre-chamber" + room.behind);
+    }
+    if (bank.plenum) {
+        add_chamber(entries, c, *bank.plenum, room.prefix + "plenum", "Plenum" + room.behind);
+    }
+    add_runners(entries, c, bank.runners, room);
+    add_throttles(entries, c, bank.throttles, room);
+}
+
 void add_points(std::vector<LiveEntry>& entries, const Case& c) {
     for (std::size_t i = 0; i < c.points.size(); ++i) {
         const auto& point = c.points[i];
@@ -281,27 +301,26 @@ void add_points(std::vector<LiveEntry>& entries, const Case& c) {
 }  // namespace
 
 std::vector<LiveEntry> live_entries(const Case& c) {
-    std::vector<LiveEntry> entries;
     const auto& banks = c.intake.banks;
+    std::vector<LiveEntry> entries;
+    if (banks.size() > 1) {
+        const std::string all = banks.size() == 2 ? " in both banks" : " in every bank";
+        add_bank(entries, c, banks.front(), {"", all});
+    }
     for (std::size_t i = 0; i < banks.size(); ++i) {
-        const auto& bank = banks[i];
         Room room;
         if (banks.size() > 1) {
-            room = {fmt::format("bank.{}.", i + 1), " of bank " + bank.name};
+            room = {fmt::format("bank.{}.", i + 1),
+                    " of " + geometry::bank_words(geometry::bank_name(c.intake, i))};
         }
-        if (bank.slot) add_slot(entries, c, *bank.slot, room);
-        if (bank.pre_chamber) {
-            add_chamber(entries,
-                        c,
-                        *bank.pre_chamber,
-                        room.prefix + "pre_chamber",
-                        "Pre-chamber" + room.behind);
+        std::vector<LiveEntry> own;
+        add_bank(own, c, banks[i], room);
+        for (auto& entry : own) {
+            const std::string rest = entry.key.substr(room.prefix.size());
+            const bool together = std::any_of(
+                entries.begin(), entries.end(), [&](const auto& e) { return e.key == rest; });
+            if (!together) entries.push_back(std::move(entry));
         }
-        if (bank.plenum) {
-            add_chamber(entries, c, *bank.plenum, room.prefix + "plenum", "Plenum" + room.behind);
-        }
-        add_runners(entries, c, bank.runners, room);
-        add_throttles(entries, c, bank.throttles, room);
     }
     add_points(entries, c);
     return entries;

@@ -10,7 +10,7 @@ namespace plenair {
 
 /// One number that moves, in the unit of its entry.
 struct LiveNumber {
-    std::string label;  ///< "Slot width, throttle end"
+    std::string label;  ///< "Slot width, far end"
     double value = 0;  ///< as in the case
     double low = 0, high = 0;  ///< ends of the track, whole steps away from `value`
     double step = 0;
@@ -27,6 +27,8 @@ struct LiveEntry {
     std::string several;  ///< "{ x = \"0, 388 mm\", value = \"{0}, {1} mm\" }"; empty with one
 };
 
+/// Of several banks an entry that is the same in all of them moves in all of them together ("slot
+/// width in both banks"); one that differs moves bank by bank.
 /// The entries that this case has, of: slot width (both ends), edge radius, land, pre-chamber and
 /// plenum section, runner length, throttle bore; speed and pressure of each point. Left out are
 /// entries that the file does not hold in that form: a width with three stations, runners of

@@ -4,6 +4,7 @@
 #include "cases/report/paint.hpp"
 #include "cases/report/scatter.hpp"
 #include "cases/report/text_lines.hpp"
+#include "cases/study/compare.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -192,7 +193,10 @@ std::string front_text(const ChooseResult& result, const Paint& paint) {
         points.push_back({percent(design.slot_loss), percent(design.spread), design.name});
     }
     return text + "\n" +
-           scatter_text(points, "mean slot loss, % of source pressure", "worst spread, %");
+           scatter_text(points,
+                        "mean slot loss, % of source pressure",
+                        "worst spread, %",
+                        2 * percent(variant_band));
 }
 
 }  // namespace

@@ -60,6 +60,11 @@ struct SolveRow {
     const SolveResult& study;
     const PointResult& point;
     const CylinderResult* cylinder;  ///< none where a failed point has no cylinders
+    /// The cylinder's; none where it is not known.
+    [[nodiscard]] const BankResult* bank() const {
+        const auto at = cylinder == nullptr ? 0 : static_cast<std::size_t>(cylinder->bank);
+        return cylinder != nullptr && at < point.banks.size() ? &point.banks[at] : nullptr;
+    }
     double trim = 0;  ///< of the cylinder [-]
     [[nodiscard]] bool shown() const { return point.converged && cylinder != nullptr; }
 };
@@ -106,6 +111,16 @@ std::vector<Column<SolveRow>> cylinder_columns() {
                 {"trim_percent", [](R r) { return r.shown() ? cell(percent(r.trim)) : ""; }});
         }
     }
+    columns.push_back(
+        {"bank_text", [](R r) { return r.bank() == nullptr ? "" : cell(r.bank()->name); }});
+    for (const auto& q : bank_quantities()) {
+        columns.push_back({q.csv, [&q](R r) {
+                               if (r.bank() == nullptr) return std::string();
+                               const double value = r.bank()->*q.member;
+                               return shown(q.shows(r.point.converged, value),
+                                            q.to_exchanged(value));
+                           }});
+    }
     columns.push_back({"case_digest", [](R r) { return cell(r.study.case_digest); }});
     columns.push_back({"version", [](R) { return cell(version()); }});
     return columns;
@@ -141,6 +156,7 @@ std::vector<Column<BenchRow>> bench_columns() {
     };
     return {
         {"set_up", [](B r) { return cell(r.set_up.name); }},
+        {"bank_text", [](B r) { return cell(r.set_up.bank); }},
         {"converged_0_1", [](B r) { return cell(r.set_up.converged ? 1 : 0); }},
         {"failure_text", [](B r) { return cell(r.set_up.failure); }},
         {"residual_ratio", [](B r) { return cell(r.set_up.residual); }},
@@ -154,13 +170,13 @@ std::vector<Column<BenchRow>> bench_columns() {
         {"cd_ratio", [](B r) { return shown(r.set_up.converged && r.set_up.cd > 0, r.set_up.cd); }},
         {"reference_area_mm2",
          [](B r) { return shown(r.set_up.cd > 0, converted(r.set_up.reference_area, "mm2")); }},
-        {"slot_inlet_over_mean_ratio",
-         [slot](B r) { return cell(slot(r, &SlotShape::inlet_over_mean)); }},
-        {"slot_closed_over_mean_ratio",
-         [slot](B r) { return cell(slot(r, &SlotShape::closed_over_mean)); }},
+        {"slot_start_over_mean_ratio",
+         [slot](B r) { return cell(slot(r, &SlotShape::start_over_mean)); }},
+        {"slot_far_over_mean_ratio",
+         [slot](B r) { return cell(slot(r, &SlotShape::far_over_mean)); }},
         {"slot_spread_percent", [slot](B r) { return cell(percent(slot(r, &SlotShape::spread))); }},
         {"runner_number",
-         [](B r) { return r.has_runner() ? cell(static_cast<int>(r.runner) + 1) : ""; }},
+         [](B r) { return r.has_runner() ? cell(runner_number(r.set_up, r.runner)) : ""; }},
         {"runner_flow_g_s",
          [](B r) {
              return r.has_runner() && r.set_up.converged

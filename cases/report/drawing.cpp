@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 
 namespace plenair {
 
@@ -42,22 +44,24 @@ std::string runner_words(const geometry::Runner& runner, const OutputUnits& unit
     return words;
 }
 
-/// "Runners 1-4: ..." where neighbours are alike.
+/// "Runners 1, 3 and 5: ..." where neighbours along x are alike.
 std::vector<std::string> runner_list(const geometry::Bank& bank, const OutputUnits& units) {
+    std::vector<std::size_t> order(bank.runners.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return bank.runners[a].x < bank.runners[b].x;
+    });
     std::vector<std::string> lines;
-    const auto number = [&bank](std::size_t i) {
-        return i < bank.cylinders.size() ? bank.cylinders[i] : static_cast<int>(i) + 1;
-    };
-    for (std::size_t i = 0; i < bank.runners.size();) {
-        const std::string words = runner_words(bank.runners[i], units);
-        std::size_t next = i + 1;
-        while (next < bank.runners.size() && runner_words(bank.runners[next], units) == words) {
-            ++next;
+    for (std::size_t i = 0; i < order.size();) {
+        const std::string words = runner_words(bank.runners[order[i]], units);
+        std::vector<int> numbers;
+        for (; i < order.size() && runner_words(bank.runners[order[i]], units) == words; ++i) {
+            numbers.push_back(geometry::cylinder_of(bank, order[i]));
         }
-        lines.push_back(
-            next - i > 1 ? fmt::format("Runners {} to {}: {}", number(i), number(next - 1), words)
-                         : fmt::format("Runner {}: {}", number(i), words));
-        i = next;
+        lines.push_back(fmt::format("{} {}: {}",
+                                    numbers.size() > 1 ? "Runners" : "Runner",
+                                    geometry::listed(numbers),
+                                    words));
     }
     return lines;
 }
@@ -179,15 +183,20 @@ std::string bank_title(const geometry::Intake& intake, std::size_t i) {
     if (intake.banks.size() < 2) {
         return "";
     }
-    const auto& name = intake.banks[i].name;
-    return (name.empty() ? fmt::format("Bank {}", i + 1) : "Bank " + name) + ": ";
+    std::string words = geometry::bank_words(geometry::bank_name(intake, i));
+    words.front() = 'B';
+    return words + ": ";
 }
 
 }  // namespace
 
 View notes_view(const geometry::Bank& bank, double text, const OutputUnits& units) {
+    const auto row = geometry::row_of(bank);
     const std::string in = units.inches() ? "Dimensions in inches" : "Dimensions in mm";
-    View view{in + "; x from the end wall beside cylinder 1", text};
+    View view{row.first.empty() ? in + "; x from the inside face of the end wall x = 0"
+                                : in + "; x from the inside face of the end wall beside " +
+                                      geometry::cylinder_words(row.first),
+              text};
     double y = 0;
     for (const auto& line : bank_words(bank, units)) {
         view.note({0, y}, line);

@@ -1,12 +1,17 @@
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "cases/report/drawing.hpp"
+#include "geometry/places.hpp"
 
 /// The runners in the section along x, with their centres, bores and lengths.
 namespace plenair::drawing {
 
 namespace {
+
+/// Runners closer than this along x stand side by side [m].
+constexpr double same_place = 1e-6;
 
 class RunnerDrawer final {
 public:
@@ -58,10 +63,26 @@ private:
             view_.line(Layer::runner, {x - half, flange}, {x + half, flange});
         }
         view_.line(Layer::centre, {x, mouth + 1.5 * text_}, {x, end - 1.5 * text_});
-        const std::size_t number = index < bank_.cylinders.size()
-                                       ? static_cast<std::size_t>(bank_.cylinders[index])
-                                       : index + 1;
-        view_.note({x + 0.5 * text_, bottom - 3.6 * text_ - bell}, std::to_string(number));
+        const std::string numbers = numbers_at(index);
+        if (!numbers.empty()) {
+            view_.note({x + 0.5 * text_, bottom - 3.6 * text_ - bell}, numbers);
+        }
+    }
+
+    /// Numbers of all runners that stand where this one does, side by side; empty where an earlier
+    /// one has said them.
+    [[nodiscard]] std::string numbers_at(std::size_t index) const {
+        std::string text;
+        for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
+            if (std::abs(bank_.runners[i].x - bank_.runners[index].x) > same_place) {
+                continue;
+            }
+            if (i < index) {
+                return {};
+            }
+            text += (text.empty() ? "" : ", ") + std::to_string(geometry::cylinder_of(bank_, i));
+        }
+        return text;
     }
 
     void add_runner_dimensions() {
@@ -75,6 +96,10 @@ private:
             centres.push_back(in_mm(runner.x));
         }
         std::sort(centres.begin(), centres.end());
+        centres.erase(std::unique(centres.begin(),
+                                  centres.end(),
+                                  [](double a, double b) { return b - a < in_mm(same_place); }),
+                      centres.end());
         // Pitches for every program, running dimensions from the wall for those that know them.
         std::vector<double> chain{0};
         chain.insert(chain.end(), centres.begin(), centres.end());

@@ -21,7 +21,8 @@ struct ReportSource {
     std::string name;  ///< how the result is called among others: its file name without ending
     SolveResult result;
     std::optional<Case> design;  ///< the case of the result, from its case text
-    std::optional<BenchResult> bench;  ///< all runners open together on the bench, where computed
+    /// All runners of a bank open together on the bench, a bank each; empty: not computed.
+    std::vector<BenchResult> bench = {};
     std::optional<LivePage> live = {};  ///< its working model, where there is to be one
 };
 

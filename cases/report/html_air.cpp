@@ -1,5 +1,6 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -48,7 +49,11 @@ std::string bias_table(const SolveResult& result) {
         heads.push_back(
             fmt::format("Cyl. {}<br><small>{}</small>", number, firing_words(result, number)));
     }
-    heads.insert(heads.end(), {"Spread<br>%", "End bias<br>%"});
+    heads.emplace_back("Spread<br>%");
+    // Of several banks each has its own, in the table of banks.
+    const bool ends =
+        banks_of(result).size() < 2 && (banks_of(result).empty() || !end_bias_note(result).empty());
+    if (ends) heads.emplace_back("End bias<br>%");
     const bool banded = any_band(result);
     if (banded) heads.emplace_back("Band<br>%");
     Table table(
@@ -70,14 +75,74 @@ std::string bias_table(const SolveResult& result) {
         }
         if (point.converged) {
             cells.push_back({fixed(percent(point.spread), 1), "strong"});
-            cells.push_back({bias_text(point.end_bias), ""});
+            if (ends) cells.push_back({bias_text(point.end_bias), ""});
         } else {
-            cells.insert(cells.end(), {{"no result", ""}, {"-", ""}});
+            cells.push_back({"no result", ""});
+            if (ends) cells.push_back({"-", ""});
         }
         if (banded) cells.push_back({band_text(point), ""});
         table.row(cells);
     }
-    return table.text("Bias by point and cylinder");
+    const std::string note = end_bias_note(result);
+    return table.text("Bias by point and cylinder") +
+           (ends && !note.empty() ? paragraph(note, "note") : std::string());
+}
+
+/// What each bank gets and how it shares that out; nothing where there is one bank.
+std::string bank_table(const SolveResult& result) {
+    if (banks_of(result).size() < 2) return "";
+    Table table("Banks: what each gets of the air, and the spread and end bias inside it",
+                {"Point",
+                 "Bank",
+                 "Cylinders<br>along x",
+                 "Air flow<br>g/s",
+                 "Share<br>%",
+                 "Bias of<br>the bank, %",
+                 "Spread<br>inside, %",
+                 "End bias<br>inside, %"});
+    for (const std::size_t column : {1U, 2U}) table.words(column);
+    for (const auto& point : result.points) {
+        if (!point.converged) continue;
+        for (const auto& bank : point.banks) {
+            table.row({{escaped(point.name), ""},
+                       {escaped(bank.name), "word"},
+                       {geometry::listed(bank.cylinders), "word"},
+                       {fixed(to_unit(bank.air_flow, "g/s"), 1), ""},
+                       {fixed(percent(bank.share), 1), ""},
+                       {bias_text(bank.bias), bias_class(bank.bias, least_difference(point))},
+                       {fixed(percent(bank.spread), 1), "strong"},
+                       {bank.first.empty() ? "-" : bias_text(bank.end_bias), ""}});
+        }
+    }
+    return table.text("Air by point and bank") + paragraph(end_bias_note(result), "note");
+}
+
+/// Bias of each cylinder inside its bank; nothing where there is one bank.
+std::string bank_bias_table(const SolveResult& result) {
+    const auto& banks = banks_of(result);
+    if (banks.size() < 2) return "";
+    std::vector<std::string> heads = {"Point"};
+    std::vector<int> order;
+    for (const auto& bank : banks) {
+        for (const int number : bank.cylinders) {
+            heads.push_back(
+                fmt::format("Cyl. {}<br><small>{}</small>", number, escaped(bank.name)));
+            order.push_back(number);
+        }
+    }
+    Table table("Bias of each cylinder inside its bank, in % of the mean air of the bank", heads);
+    for (const auto& point : result.points) {
+        if (!point.converged) continue;
+        std::vector<Cell> cells = {{escaped(point.name), ""}};
+        for (const int number : order) {
+            const auto* c = find_cylinder(point, number);
+            cells.push_back(c == nullptr ? Cell{"-", "none"}
+                                         : Cell{bias_text(c->bank_bias),
+                                                bias_class(c->bank_bias, least_difference(point))});
+        }
+        table.row(cells);
+    }
+    return table.text("Bias inside the banks");
 }
 
 std::string air_table(const SolveResult& result) {
@@ -119,7 +184,8 @@ bool several_speeds(const SolveResult& result) {
 }  // namespace
 
 std::string air_section(const Place& place) {
-    std::string text = bias_table(place.result());
+    std::string text =
+        bias_table(place.result()) + bank_table(place.result()) + bank_bias_table(place.result());
     if (several_speeds(place.result())) {
         text += chart(place,
                       "bias-speed",

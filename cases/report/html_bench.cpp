@@ -1,40 +1,26 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
-#include "geometry/quantity.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace plenair::html {
 
 namespace {
 
-/// Bias on the bench of each cylinder, in the order of the runners over all banks; empty where the
-/// bench did not run or has other runners than the engine.
-std::vector<double> bench_biases(const ReportSource& source, std::size_t cylinders) {
-    if (!source.bench || !source.bench->converged) return {};
-    const auto numbers = bench_numbers(*source.bench, 0);
+/// Bias on the bench of each runner of a bank; empty where the bench did not run, or has not the
+/// runners of the bank.
+std::vector<double> bench_biases(const BenchResult& bench, const BankResult& bank) {
+    if (!bench.converged || bench.bank != bank.name) return {};
     std::vector<double> biases;
-    for (const auto& bias : numbers.bias) {
+    for (const auto& bias : bench_numbers(bench, 0).bias) {
         if (!bias) return {};
         biases.push_back(*bias);
     }
-    return biases.size() == cylinders ? biases : std::vector<double>();
-}
-
-/// Cylinder numbers in the order of the runners.
-std::vector<int> runner_order(const ReportSource& source) {
-    std::vector<int> order;
-    for (const auto& bank : source.design->intake.banks) {
-        for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-            order.push_back(i < bank.cylinders.size() ? bank.cylinders[i]
-                                                      : static_cast<int>(order.size()) + 1);
-        }
-    }
-    return order;
+    return biases.size() == bank.cylinders.size() ? biases : std::vector<double>();
 }
 
 double spread_of(const std::vector<double>& values) {
@@ -55,45 +41,71 @@ std::string lever(double steady, double engine) {
            "section are the levers.";
 }
 
-std::string compared(const Place& place, const std::vector<double>& biases) {
-    const Verdict v = verdict(place.result());
-    if (!v.worst) return "";
-    const auto& worst = place.result().points[*v.worst];
-    const auto order = runner_order(place.source);
+/// One bank on the bench and in the engine, by rising x of its runners.
+std::string compared(const PointResult& worst, const BankResult& bank, const BenchResult& bench) {
+    const auto biases = bench_biases(bench, bank);
+    if (biases.empty()) return "";
     std::vector<std::string> heads = {""};
-    std::vector<Cell> bench = {{"Bench, steady, all runners open", "word"}},
+    std::vector<Cell> steady = {{"Bench, steady, all runners open", "word"}},
                       engine = {{"Engine at " + point_text(worst), "word"}};
-    for (std::size_t i = 0; i < order.size() && i < biases.size(); ++i) {
-        heads.push_back(fmt::format("Cylinder {}", order[i]));
-        bench.push_back({bias_text(biases[i]), bias_class(biases[i], variant_band)});
-        const auto* c = find_cylinder(worst, order[i]);
-        engine.push_back({c == nullptr ? "-" : bias_text(c->bias),
-                          c == nullptr ? "none" : bias_class(c->bias, least_difference(worst))});
+    for (const int number : bank.cylinders) {
+        const auto place = std::find(bench.runners.begin(), bench.runners.end(), number);
+        const auto* c = find_cylinder(worst, number);
+        if (place == bench.runners.end() || c == nullptr) return "";
+        const double bias = biases[static_cast<std::size_t>(place - bench.runners.begin())];
+        heads.push_back(fmt::format("Cylinder {}", number));
+        steady.push_back({bias_text(bias), bias_class(bias, variant_band)});
+        engine.push_back(
+            {bias_text(c->bank_bias), bias_class(c->bank_bias, least_difference(worst))});
     }
     heads.emplace_back("Spread<br>%");
-    bench.push_back({fixed(percent(spread_of(biases)), 1), "strong"});
-    engine.push_back({fixed(percent(worst.spread), 1), "strong"});
-    Table table("Bias in %: the same metal on a flow bench and in the engine", heads);
-    table.row(bench);
+    steady.push_back({fixed(percent(spread_of(biases)), 1), "strong"});
+    engine.push_back({fixed(percent(bank.spread), 1), "strong"});
+    const std::string name = bank.name.empty() ? "" : escaped(geometry::bank_words(bank.name));
+    Table table(name.empty() ? std::string("Bias in %: the same metal on a flow bench and in the "
+                                           "engine")
+                             : "Bias inside " + name +
+                                   " in %: the same metal on a flow bench and in the engine",
+                heads);
+    table.row(steady);
     table.row(engine);
-    return table.text("Bench and engine") + paragraph("<strong>What limits the result.</strong> " +
-                                                      lever(spread_of(biases), worst.spread));
+    return table.text(name.empty() ? "Bench and engine" : "Bench and engine, " + name) +
+           paragraph("<strong>What limits the result" + (name.empty() ? name : " of " + name) +
+                     ".</strong> " + lever(spread_of(biases), bank.spread));
+}
+
+/// How shares change along a bank on the bench, after where it is fed.
+std::string steady_course(const ReportSource& source) {
+    const bool one_end =
+        source.design && std::all_of(source.design->intake.banks.begin(),
+                                     source.design->intake.banks.end(),
+                                     [](const auto& bank) {
+                                         return geometry::fed_end(bank) != geometry::FedEnd::none;
+                                     });
+    return one_end ? "from the fed end to the other" : "away from where the air comes in";
 }
 
 }  // namespace
 
 std::string bench_section(const Place& place) {
-    const auto biases = bench_biases(place.source, cylinder_numbers(place.result()).size());
     std::string text = paragraph(
         "On a bench all runners draw at once and steadily. What differs between them is the "
         "pressure "
         "that the air regains along the chambers as it leaves them, so shares usually rise or fall "
-        "evenly from one end to the other. In the engine one or two cylinders draw at a time, in "
+        "evenly " +
+        steady_course(place.source) +
+        ". In the engine one or two cylinders draw at a time, in "
         "the "
         "firing order: the plenum swings between the draws, and a cylinder finds the wave that its "
         "neighbours left. Both are right for what they describe. Compare a bench with a bench, and "
         "trim from the engine.");
-    if (!biases.empty() && place.source.design) text += compared(place, biases);
+    const Verdict v = verdict(place.result());
+    if (v.worst) {
+        const auto& worst = place.result().points[*v.worst];
+        for (const auto& bank : worst.banks) {
+            for (const auto& bench : place.source.bench) text += compared(worst, bank, bench);
+        }
+    }
     return section(place.id("bench"), "Why bench and engine differ", text);
 }
 

@@ -1,6 +1,7 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/json_tools.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <algorithm>
@@ -114,7 +115,8 @@ void add_profiles(Json& json, const PointResult& point) {
             flow.push_back(
                 drawn(value * static_cast<double>(slot.flow_per_length.size()) / sum, 0.0001));
         }
-        json["slots"].push_back({{"x", drawn(slot.x, "mm", 0.1)}, {"flow", std::move(flow)}});
+        json["slots"].push_back(
+            {{"bank", slot.bank}, {"x", drawn(slot.x, "mm", 0.1)}, {"flow", std::move(flow)}});
     }
 }
 
@@ -140,12 +142,11 @@ Json point_json(const PointResult& point) {
 /// Places of the runners along x, for marks on the charts.
 Json runners_json(const Case& design) {
     Json list = Json::array();
-    int number = 0;
-    for (const auto& bank : design.intake.banks) {
+    for (std::size_t b = 0; b < design.intake.banks.size(); ++b) {
+        const auto& bank = design.intake.banks[b];
         for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-            ++number;
-            list.push_back({{"bank", design.intake.banks.size() > 1 ? bank.name : ""},
-                            {"cylinder", i < bank.cylinders.size() ? bank.cylinders[i] : number},
+            list.push_back({{"bank", geometry::bank_name(design.intake, b)},
+                            {"cylinder", geometry::cylinder_of(bank, i)},
                             {"x", drawn(to_unit(bank.runners[i].x, "mm"), 0.1)}});
         }
     }

@@ -1,6 +1,7 @@
 #include "cases/report/drawing.hpp"
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -34,10 +35,7 @@ void chamber_row(Table& table, const std::string& name, const geometry::Chamber&
 void runner_rows(Table& table, const geometry::Bank& bank) {
     for (std::size_t i = 0; i < bank.runners.size(); ++i) {
         const auto& runner = bank.runners[i];
-        const std::string cylinder = i < bank.cylinders.size()
-                                         ? fmt::format(", cylinder {}", bank.cylinders[i])
-                                         : std::string();
-        table.row({{fmt::format("Runner {}{}", i + 1, cylinder), "word"},
+        table.row({{fmt::format("Runner {}", geometry::cylinder_of(bank, i)), "word"},
                    {fmt::format("centre at x {} mm, {} mm to the valve, of it {} mm port; mouth "
                                 "{} mm, end {} mm, bell radius {} mm",
                                 mm(runner.x),
@@ -50,13 +48,22 @@ void runner_rows(Table& table, const geometry::Bank& bank) {
     }
 }
 
-std::string dimension_table(const geometry::Bank& bank, bool several) {
-    Table table(several ? "Dimensions, " + escaped(bank.name) : std::string("Dimensions"),
+std::string dimension_table(const geometry::Bank& bank, const std::string& name) {
+    Table table(name.empty() ? std::string("Dimensions")
+                             : "Dimensions, " + escaped(geometry::bank_words(name)),
                 {"Part", "As entered"});
     for (const std::size_t column : {0U, 1U}) table.words(column);
-    for (const auto& throttle : bank.throttles) {
-        table.row({{"Throttle", "word"},
-                   {fmt::format("bore {} mm, shaft {} mm", mm(throttle.bore), mm(throttle.shaft)),
+    for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
+        const auto& throttle = bank.throttles[i];
+        const bool pre = throttle.feeds == geometry::FeedTarget::pre_chamber && bank.pre_chamber;
+        table.row({{bank.throttles.size() > 1 ? fmt::format("Throttle {}", i + 1)
+                                              : std::string("Throttle"),
+                    "word"},
+                   {fmt::format("bore {} mm, shaft {} mm, into the {} {}",
+                                mm(throttle.bore),
+                                mm(throttle.shaft),
+                                pre ? "pre-chamber" : "plenum",
+                                geometry::feed_place(throttle)),
                     "word"}});
     }
     if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber);
@@ -77,7 +84,7 @@ std::string dimension_table(const geometry::Bank& bank, bool several) {
     }
     if (bank.plenum) chamber_row(table, "Plenum", *bank.plenum);
     runner_rows(table, bank);
-    return table.text("Dimensions");
+    return table.text(name.empty() ? "Dimensions" : "Dimensions " + escaped(name));
 }
 
 }  // namespace
@@ -92,12 +99,12 @@ std::string drawing_section(const Place& place) {
         "<figure class=\"drawing\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
         "aria-label=\"Drawing\">\n" +
         drawing_svg(design.intake, options) +
-        "</div>\n<figcaption>The intake to scale in millimetres, as the case describes it; x "
-        "counts "
-        "from the wall at the throttle end. For cutting use the machining sheet and the DXF of "
-        "<code>plenair draw</code>, not this picture.</figcaption></figure>\n";
-    for (const auto& bank : design.intake.banks) {
-        text += dimension_table(bank, design.intake.banks.size() > 1);
+        "</div>\n<figcaption>The intake to scale in millimetres, as the case describes it; " +
+        x_note(place) +
+        " For cutting use the machining sheet and the DXF of <code>plenair draw</code>, not this "
+        "picture.</figcaption></figure>\n";
+    for (std::size_t i = 0; i < design.intake.banks.size(); ++i) {
+        text += dimension_table(design.intake.banks[i], geometry::bank_name(design.intake, i));
     }
     return section(place.id("drawing"), "Drawing", text);
 }

@@ -1,5 +1,6 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
@@ -43,10 +44,22 @@ std::string every_figure(const SolveResult& result) {
         table.row(cells);
     }
     for (const auto& quantity : cylinder_quantities()) {
+        if (quantity.of_banks && banks_of(result).size() < 2) continue;
         for (const int number : cylinder_numbers(result)) {
             auto cells = row_begin(quantity, fmt::format(", cylinder {}", number));
             for (const auto& point : result.points) {
                 cells.push_back(figure(quantity, find_cylinder(point, number), point.converged));
+            }
+            table.row(cells);
+        }
+    }
+    for (const auto& quantity : bank_quantities()) {
+        for (std::size_t b = 0; b < banks_of(result).size() && banks_of(result).size() > 1; ++b) {
+            auto cells =
+                row_begin(quantity, ", " + escaped(geometry::bank_words(banks_of(result)[b].name)));
+            for (const auto& point : result.points) {
+                const auto* bank = b < point.banks.size() ? &point.banks[b] : nullptr;
+                cells.push_back(figure(quantity, bank, point.converged));
             }
             table.row(cells);
         }

@@ -6,6 +6,7 @@
 #include "cases/report/sheet.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -36,6 +37,22 @@ std::string band_words(const PointResult& point) {
     return point.bias_band > 0
                ? "band &plusmn;" + fixed(std::max(percent(point.bias_band), 0.1), 1) + " %"
                : std::string("no band yet");
+}
+
+/// End bias of each bank, and between which cylinders it is; of several banks their spreads too.
+std::string end_bias_tiles(const PointResult& point) {
+    std::string text;
+    for (const auto& bank : point.banks) {
+        const std::string of = bank.name.empty() ? "" : ", " + escaped(bank.name);
+        if (!bank.name.empty()) {
+            text += tile("Spread inside" + of,
+                         fixed(percent(bank.spread), 1) + " %",
+                         fixed(percent(bank.share), 1) + " % of the air");
+        }
+        const std::string ends = geometry::end_bias_words({bank.cylinders, bank.first, bank.last});
+        if (!ends.empty()) text += tile("End bias" + of, bias_text(bank.end_bias) + " %", ends);
+    }
+    return text;
 }
 
 std::string machining_text(const MachiningSheet& sheet) {
@@ -98,7 +115,7 @@ std::string live_figures(const Case&, const SolveResult& result) {
     const auto& point = result.points.front();
     std::string text = tile("Spread", fixed(percent(point.spread), 1) + " %", band_words(point));
     text += leanest_figure(result);
-    text += tile("End bias", bias_text(point.end_bias) + " %", "last less first cylinder");
+    text += end_bias_tiles(point);
     text += tile("Air flow",
                  fixed(to_unit(point.air_flow, "g/s"), 1) + " g/s",
                  fixed(to_unit(point.air_flow, "lb/min"), 1) + " lb/min, VE " +

@@ -164,6 +164,7 @@ SolveResult settled(SolveResult result) {
         settle(point_quantities(), point);
         for (auto& c : point.cylinders) settle(cylinder_quantities(), c);
         for (auto& part : point.band_parts) settle(band_part_quantities(), part);
+        for (auto& bank : point.banks) settle(bank_quantities(), bank);
     }
     return result;
 }

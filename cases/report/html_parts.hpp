@@ -90,6 +90,13 @@ struct Place {
 [[nodiscard]] std::string point_text(const PointResult& point);
 /// Cylinder numbers of a result, ascending.
 [[nodiscard]] std::vector<int> cylinder_numbers(const SolveResult& result);
+/// Banks of a result, those of the first point that has them; empty where none converged.
+[[nodiscard]] const std::vector<BankResult>& banks_of(const SolveResult& result);
+/// "End bias: cylinder 5 at the far end minus cylinder 1 at x = 0.", bank by bank; empty where no
+/// row has two ends.
+[[nodiscard]] std::string end_bias_note(const SolveResult& result);
+/// From where x counts and where the air comes in; empty without the case.
+[[nodiscard]] std::string x_note(const Place& place);
 /// Cylinder of a point by its number, null where there is none.
 [[nodiscard]] const CylinderResult* find_cylinder(const PointResult& point, int number);
 

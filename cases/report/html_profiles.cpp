@@ -100,14 +100,40 @@ std::string pressure_section(const Place& place) {
     }
     if (!any) return "";
     const std::string text =
-        chart(
-            place,
-            "pressure",
-            "Static pressure along the parts",
-            "Line: cycle mean of the static pressure. Shaded: its lowest and highest value over "
-            "the cycle. x counts from the wall at the throttle end; triangles mark the runners.") +
+        chart(place,
+              "pressure",
+              "Static pressure along the parts",
+              "Line: cycle mean of the static pressure. Shaded: its lowest and highest value over "
+              "the cycle; triangles mark the runners. " +
+                  x_note(place)) +
         table.text("Pressure along the parts");
     return section(place.id("pressure"), "Pressure along the parts", text);
+}
+
+/// Why a slot passes less than its mean near a throttle in line with the chamber; nothing where
+/// none is.
+std::string below_one(const Place& place) {
+    const std::string turned = "the air has not yet turned into the slot there.";
+    if (!place.source.design) return "Below 1 beside a throttle: " + turned;
+    bool start = false, far = false, side = false;
+    for (const auto& bank : place.source.design->intake.banks) {
+        for (const auto& throttle : bank.throttles) {
+            if (throttle.feeds != geometry::FeedTarget::pre_chamber) continue;
+            start = start || throttle.position == geometry::FeedPosition::start;
+            far = far || throttle.position == geometry::FeedPosition::end;
+            side = side || throttle.position == geometry::FeedPosition::side;
+        }
+    }
+    if (!start && !far) {
+        return side ? "Below 1 beside the feed: the air runs fast along the chamber there, and its "
+                      "pressure is low."
+                    : "";
+    }
+    return std::string("Below 1 near ") +
+           (start && far ? "either end, where a throttle blows in"
+            : start      ? "the fed end x = 0"
+                         : "the fed end, the far one") +
+           ": " + turned;
 }
 
 std::string slot_section(const Place& place) {
@@ -118,12 +144,11 @@ std::string slot_section(const Place& place) {
                  "At its x = 0 end<br>over the mean",
                  "At its far end<br>over the mean",
                  "Largest minus<br>smallest, %"});
+    table.words(1);
     bool any = false;
     for (const auto& point : place.result().points) {
         if (!point.converged) continue;
-        int number = 0;
         for (const auto& slot : point.slots) {
-            ++number;
             const auto shape = slot_shape(slot.x, slot.flow_per_length);
             if (!shape) continue;
             any = true;
@@ -131,22 +156,20 @@ std::string slot_section(const Place& place) {
             for (const double flow : slot.flow_per_length) mean += flow;
             mean /= static_cast<double>(slot.flow_per_length.size());
             table.row({{escaped(point.name), ""},
-                       {std::to_string(number), ""},
+                       {slot.bank.empty() ? "slot" : escaped(slot.bank), "word"},
                        {fixed(to_unit(mean, "g/s") / to_unit(1.0, "mm"), 3), ""},
-                       {number_text(shape->inlet_over_mean, 3), ""},
-                       {number_text(shape->closed_over_mean, 3), ""},
+                       {number_text(shape->start_over_mean, 3), ""},
+                       {number_text(shape->far_over_mean, 3), ""},
                        {fixed(percent(shape->spread), 1), ""}});
         }
     }
     if (!any) return "";
     const std::string text =
-        chart(
-            place,
-            "slot",
-            "Slot flow along x",
-            "Cycle mean of the air through each millimetre of the slot, over its own mean. Below "
-            "1 near the throttle end: the air has not yet turned into the slot there. Below 0: it "
-            "comes back through the slot.") +
+        chart(place,
+              "slot",
+              "Slot flow along x",
+              "Cycle mean of the air through each millimetre of the slot, over its own mean. " +
+                  below_one(place) + " Below 0: it comes back through the slot. " + x_note(place)) +
         table.text("Slot flow along x");
     return section(place.id("slot"), "Slot flow along x", text);
 }

@@ -131,7 +131,11 @@ std::vector<std::string> watch_items(const SolveResult& result, const Case* desi
 
 std::string verdict_section(const Place& place, const ReportOptions& options) {
     const Verdict v = verdict(place.result(), options.target);
-    std::string text = paragraph(escaped(verdict_text(place.result(), v)), "verdict");
+    std::string words = verdict_text(place.result(), v);
+    for (const auto& more : {slot_text(v), banks_text(place.result(), v)}) {
+        if (!more.empty()) words += " " + more;
+    }
+    std::string text = paragraph(escaped(words), "verdict");
     text += paragraph("<strong>How sure:</strong> " + escaped(hardware_words()) + " " +
                           band_text(place.result().points),
                       "sure");

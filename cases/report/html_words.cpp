@@ -1,5 +1,6 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -50,6 +51,32 @@ std::vector<int> cylinder_numbers(const SolveResult& result) {
         for (const auto& c : point.cylinders) numbers.insert(c.cylinder);
     }
     return {numbers.begin(), numbers.end()};
+}
+
+const std::vector<BankResult>& banks_of(const SolveResult& result) {
+    static const std::vector<BankResult> none;
+    const auto found = std::find_if(result.points.begin(), result.points.end(), [](const auto& p) {
+        return p.converged && !p.banks.empty();
+    });
+    return found == result.points.end() ? none : found->banks;
+}
+
+std::string end_bias_note(const SolveResult& result) {
+    std::string text;
+    for (const auto& bank : banks_of(result)) {
+        const std::string ends = geometry::end_bias_words({bank.cylinders, bank.first, bank.last});
+        if (ends.empty()) continue;
+        text +=
+            (text.empty() ? "End bias: " : "; ") + escaped(geometry::bank_prefix(bank.name)) + ends;
+    }
+    return text.empty() ? text : text + ".";
+}
+
+std::string x_note(const Place& place) {
+    if (!place.source.design) return "";
+    const std::string feeds = geometry::feed_words(place.source.design->intake);
+    return "x counts from the inside face of the end wall x = 0" +
+           (feeds.empty() ? feeds : "; " + escaped(feeds)) + ".";
 }
 
 const CylinderResult* find_cylinder(const PointResult& point, int number) {

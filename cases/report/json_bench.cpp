@@ -11,6 +11,7 @@ void add_flow(Json& json, const BenchResult& set_up, const BenchNumbers& numbers
     json["flow_cfm"] = json_number(converted(numbers.volume_flow, "CFM"));
     json["cfm_density_kg_m3"] = json_number(numbers.cfm_density);
     json["flow_per_runner_kg_s"] = json_numbers(set_up.flow_per_runner);
+    json["runners"] = set_up.runners;
     if (!numbers.bias.empty()) {
         Json bias = Json::array();
         for (const auto& one : numbers.bias) {
@@ -32,8 +33,15 @@ void add_slot(Json& json, const BenchResult& set_up, const BenchNumbers& numbers
     json["x_m"] = json_numbers(set_up.x);
     json["flow_per_length_kg_s_m"] = json_numbers(set_up.flow_per_length);
     if (numbers.slot) {
-        json["inlet_over_mean"] = json_number(numbers.slot->inlet_over_mean);
-        json["closed_over_mean"] = json_number(numbers.slot->closed_over_mean);
+        const double start = numbers.slot->start_over_mean, far = numbers.slot->far_over_mean;
+        json["start_over_mean"] = json_number(start);
+        json["far_over_mean"] = json_number(far);
+        // Only a header that is fed at one end has an inlet end and a closed one.
+        if (set_up.feed != BenchFeed::elsewhere) {
+            const bool from_start = set_up.feed == BenchFeed::start;
+            json["inlet_over_mean"] = json_number(from_start ? start : far);
+            json["closed_over_mean"] = json_number(from_start ? far : start);
+        }
         json["spread_percent"] = json_number(percent(numbers.slot->spread));
     }
     json["hole_flow_kg_s"] = json_numbers(set_up.hole_flow);
@@ -41,7 +49,7 @@ void add_slot(Json& json, const BenchResult& set_up, const BenchNumbers& numbers
 
 Json set_up_json(const BenchResult& set_up, double reference_density) {
     const BenchNumbers numbers = bench_numbers(set_up, reference_density);
-    Json json = {{"name", set_up.name}, {"converged", set_up.converged}};
+    Json json = {{"name", set_up.name}, {"bank", set_up.bank}, {"converged", set_up.converged}};
     if (!set_up.converged) json["failure"] = set_up.failure;
     json["iterations"] = set_up.iterations;
     json["residual"] = json_number(set_up.residual);

@@ -34,6 +34,7 @@ Json curve_json(const CompareResult& result, const CompareCurve& curve) {
     json["second"] = value_name(result, curve.second);
     json["settled"] = value_name(result, curve.settled);
     json["band_percent"] = json_number(percent(curve.band));
+    json["spread_differs"] = curve.differs;
     json["verdict"] = curve.verdict;
     if (!curve.slot_verdict.empty()) json["slot_verdict"] = curve.slot_verdict;
     json["values"] = Json::array();

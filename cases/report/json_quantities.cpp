@@ -40,6 +40,10 @@ void add_quantities(Json& json, const BandPart& part) {
     for (const auto& quantity : band_part_quantities()) add(json, quantity, part, true);
 }
 
+void add_quantities(Json& json, const BankResult& bank, bool converged) {
+    for (const auto& quantity : bank_quantities()) add(json, quantity, bank, converged);
+}
+
 void add_quantities(Json& json, const CylinderResult& cylinder, bool converged) {
     for (const auto& quantity : cylinder_quantities()) add(json, quantity, cylinder, converged);
 }

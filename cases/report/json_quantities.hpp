@@ -10,7 +10,8 @@ namespace plenair {
 void add_quantities(Json& json, const PointResult& point, bool conditions);
 /// The same of a part of a band.
 void add_quantities(Json& json, const BandPart& part);
-/// The same of a cylinder.
+/// The same of a bank and of a cylinder.
+void add_quantities(Json& json, const BankResult& bank, bool converged);
 void add_quantities(Json& json, const CylinderResult& cylinder, bool converged);
 
 }  // namespace plenair

@@ -8,10 +8,24 @@ namespace plenair {
 namespace {
 
 /// @param trims  none where the point did not converge
-Json cylinder_json(const CylinderResult& c, const std::optional<Trims>& trims, std::size_t place) {
+Json cylinder_json(const PointResult& point, const std::optional<Trims>& trims, std::size_t place) {
+    const CylinderResult& c = point.cylinders[place];
     Json json = {{"cylinder", c.cylinder}, {"firing_position", c.firing_position}};
+    if (point.banks.size() > 1) {
+        json["bank"] = point.banks.at(static_cast<std::size_t>(c.bank)).name;
+    }
     add_quantities(json, c, trims.has_value());
     if (trims) json["trim_percent"] = json_number(percent(trims->rounded.at(place)));
+    return json;
+}
+
+/// Who breathes from a bank, who of them stands at its ends, and what they get.
+Json bank_json(const BankResult& bank, bool converged) {
+    Json json = {{"bank", bank.name},
+                 {"cylinders_along_x", bank.cylinders},
+                 {"cylinders_at_start", bank.first},
+                 {"cylinders_at_far_end", bank.last}};
+    add_quantities(json, bank, converged);
     return json;
 }
 
@@ -26,7 +40,8 @@ void add_profiles(Json& json, const PointResult& point) {
     }
     json["slots"] = Json::array();
     for (const auto& slot : point.slots) {
-        json["slots"].push_back({{"x_m", json_numbers(slot.x)},
+        json["slots"].push_back({{"bank", slot.bank},
+                                 {"x_m", json_numbers(slot.x)},
                                  {"flow_per_length_kg_s_m", json_numbers(slot.flow_per_length)}});
     }
 }
@@ -58,7 +73,7 @@ Json point_json(const PointResult& point) {
     }
     json["cylinders"] = Json::array();
     for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
-        json["cylinders"].push_back(cylinder_json(point.cylinders[i], trims, i));
+        json["cylinders"].push_back(cylinder_json(point, trims, i));
     }
     if (!point.band_parts.empty()) {
         json["band_parts"] = Json::array();
@@ -68,6 +83,8 @@ Json point_json(const PointResult& point) {
             json["band_parts"].push_back(std::move(entry));
         }
     }
+    json["banks"] = Json::array();
+    for (const auto& bank : point.banks) json["banks"].push_back(bank_json(bank, point.converged));
     add_profiles(json, point);
     json["notes"] = point.notes;
     add_traces(json, point);

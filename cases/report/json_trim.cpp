@@ -67,6 +67,15 @@ Json point_json(const TrimResult& result, const TrimPoint& point) {
     json["air_flow_kg_s"] = json_number(point.air_flow);
     json["lambda_target"] = json_number(point.lambda);
     json["spread_percent"] = json_number(percent(point.spread));
+    if (point.banks.size() > 1) {
+        json["banks"] = Json::array();
+        for (const auto& bank : point.banks) {
+            json["banks"].push_back({{"bank", bank.name},
+                                     {"cylinders_along_x", bank.cylinders},
+                                     {"share", json_number(bank.share)},
+                                     {"spread_percent", json_number(percent(bank.spread))}});
+        }
+    }
     json["bias_band_percent"] =
         point.bias_band > 0 ? json_number(percent(point.bias_band)) : Json(nullptr);
     json["moved_mean_percent"] = json_number(percent(point.moved_mean));

@@ -146,6 +146,10 @@ BenchNumbers bench_numbers(const BenchResult& result, double reference_density) 
     return numbers;
 }
 
+int runner_number(const BenchResult& result, std::size_t runner) {
+    return runner < result.runners.size() ? result.runners[runner] : static_cast<int>(runner) + 1;
+}
+
 double runner_spread(const BenchNumbers& numbers) {
     double low = std::numeric_limits<double>::infinity(), high = -low;
     for (const auto& bias : numbers.bias) {

@@ -30,8 +30,8 @@ template <class Result>
 
 /// How the flow along a slot is distributed.
 struct SlotShape {
-    double inlet_over_mean = 0;  ///< flow per length at the x = 0 end over the mean
-    double closed_over_mean = 0;  ///< at the far end over the mean
+    double start_over_mean = 0;  ///< flow per length at the x = 0 end over the mean
+    double far_over_mean = 0;  ///< at the far end over the mean
     double spread = 0;  ///< (largest - smallest) / mean
 };
 
@@ -55,6 +55,10 @@ struct BenchNumbers {
 
 /// @param reference_density [kg/m3], 0: that of the room air
 [[nodiscard]] BenchNumbers bench_numbers(const BenchResult& result, double reference_density);
+
+/// Number of a runner of a set-up: that of its cylinder where it is known, else counted from 1.
+/// @param runner  place in flow_per_runner
+[[nodiscard]] int runner_number(const BenchResult& result, std::size_t runner);
 
 /// Largest flow bias minus smallest, 0 without biases.
 [[nodiscard]] double runner_spread(const BenchNumbers& numbers);

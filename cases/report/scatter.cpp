@@ -15,6 +15,8 @@ namespace {
 
 constexpr int columns = 60, rows = 12;
 constexpr std::size_t letters = 26;
+/// The horizontal axis spans a tenth of its numbers at least: losses are not known better.
+constexpr double least_x_share = 0.1;
 
 struct Axis {
     double low = std::numeric_limits<double>::infinity();
@@ -22,6 +24,13 @@ struct Axis {
     void hold(double value) {
         low = std::min(low, value);
         high = std::max(high, value);
+    }
+    /// At least so long, about its middle, but not below zero.
+    void widen(double least) {
+        if (high - low >= least) return;
+        const double middle = 0.5 * (low + high);
+        low = std::max(middle - 0.5 * least, std::min(low, 0.0));
+        high = low + least;
     }
     /// Cell 0 .. count - 1 of a value.
     [[nodiscard]] std::size_t cell(double value, int count) const {
@@ -38,7 +47,8 @@ char letter_of(std::size_t index) {
 
 std::string scatter_text(const std::vector<ScatterPoint>& points,
                          const std::string& x_title,
-                         const std::string& y_title) {
+                         const std::string& y_title,
+                         double least_y) {
     Axis x, y;
     std::vector<ScatterPoint> shown;
     for (const auto& point : points) {
@@ -49,6 +59,12 @@ std::string scatter_text(const std::vector<ScatterPoint>& points,
         x.hold(point.x);
         y.hold(point.y);
     }
+    if (y.high - y.low <= 0.5 * least_y) {
+        const double middle = 0.5 * (y.low + y.high);
+        for (auto& point : shown) point.y = middle;
+    }
+    y.widen(least_y);
+    x.widen(least_x_share * std::max(std::abs(x.low), std::abs(x.high)));
     std::vector<std::string> grid(rows, std::string(columns, ' '));
     for (std::size_t i = 0; i < shown.size(); ++i) {
         char& cell = grid[rows - 1 - y.cell(shown[i].y, rows)][x.cell(shown[i].x, columns)];

@@ -13,8 +13,11 @@ struct ScatterPoint {
 
 /// Points as letters in a frame of characters, names below; empty with fewer than two finite
 /// points. Where letters fall together a "+" stands, and the names still say the numbers.
+/// @param least_y  length of the vertical axis at least, so that it stretches no noise; points that
+/// all lie within half of it, which cannot be told apart, stand in one line
 [[nodiscard]] std::string scatter_text(const std::vector<ScatterPoint>& points,
                                        const std::string& x_title,
-                                       const std::string& y_title);
+                                       const std::string& y_title,
+                                       double least_y = 0);
 
 }  // namespace plenair

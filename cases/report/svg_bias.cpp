@@ -1,5 +1,6 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
@@ -64,6 +65,35 @@ std::string column(const Panel& panel, const CylinderResult& c, double x, double
     return text;
 }
 
+/// The cylinders bank by bank in the order in which they stand along x; by number where that is
+/// not known.
+std::vector<const CylinderResult*> along_x(const PointResult& point) {
+    std::vector<const CylinderResult*> order;
+    for (const auto& bank : point.banks) {
+        for (const int number : bank.cylinders) {
+            if (const auto* c = find_cylinder(point, number)) order.push_back(c);
+        }
+    }
+    if (order.size() == point.cylinders.size()) return order;
+    order.clear();
+    for (const auto& c : point.cylinders) order.push_back(&c);
+    return order;
+}
+
+/// "cylinders in their order along x from x = 0", with banks "bank left (1, 3, 5 and 7), then ...".
+std::string order_words(const SolveResult& result) {
+    const auto& banks = banks_of(result);
+    if (banks.empty()) return "cylinders by number";
+    std::string text = "cylinders in their order along x";
+    for (std::size_t i = 0; i < banks.size() && banks.size() > 1; ++i) {
+        text += fmt::format("{}{} ({})",
+                            i == 0 ? ", " : ", then ",
+                            escaped(geometry::bank_words(banks[i].name)),
+                            geometry::listed(banks[i].cylinders));
+    }
+    return text;
+}
+
 std::string label_of(const PointResult& point) {
     std::string text = fmt::format("{} at {} rpm: ", escaped(point.name), rpm_text(point.speed));
     for (const auto& c : point.cylinders) {
@@ -103,9 +133,9 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
         panel.y(-doubt) - panel.y(doubt));
     const double step = (width - left - right) / static_cast<double>(point.cylinders.size());
     double x = left + 0.5 * step;
-    for (const auto& c : point.cylinders) {
+    for (const auto* c : along_x(point)) {
         text += column(
-            panel, c, x, std::min(0.62 * step, 26.0), std::abs(c.bias) > least_difference(point));
+            panel, *c, x, std::min(0.62 * step, 26.0), std::abs(c->bias) > least_difference(point));
         x += step;
     }
     text += fmt::format(
@@ -147,9 +177,10 @@ std::string bias_panels(const SolveResult& result) {
     for (const auto& point : result.points) text += panel_text(point, panel);
     return text +
            "</div>\n<figcaption>Bias of each cylinder in % of the mean air, one panel a point, all "
-           "on one scale; cylinder 1 stands at the throttle end. Up is more air, so leaner on "
-           "equal "
-           "fuel. Grey: less than can be told apart.</figcaption>\n</figure>\n";
+           "on one scale; " +
+           order_words(result) +
+           ". Up is more air, so leaner on equal fuel. Grey: less than can be told "
+           "apart.</figcaption>\n</figure>\n";
 }
 
 }  // namespace plenair::html

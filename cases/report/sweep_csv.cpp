@@ -19,12 +19,14 @@ std::string cell(const Quantity<Result>& quantity, const Result& result, bool co
     return quantity.shows(converged, value) ? csv_cell(quantity.to_csv(value)) : "";
 }
 
-/// A sweep computes no bands.
+/// A sweep computes no bands, and no variant without its slot beside it.
 template <class Use>
 void for_each_quantity(bool conditions, Use use) {
     for (const auto& quantity : point_quantities()) {
         const bool condition = quantity.line == Line::condition;
-        if (condition == conditions && quantity.shown != Shown::with_band) use(quantity);
+        const bool beside =
+            quantity.shown == Shown::with_band || quantity.shown == Shown::with_no_slot;
+        if (condition == conditions && !beside) use(quantity);
     }
 }
 

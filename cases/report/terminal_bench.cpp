@@ -2,9 +2,12 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
+
+#include <algorithm>
 
 namespace plenair {
 
@@ -12,11 +15,19 @@ namespace {
 
 using geometry::to_unit;
 
-constexpr auto set_up_row = "{:<12} {:>10} {:>7} {:>8} {:>8} {:>8} {:>8} {:>7} {:>6} {:>9}\n";
+constexpr auto set_up_row = "{:<{}} {:>10} {:>7} {:>8} {:>8} {:>8} {:>8} {:>7} {:>6} {:>9}\n";
 
-std::string table_head() {
+/// Width of the first column.
+std::size_t name_width(const BenchStudyResult& result) {
+    std::size_t width = 12;
+    for (const auto& set_up : result.set_ups) width = std::max(width, set_up.name.size());
+    return width;
+}
+
+std::string table_head(std::size_t width) {
     return fmt::format(set_up_row,
                        "set-up",
+                       width,
                        "depression",
                        "",
                        "density",
@@ -26,15 +37,26 @@ std::string table_head() {
                        "mass",
                        "Cd",
                        "on area") +
-           fmt::format(
-               set_up_row, "", "Pa", "inH2O", "kg/m3", "g/s", "CFM", "kg/m3", "lb/min", "", "mm2");
+           fmt::format(set_up_row,
+                       "",
+                       width,
+                       "Pa",
+                       "inH2O",
+                       "kg/m3",
+                       "g/s",
+                       "CFM",
+                       "kg/m3",
+                       "lb/min",
+                       "",
+                       "mm2");
 }
 
-std::string table_row(const BenchResult& set_up, double reference_density) {
+std::string table_row(const BenchResult& set_up, double reference_density, std::size_t width) {
     const BenchNumbers numbers = bench_numbers(set_up, reference_density);
     const bool has_cd = set_up.cd > 0;
     return fmt::format(set_up_row,
                        set_up.name,
+                       width,
                        fixed(set_up.depression, 1),
                        fixed(to_unit(set_up.depression, "inH2O"), 2),
                        fixed(set_up.density, 4),
@@ -51,7 +73,7 @@ std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers)
     std::string text = "  runner  flow g/s  bias %\n";
     for (std::size_t i = 0; i < numbers.bias.size(); ++i) {
         text += fmt::format("  {:>6}  {:>8}  {:>6}\n",
-                            i + 1,
+                            runner_number(set_up, i),
                             fixed(to_unit(set_up.flow_per_runner[i], "g/s"), 1),
                             numbers.bias[i] ? signed_percent(*numbers.bias[i]) : "closed");
     }
@@ -62,10 +84,16 @@ std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers)
 std::string slot_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
     if (!numbers.slot) return "";
     const bool holes = !set_up.hole_flow.empty();
-    return fmt::format("  {}: inlet end / mean {}, closed end / mean {}, spread {} %\n",
+    const auto end = [&](BenchFeed fed, const char* name, double over_mean) {
+        const char* kind = set_up.feed == BenchFeed::elsewhere ? ""
+                           : set_up.feed == fed                ? ", the fed end"
+                                                               : ", the closed end";
+        return fmt::format("{} at {}{}", fixed(over_mean, 4), name, kind);
+    };
+    return fmt::format("  {} over the mean: {}; {}; spread {} %\n",
                        holes ? "flow of the holes" : "slot flow per length",
-                       fixed(numbers.slot->inlet_over_mean, 4),
-                       fixed(numbers.slot->closed_over_mean, 4),
+                       end(BenchFeed::start, geometry::start_name, numbers.slot->start_over_mean),
+                       end(BenchFeed::far, geometry::end_name, numbers.slot->far_over_mean),
                        fixed(percent(numbers.slot->spread), 1));
 }
 
@@ -112,8 +140,10 @@ std::string terminal_text(const BenchStudyResult& result, bool colour) {
     std::string text = report_head(paint, result.title, result.case_digest);
     const std::string source = band_source(result.assumed);
     text += "\n" + table_head();
+    const std::size_t width = name_width(result);
+    text += "\n" + table_head(width);
     for (const auto& set_up : result.set_ups) {
-        if (set_up.converged) text += table_row(set_up, result.reference_density);
+        if (set_up.converged) text += table_row(set_up, result.reference_density, width);
     }
     for (const auto& set_up : result.set_ups) {
         text += "\n" + details(set_up, result.reference_density, source, paint);

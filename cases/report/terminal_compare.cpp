@@ -137,8 +137,10 @@ std::string plot(const CompareResult& result) {
                           percent(all.marks[v].spread),
                           result.values[v] + (all.knee == v ? " (knee)" : "")});
     }
-    return result.several_points() ? scatter_text(points, "mean slot loss, kPa", "worst spread, %")
-                                   : scatter_text(points, "slot loss, kPa", "spread, %");
+    const double least = 2 * percent(std::max(all.band, variant_band));
+    return result.several_points()
+               ? scatter_text(points, "mean slot loss, kPa", "worst spread, %", least)
+               : scatter_text(points, "slot loss, kPa", "spread, %", least);
 }
 
 std::string sentences(const CompareResult& result, const Paint& paint) {
@@ -159,8 +161,8 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
     }
     text +=
         "Knee: loss and spread are scaled to 0..1; of the values below the straight line between\n"
-        "the ends of the curve, the one farthest from it. Best set: no other value has less of "
-        "both.\n";
+        "the ends of the curve, the one farthest from it. Best set: every value of less loss has "
+        "more\nspread, by more than the band; of equal ones the one of least loss.\n";
     text += result.computed_bands
                 ? "Band of a difference in spread: from the bands of the model's coefficients.\n"
                 : "Band of a difference in spread: +/-0.5 % between variants; --bands on computes "

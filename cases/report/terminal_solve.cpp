@@ -5,6 +5,7 @@
 #include "cases/report/text_lines.hpp"
 #include "cases/report/trim_words.hpp"
 #include "cases/study/verdict.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -91,11 +92,26 @@ std::string point_head(const PointResult& point) {
 
 std::string cylinder_table(const PointResult& point) {
     constexpr auto number = "  {:>8}  {:>8}";
+    const bool banks = point.banks.size() > 1;
     const auto trims = usual_trims(point);
     std::vector<std::string> rows{fmt::format(number, "cylinder", "firing"),
                                   fmt::format(number, "", "position")};
     for (const auto& c : point.cylinders) {
         rows.push_back(fmt::format(number, c.cylinder, c.firing_position));
+    }
+    if (banks) {
+        std::size_t width = 4;
+        for (const auto& bank : point.banks) width = std::max(width, bank.name.size());
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            const auto bank = [&](const CylinderResult& c) {
+                return point.banks.at(static_cast<std::size_t>(c.bank)).name;
+            };
+            rows[i] += fmt::format("  {:<{}}",
+                                   i == 0   ? "bank"
+                                   : i == 1 ? ""
+                                            : bank(point.cylinders[i - 2]),
+                                   width);
+        }
     }
     const auto add = [&rows](const std::string& head, const std::string& unit, const auto& text) {
         const std::size_t width = std::max({head.size(), unit.size(), std::size_t{5}});
@@ -104,6 +120,7 @@ std::string cylinder_table(const PointResult& point) {
         }
     };
     for (const auto& quantity : cylinder_quantities()) {
+        if (quantity.of_banks && !banks) continue;
         add(quantity.phrase, std::string(quantity.unit) + quantity.per, [&](std::size_t i) {
             return shown_number(quantity, point.cylinders[i].*quantity.member);
         });
@@ -116,6 +133,59 @@ std::string cylinder_table(const PointResult& point) {
     return fmt::format("{}\n", fmt::join(rows, "\n"));
 }
 
+/// What each bank gets, and how it shares that out; nothing where there is one.
+std::string bank_table(const PointResult& point) {
+    if (point.banks.size() < 2) return "";
+    std::vector<std::string> rows{"bank", ""};
+    for (const auto& bank : point.banks) rows.push_back(bank.name);
+    std::size_t width = 0;
+    for (const auto& row : rows) width = std::max(width, row.size());
+    for (auto& row : rows) row = fmt::format("  {:<{}}", row, std::max(width, label_width - 4));
+    for (const auto& quantity : bank_quantities()) {
+        const std::string head = quantity.phrase, unit = quantity.unit;
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            const std::string text =
+                i == 0   ? head
+                : i == 1 ? unit
+                         : shown_number(quantity, point.banks[i - 2].*quantity.member);
+            rows[i] += fmt::format("  {:>{}}", text, head.size());
+        }
+    }
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        rows[i] += i == 0   ? "  cylinders along x"
+                   : i == 1 ? ""
+                            : fmt::format("  {}", fmt::join(point.banks[i - 2].cylinders, ", "));
+    }
+    std::string text = fmt::format("{}\n", fmt::join(rows, "\n"));
+    return text + "  Spread and end bias of a bank are those inside it.\n";
+}
+
+/// "+2.2 %, cylinder 5 at the far end minus cylinder 1 at x = 0"; of several banks the largest,
+/// then bank by bank.
+std::string end_bias_lines(const PointResult& point) {
+    auto found = phrases(point, Line::end_bias);
+    const bool several = point.banks.size() > 1;
+    if (several) found.back() += ", the largest of the banks";
+    for (const auto& bank : point.banks) {
+        const std::string ends = geometry::end_bias_words({bank.cylinders, bank.first, bank.last});
+        const std::string none = "none: the row has not two ends";
+        if (several) {
+            const std::string value = signed_percent(bank.end_bias) + " % (" + ends + ")";
+            found.push_back(bank.name + ": " + (ends.empty() ? none : value));
+        } else if (ends.empty()) {
+            found.back() = none;
+        } else {
+            found.push_back(ends);
+        }
+    }
+    return labelled("end bias", found) + "\n";
+}
+
+std::string no_slot_line(const PointResult& point) {
+    if (!(point.no_slot_air_flow > 0)) return "";
+    return line_text(point, "no slot", Line::no_slot) + "\n";
+}
+
 std::string flow_lines(const PointResult& point) {
     return line_text(point, "air flow", Line::air_flow) + "\n" +
            line_text(point, "losses", Line::losses) + " of source pressure\n" +
@@ -124,8 +194,8 @@ std::string flow_lines(const PointResult& point) {
 }
 
 std::string distribution_lines(const PointResult& point) {
-    std::string text = line_text(point, "spread", Line::spread) + "\n" +
-                       line_text(point, "end bias", Line::end_bias) + "\n" +
+    std::string text = line_text(point, "spread", Line::spread) + "\n" + end_bias_lines(point) +
+                       no_slot_line(point) +
                        (point.bias_band > 0 ? line_text(point, "band", Line::band)
                                             : labelled("band", {"not computed"})) +
                        "\n";
@@ -150,7 +220,8 @@ std::string balance_lines(const PointResult& point) {
 std::string point_text(const PointResult& point, const Paint& paint) {
     std::string text = paint.heading(point_head(point)) + "\n";
     if (point.converged) {
-        text += cylinder_table(point) + flow_lines(point) + distribution_lines(point);
+        text += cylinder_table(point) + bank_table(point) + flow_lines(point) +
+                distribution_lines(point);
     } else {
         text += paint.alarm("  did not converge: " + point.failure) + "\n";
         text += "  This is not a result: no shares are given.\n";

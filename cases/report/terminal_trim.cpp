@@ -44,6 +44,19 @@ std::string trim_table(const TrimPoint& point) {
     return text;
 }
 
+/// "left has 49.7 % of the air and a spread of 8.4 % inside it, right ..."
+std::string bank_words(const TrimPoint& point) {
+    std::string text;
+    for (const auto& bank : point.banks) {
+        text += fmt::format("{}{} has {} % of the air and a spread of {} % inside it",
+                            text.empty() ? "" : ", ",
+                            bank.name,
+                            fixed(percent(bank.share), 1),
+                            fixed(percent(bank.spread), 1));
+    }
+    return text;
+}
+
 std::string point_text(const TrimResult& result, const TrimPoint& point, const Paint& paint) {
     std::string text = paint.heading(point_head(point)) + "\n";
     if (!point.issued) {
@@ -59,6 +72,7 @@ std::string point_text(const TrimResult& result, const TrimPoint& point, const P
                         point.bias_band > 0 ? fmt::format(", band +/-{} % at 95 %",
                                                           fixed(percent(point.bias_band), 1))
                                             : "");
+    if (point.banks.size() > 1) text += wrapped("  banks        ", bank_words(point));
     text += wrapped("  leanest      ", point.risk);
     if (result.injection) text += duty_table(result, point);
     if (!point.nitrous.empty()) text += nitrous_table(point);

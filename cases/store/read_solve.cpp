@@ -73,6 +73,7 @@ std::vector<PointResult> read_points(const GridReader& file) {
         points[p].cycles = cycles.at(p);
     }
     for (const auto& quantity : point_quantities()) {
+        if (quantity.younger && !file.has(quantity.name)) continue;
         const Values values = file.doubles(quantity.name);
         for (std::size_t p = 0; p < points.size(); ++p) {
             points[p].*quantity.member = stored(values.at(p));
@@ -92,6 +93,7 @@ void read_cylinders(const GridReader& file, std::vector<PointResult>& points) {
         }
     }
     for (const auto& quantity : cylinder_quantities()) {
+        if (quantity.younger && !file.has(quantity.name)) continue;
         const Values values = file.doubles(quantity.name);
         for (std::size_t p = 0; p < points.size(); ++p) {
             for (std::size_t c = 0; c < numbers.size(); ++c) {
@@ -125,6 +127,41 @@ void read_band_parts(const GridReader& file, std::vector<PointResult>& points) {
     }
 }
 
+/// Rows of the banks as every point has them; older files have none.
+void read_banks(const GridReader& file, std::vector<PointResult>& points) {
+    if (!file.has("bank")) return;
+    const auto names = file.strings("bank_name");
+    const auto numbers = file.ints("cylinder"), bank_of = file.ints("bank_of_cylinder"),
+               place = file.ints("place_along_x"), end = file.ints("row_end");
+    std::vector<BankResult> banks(names.size());
+    for (std::size_t b = 0; b < banks.size(); ++b) {
+        banks[b].name = names[b];
+        for (int at = 1; at <= static_cast<int>(numbers.size()); ++at) {
+            for (std::size_t c = 0; c < numbers.size(); ++c) {
+                if (bank_of.at(c) != static_cast<int>(b) + 1 || place.at(c) != at) continue;
+                banks[b].cylinders.push_back(numbers[c]);
+                if (end.at(c) < 0) banks[b].first.push_back(numbers[c]);
+                if (end.at(c) > 0) banks[b].last.push_back(numbers[c]);
+            }
+        }
+    }
+    std::vector<Values> values;
+    for (const auto& quantity : bank_quantities()) values.push_back(file.doubles(quantity.name));
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        if (!points[p].converged) continue;
+        points[p].banks = banks;
+        for (std::size_t b = 0; b < banks.size(); ++b) {
+            for (std::size_t q = 0; q < values.size(); ++q) {
+                points[p].banks[b].*bank_quantities()[q].member =
+                    stored(values[q].at(p * banks.size() + b));
+            }
+        }
+        for (std::size_t c = 0; c < points[p].cylinders.size(); ++c) {
+            points[p].cylinders[c].bank = std::max(bank_of.at(c) - 1, 0);
+        }
+    }
+}
+
 void read_pressures(const GridReader& file, std::vector<PointResult>& points) {
     const std::string ending = "_pressure_mean";
     for (const auto& name : file.names()) {
@@ -149,9 +186,13 @@ void read_slots(const GridReader& file, std::vector<PointResult>& points) {
     for (int s = 1; file.has(fmt::format("slot_{}_x", s)); ++s) {
         const Values x = file.doubles(fmt::format("slot_{}_x", s)),
                      flow = file.doubles(fmt::format("slot_{}_flow_per_length", s));
+        const std::string bank =
+            file.has("bank") && file.ints("bank").size() > 1
+                ? file.text_attribute(fmt::format("slot_{}_flow_per_length", s), "bank")
+                : std::string();
         for (std::size_t p = 0; p < points.size(); ++p) {
             const Values row = row_of(flow, p, x.size());
-            if (!all_missing(row)) points[p].slots.push_back({x, row});
+            if (!all_missing(row)) points[p].slots.push_back({x, row, bank});
         }
     }
 }
@@ -210,6 +251,7 @@ SolveResult read_results(const std::string& path) try {
     result.points = read_points(file);
     read_cylinders(file, result.points);
     read_band_parts(file, result.points);
+    read_banks(file, result.points);
     read_pressures(file, result.points);
     read_slots(file, result.points);
     read_traces(file, result.points);

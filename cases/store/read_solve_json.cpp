@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdint>
 #include <cstring>
@@ -34,6 +35,7 @@ template <class Result>
 void read(const Json& json, const Quantity<Result>& quantity, bool converged, Result& result) {
     if (quantity.shown != Shown::always && !converged) return;
     const std::string name = quantity.json;
+    if (quantity.younger && !json.contains(name)) return;
     const auto dot = name.find('.');
     result.*quantity.member = quantity.from_exchanged(
         dot == std::string::npos ? number(json, name)
@@ -69,7 +71,9 @@ void read_profiles(const Json& json, PointResult& point) {
                                    numbers(p, "high_pa")});
     }
     for (const auto& slot : json.at("slots")) {
-        point.slots.push_back({numbers(slot, "x_m"), numbers(slot, "flow_per_length_kg_s_m")});
+        point.slots.push_back({numbers(slot, "x_m"),
+                               numbers(slot, "flow_per_length_kg_s_m"),
+                               slot.value("bank", std::string())});
     }
     if (!json.contains("traces")) return;
     point.crank_angle = numbers(json, "crank_angle_rad");
@@ -78,6 +82,30 @@ void read_profiles(const Json& json, PointResult& point) {
                                 trace.contains("cylinder") ? trace.at("cylinder").get<int>() : 0,
                                 text(trace, "unit"),
                                 numbers(trace, "value")});
+    }
+}
+
+BankResult read_bank(const Json& json, bool converged) {
+    BankResult bank;
+    bank.name = text(json, "bank");
+    bank.cylinders = json.at("cylinders_along_x").get<std::vector<int>>();
+    bank.first = json.at("cylinders_at_start").get<std::vector<int>>();
+    bank.last = json.at("cylinders_at_far_end").get<std::vector<int>>();
+    for (const auto& quantity : bank_quantities()) read(json, quantity, converged, bank);
+    return bank;
+}
+
+/// Banks and which cylinder belongs to which; older files have none.
+void read_banks(const Json& json, PointResult& point) {
+    if (!json.contains("banks")) return;
+    for (const auto& bank : json.at("banks")) {
+        point.banks.push_back(read_bank(bank, point.converged));
+        for (auto& c : point.cylinders) {
+            const auto& row = point.banks.back().cylinders;
+            if (std::find(row.begin(), row.end(), c.cylinder) != row.end()) {
+                c.bank = static_cast<int>(point.banks.size()) - 1;
+            }
+        }
     }
 }
 
@@ -102,6 +130,7 @@ PointResult read_point(const Json& json) {
             }
         }
     }
+    read_banks(json, point);
     read_profiles(json, point);
     point.notes = json.at("notes").get<std::vector<std::string>>();
     return point;

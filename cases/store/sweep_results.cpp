@@ -57,8 +57,7 @@ void SweepResultsWriter::declare() {
     for (std::size_t p = 0; p < numbers.size(); ++p) numbers[p] = static_cast<int>(p) + 1;
     file_.declare_dimension({"variant", "1", "variant, counted from 1"}, info_.count);
     file_.dimension({"point", "1", "operating point, counted from 1"}, numbers);
-    file_.dimension({"cylinder", "1", "cylinder number, from 1 at the throttle end"},
-                    info_.cylinders);
+    file_.dimension({"cylinder", "1", "cylinder number"}, info_.cylinders);
     file_.variable({"point_name", "1", "name of the operating point"}, {"point"}, info_.points);
     file_.variable({"firing_position", "1", "place in the firing order, from 1"},
                    {"cylinder"},

@@ -93,29 +93,50 @@ void write_lists(GridWriter& file, const SetUps& set_ups) {
     }
 }
 
+/// Number of each runner of a set-up, 0 where it has fewer.
+void write_runner_numbers(GridWriter& file, const SetUps& set_ups) {
+    std::size_t width = 0;
+    for (const auto& set_up : set_ups) width = std::max(width, set_up.flow_per_runner.size());
+    if (width == 0) return;
+    std::vector<int> values;
+    for (const auto& set_up : set_ups) {
+        std::vector<int> row;
+        if (set_up.converged) row = set_up.runners;
+        row.resize(width, 0);
+        values.insert(values.end(), row.begin(), row.end());
+    }
+    file.variable({"runner_number", "1", "number of each runner, that of its cylinder; 0: none"},
+                  {"set_up", "runner"},
+                  values);
+}
+
 }  // namespace
 
 void write_results(const std::string& path, const BenchStudyResult& result) {
     GridWriter file(path);
     write_root(file, {"plenair.bench", result.title, result.case_digest, result.case_text});
     std::vector<int> index, converged, iterations;
-    std::vector<std::string> names, failures, notes;
+    std::vector<std::string> names, banks, failures, notes;
     for (const auto& set_up : result.set_ups) {
         index.push_back(static_cast<int>(index.size()) + 1);
         converged.push_back(set_up.converged ? 1 : 0);
         iterations.push_back(set_up.iterations);
         names.push_back(set_up.name);
+        banks.push_back(set_up.bank);
         failures.push_back(set_up.failure);
         notes.push_back(joined_lines(set_up.notes));
     }
     file.dimension({"set_up", "1", "bench set-up, counted from 1"}, index);
     file.variable({"set_up_name", "1", "name of the set-up"}, {"set_up"}, names);
+    file.variable(
+        {"bank_name", "1", "bank whose parts they are; empty: the only one"}, {"set_up"}, banks);
     file.variable({"converged", "1", "1: converged, 0: not a result"}, {"set_up"}, converged);
     file.variable({"failure", "1", "why the set-up did not converge"}, {"set_up"}, failures);
     file.variable({"notes", "1", "warnings, one a line"}, {"set_up"}, notes);
     file.variable({"iterations", "1", "iterations of the steady state"}, {"set_up"}, iterations);
     write_numbers(file, result.set_ups);
     write_lists(file, result.set_ups);
+    write_runner_numbers(file, result.set_ups);
     file.finish();
 }
 

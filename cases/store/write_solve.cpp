@@ -94,7 +94,7 @@ void write_cylinders(GridWriter& file, const Points& points, const std::vector<i
             positions[place_of(numbers, c.cylinder)] = c.firing_position;
         }
     }
-    file.dimension({"cylinder", "1", "cylinder number, from 1 at the throttle end"}, numbers);
+    file.dimension({"cylinder", "1", "cylinder number"}, numbers);
     file.variable(
         {"firing_position", "1", "place in the firing order, from 1"}, {"cylinder"}, positions);
     for (const auto& quantity : cylinder_quantities()) {
@@ -106,6 +106,62 @@ void write_cylinders(GridWriter& file, const Points& points, const std::vector<i
             }
         }
         file.variable(label_of(quantity), {"point", "cylinder"}, values);
+    }
+}
+
+/// The banks of a result, the same at every point that has cylinders.
+const std::vector<BankResult>& banks_of(const Points& points) {
+    static const std::vector<BankResult> none;
+    const auto found = std::find_if(
+        points.begin(), points.end(), [](const auto& point) { return !point.banks.empty(); });
+    return found == points.end() ? none : found->banks;
+}
+
+/// Who breathes from which bank, in which order along x, and who stands at an end.
+void write_rows(GridWriter& file,
+                const std::vector<BankResult>& banks,
+                const std::vector<int>& numbers) {
+    std::vector<int> bank_of(numbers.size(), 0), place(numbers.size(), 0), end(numbers.size(), 0);
+    for (std::size_t b = 0; b < banks.size(); ++b) {
+        for (std::size_t i = 0; i < banks[b].cylinders.size(); ++i) {
+            const std::size_t at = place_of(numbers, banks[b].cylinders[i]);
+            bank_of[at] = static_cast<int>(b) + 1;
+            place[at] = static_cast<int>(i) + 1;
+        }
+        for (const int number : banks[b].first) end[place_of(numbers, number)] = -1;
+        for (const int number : banks[b].last) end[place_of(numbers, number)] = 1;
+    }
+    file.variable({"bank_of_cylinder", "1", "bank, counted from 1"}, {"cylinder"}, bank_of);
+    file.variable({"place_along_x", "1", "place in the row of its bank by rising x, from 1"},
+                  {"cylinder"},
+                  place);
+    file.variable({"row_end", "1", "-1: at x = 0 of its row, 1: at the far end, 0: between"},
+                  {"cylinder"},
+                  end);
+}
+
+void write_banks(GridWriter& file, const Points& points, const std::vector<int>& numbers) {
+    const auto& banks = banks_of(points);
+    if (banks.empty() || numbers.empty()) return;
+    std::vector<int> index;
+    std::vector<std::string> names;
+    for (const auto& bank : banks) {
+        index.push_back(static_cast<int>(index.size()) + 1);
+        names.push_back(bank.name);
+    }
+    file.dimension({"bank", "1", "bank, counted from 1"}, index);
+    file.variable(
+        {"bank_name", "1", "name of the bank, empty where it is the only one"}, {"bank"}, names);
+    write_rows(file, banks, numbers);
+    for (const auto& quantity : bank_quantities()) {
+        std::vector<double> values(points.size() * banks.size(), not_computed);
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (std::size_t b = 0; b < points[p].banks.size() && b < banks.size(); ++b) {
+                values[p * banks.size() + b] =
+                    quantity.stored(points[p].banks[b].*quantity.member, points[p].converged);
+            }
+        }
+        file.variable(label_of(quantity), {"point", "bank"}, values);
     }
 }
 
@@ -179,6 +235,9 @@ void write_slots(GridWriter& file, const Points& points) {
         file.variable({name + "_flow_per_length", "kg s-1 m-1", "cycle mean slot flow per length"},
                       {"point", name + "_x"},
                       flow);
+        if (!first->slots[s].bank.empty()) {
+            file.attribute(name + "_flow_per_length", "bank", first->slots[s].bank);
+        }
     }
 }
 
@@ -244,6 +303,7 @@ void write_results(const std::string& path, const SolveResult& result) {
     write_points(file, result.points);
     write_cylinders(file, result.points, numbers);
     write_band_parts(file, result.points);
+    write_banks(file, result.points, numbers);
     write_pressures(file, result.points);
     write_slots(file, result.points);
     write_traces(file, result.points, numbers);

@@ -115,7 +115,9 @@ CheckResult check(const Case& c) {
         study::add_cam_card(c.engine, sheet);
     }
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
-        study::Sheet sheet(result.numbers, study::bank_prefix(c, i));
+        study::Sheet sheet(result.numbers,
+                           study::bank_prefix(c, i),
+                           geometry::bank_words(geometry::bank_name(c.intake, i)));
         study::add_bank(c.intake.banks[i], c.model, swept_by(c.intake.banks[i], c), sheet);
     }
     if (c.has_engine) {

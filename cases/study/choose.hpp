@@ -18,7 +18,7 @@ namespace plenair {
 /// What a limit or an aim speaks of.
 enum class Measure {
     spread,  ///< largest minus smallest bias [-]
-    end_bias,  ///< last minus first cylinder, either way [-]
+    end_bias,  ///< far end minus x = 0 of each row, either way [-]
     slot_loss,  ///< [Pa]
     total_loss,  ///< throttle, slot, mouth, runner and port [Pa]
     air,  ///< [kg/s]

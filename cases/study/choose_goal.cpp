@@ -59,8 +59,14 @@ public:
                 term.outputs = biases(map_, p, cylinders_);
                 break;
             case Measure::end_bias:
-                term.outputs = {map_.bias(p, 0), map_.bias(p, cylinders_ - 1)};
-                break;
+                for (const auto& bank : present.banks) {
+                    if (!bank.first.empty()) {
+                        term.outputs = {bias_of(p, bank.first.front()),
+                                        bias_of(p, bank.last.front())};
+                        add_sides(limit, term, unit, goal);
+                    }
+                }
+                return;
             case Measure::slot_loss:
             case Measure::total_loss:
                 term.outputs = {limit.of == Measure::slot_loss ? map_.slot_loss(p)
@@ -98,6 +104,11 @@ public:
     }
 
 private:
+    /// Place of the bias of a cylinder by its number.
+    [[nodiscard]] std::size_t bias_of(std::size_t p, int cylinder) const {
+        return map_.bias(p, static_cast<std::size_t>(cylinder - 1));
+    }
+
     const References& references_;
     std::size_t cylinders_;
     OutputMap map_;

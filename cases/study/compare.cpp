@@ -110,12 +110,12 @@ CompareMark over_points(const std::vector<CompareMark>& marks,
 }
 
 void judge(CompareCurve& curve, const CompareResult& result, const PairBand& band) {
-    study::mark_knee(curve);
-    study::mark_best(curve);
+    study::mark_best(curve, band);
+    study::mark_knee(curve, band);
     const auto order = study::wide_to_narrow(curve, result.slot_areas);
     study::mark_settled(curve, order, band);
     curve.verdict = study::verdict_of(curve, order, !result.slot_areas.empty(), result.values);
-    curve.slot_verdict = study::slot_verdict_of(curve);
+    curve.slot_verdict = study::slot_verdict_of(curve, result.values);
 }
 
 CompareCurve point_curve(const CompareResult& result, std::size_t p) {
@@ -205,15 +205,22 @@ std::string summarise(const CompareResult& result) {
         auto text = "knee at " + figures(result, *all.knee);
         return all.second ? text + fmt::format("; next {}", result.values[*all.second]) : text;
     }
-    std::optional<std::size_t> least;
-    for (std::size_t v = 0; v < all.marks.size(); ++v) {
-        if (all.marks[v].converged && (!least || all.marks[v].spread < all.marks[*least].spread)) {
-            least = v;
-        }
+    if (std::none_of(all.marks.begin(), all.marks.end(), [](auto& m) { return m.converged; })) {
+        return "no value converged at every point";
     }
-    return least ? "no knee: more slot loss does not buy less spread in a bend; least at " +
-                       figures(result, *least)
-                 : "no value converged at every point";
+    // Of values that cannot be told apart the one of least loss.
+    std::size_t least = 0;
+    for (std::size_t v = 0; v < all.marks.size(); ++v) {
+        const bool less = !all.marks[least].best || all.marks[v].spread < all.marks[least].spread;
+        least = all.marks[v].best && less ? v : least;
+    }
+    return all.differs ? "no knee: more slot loss does not buy less spread in a bend; least at " +
+                             figures(result, least)
+                       : fmt::format(
+                             "no value differs: the spreads are the same within the band of "
+                             "+/-{:.1f} %; least slot loss at {}",
+                             100.0 * all.band,
+                             figures(result, least));
 }
 
 std::vector<double> differing_slot_areas(const std::vector<ComparedCase>& values) {

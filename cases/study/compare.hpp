@@ -33,8 +33,9 @@ struct CompareMark {
     /// 1 - air / air without slot; over the points: mean of those where no slot converged [-]
     std::optional<double> air_lost;
     std::optional<double> knee_distance;  ///< below the straight line, of the scaled curve [-]
-    bool best = false;  ///< no other value has less loss and no more spread, or less spread and no
-                        ///< more loss
+    /// Every value of less loss has more spread by more than the band; of values whose spreads
+    /// cannot be told apart only the one of least loss is.
+    bool best = false;
 };
 
 /// The values at one point, or over the points.
@@ -49,6 +50,7 @@ struct CompareCurve {
     /// differ in them, less and more slot loss.
     std::optional<std::size_t> settled;
     double band = 0;  ///< largest band of a difference between two values used for `settled` [-]
+    bool differs = false;  ///< some two values differ in spread by more than their band
     std::string verdict;  ///< one sentence
     std::string slot_verdict;  ///< against no slot, where the slot does not help; else empty
 };

@@ -1,6 +1,7 @@
 #include "cases/study/compare_curve.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -58,6 +59,11 @@ std::string course(const CompareCurve& curve,
     const Range range = range_of(curve, rest, &CompareMark::spread);
     const double first = curve.marks[rest.front()].spread;
     const std::string band = fmt::format("its band of +/-{:.1f} %", 100.0 * curve.band);
+    const bool only_falls = range.low < first && !(range.high > first);
+    if (!only_falls && range.high - range.low <= curve.band) {
+        return fmt::format(
+            "the spread is {} and the same within {}", percent_range(range.low, range.high), band);
+    }
     if (range.low < first) {
         return range.high > first
                    ? fmt::format("the spread is {}, and no value lowers it by more than {}",
@@ -76,29 +82,28 @@ std::string course(const CompareCurve& curve,
 
 }  // namespace
 
-void mark_knee(CompareCurve& curve) {
+void mark_knee(CompareCurve& curve, const PairBand& band) {
     const auto order = by_loss(curve);
     if (order.size() < 3) {
         return;
     }
     const Range loss = range_of(curve, order, &CompareMark::slot_loss);
     const Range spread = range_of(curve, order, &CompareMark::spread);
-    if (loss.is_point() || spread.is_point()) {
+    const double bought = curve.marks[order.front()].spread - curve.marks[order.back()].spread;
+    if (loss.is_point() || spread.is_point() || !(bought > band(order.front(), order.back()))) {
         return;
     }
     const auto x = [&](std::size_t i) { return loss.scaled(curve.marks[i].slot_loss); };
     const auto y = [&](std::size_t i) { return spread.scaled(curve.marks[i].spread); };
     const double x0 = x(order.front()), y0 = y(order.front());
     const double dx = x(order.back()) - x0, dy = y(order.back()) - y0;
-    if (dy >= 0) {
-        return;
-    }
     std::vector<std::size_t> below;
     for (const std::size_t i : order) {
         // Distance from the falling line, positive below it: towards less loss and less spread.
         const double distance = ((x(i) - x0) * dy - (y(i) - y0) * dx) / std::hypot(dx, dy);
         curve.marks[i].knee_distance = distance;
-        if (distance > 0 && i != order.front() && i != order.back()) {
+        const bool inner = i != order.front() && i != order.back();
+        if (distance > 0 && inner && curve.marks[i].best) {
             below.push_back(i);
         }
     }
@@ -113,14 +118,24 @@ void mark_knee(CompareCurve& curve) {
     }
 }
 
-void mark_best(CompareCurve& curve) {
-    for (auto& mark : curve.marks) {
-        mark.best = mark.converged &&
-                    std::none_of(curve.marks.begin(), curve.marks.end(), [&](const auto& other) {
-                        return other.converged && other.slot_loss <= mark.slot_loss &&
-                               other.spread <= mark.spread &&
-                               (other.slot_loss < mark.slot_loss || other.spread < mark.spread);
-                    });
+void mark_best(CompareCurve& curve, const PairBand& band) {
+    auto order = by_loss(curve);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        const auto &m = curve.marks[a], &n = curve.marks[b];
+        return m.slot_loss < n.slot_loss || (!(n.slot_loss < m.slot_loss) && m.spread < n.spread);
+    });
+    std::optional<std::size_t> last;
+    for (const std::size_t i : order) {
+        if (!last || curve.marks[*last].spread - curve.marks[i].spread > band(*last, i)) {
+            curve.marks[i].best = true;
+            last = i;
+        }
+    }
+    for (const std::size_t a : order) {
+        for (const std::size_t b : order) {
+            const double more = curve.marks[a].spread - curve.marks[b].spread;
+            curve.differs = curve.differs || more > band(a, b);
+        }
     }
 }
 
@@ -186,20 +201,38 @@ std::string verdict_of(const CompareCurve& curve,
                        left);
 }
 
-std::string slot_verdict_of(const CompareCurve& curve) {
+std::string slot_verdict_of(const CompareCurve& curve, const std::vector<std::string>& values) {
     const auto order = by_loss(curve);
     if (!curve.no_slot || !curve.no_slot->converged || order.empty()) {
         return "";
     }
     const Range with = range_of(curve, order, &CompareMark::spread);
     const double without = curve.no_slot->spread;
-    if (with.high < without) {
-        return "";
+    std::vector<std::string> harms;
+    bool helps = false;
+    for (std::size_t i = 0; i < curve.marks.size(); ++i) {
+        if (!curve.marks[i].converged) {
+            continue;
+        }
+        if (curve.marks[i].spread > without + variant_band) {
+            harms.push_back(values[i]);
+        }
+        helps = helps || curve.marks[i].spread < without - variant_band;
     }
-    return fmt::format("the slot does not help {}: spread {:.1f} % without it, {} with it",
-                       with.low < without ? "at every value" : "here",
-                       100.0 * without,
-                       percent_range(with.low, with.high));
+    const std::string figures = fmt::format("spread {:.1f} % without it, {} with it",
+                                            100.0 * without,
+                                            percent_range(with.low, with.high));
+    if (harms.size() == order.size()) {
+        return fmt::format("the slot harms at every value: {}", figures);
+    }
+    if (!harms.empty()) {
+        return fmt::format("the slot harms at {}{}: {}",
+                           fmt::join(harms, ", "),
+                           helps ? "" : " and helps at no value",
+                           figures);
+    }
+    return helps ? std::string()
+                 : fmt::format("the slot does not help: {}, which cannot be told apart", figures);
 }
 
 }  // namespace plenair::study

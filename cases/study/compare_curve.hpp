@@ -10,17 +10,19 @@ namespace plenair::study {
 /// Half width of the band of the difference in spread between two values. [-]
 using PairBand = std::function<double(std::size_t first, std::size_t second)>;
 
-/// Sets `knee`, `second` and the distances. Slot loss and spread are both scaled to 0..1 between
-/// their smallest and largest value; a straight line joins the value of least with the value of
-/// most loss; the knee is the value farthest from it on the side of less loss and less spread. No
-/// knee with fewer than three values, with none on that side, or where the end with more loss has
-/// no less spread: then loss buys nothing.
-/// The distance is Euclidean in the scaled plane; common practice, as in Satopaa et al. (2011),
-/// from memory.
-void mark_knee(CompareCurve& curve);
+/// Sets `knee`, `second` and the distances; `best` is known. Slot loss and spread are both scaled
+/// to 0..1 between their smallest and largest value; a straight line joins the value of least with
+/// the value of most loss; the knee is the value of the best set farthest from it on the side of
+/// less loss and less spread. No knee with fewer than three values, with none on that side, or
+/// where the end with more loss has not less spread by more than the band: then loss buys nothing
+/// that can be told. Values of the best set differ by more than the band, so no knee stands between
+/// equals. The distance is Euclidean in the scaled plane; common practice, as in Satopaa et al.
+/// (2011), from memory.
+void mark_knee(CompareCurve& curve, const PairBand& band);
 
-/// Sets `best` of each value that no other beats in loss and spread at once.
-void mark_best(CompareCurve& curve);
+/// Sets `differs`, and `best` of each value that has less spread, by more than the band, than every
+/// value of less loss. @param band  of a difference of spread
+void mark_best(CompareCurve& curve, const PairBand& band);
 
 /// Places of the converged values from wide to narrow: by falling slot area, or by rising slot loss
 /// where no areas are given.
@@ -36,7 +38,9 @@ void mark_settled(CompareCurve& curve, const std::vector<std::size_t>& order, co
                                      const std::vector<std::size_t>& order,
                                      bool by_area,
                                      const std::vector<std::string>& values);
-/// Where no slot is as good as the best value, a sentence; else empty.
-[[nodiscard]] std::string slot_verdict_of(const CompareCurve& curve);
+/// Where the slot harms, or does not help, at every value or at some: a sentence; else empty.
+/// Spreads within variant_band of that without slot are the same.
+[[nodiscard]] std::string slot_verdict_of(const CompareCurve& curve,
+                                          const std::vector<std::string>& values);
 
 }  // namespace plenair::study

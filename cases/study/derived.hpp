@@ -10,21 +10,23 @@
 namespace plenair::study {
 
 /// Adds numbers under the keys of one bank: "plenum.volume", or "left.plenum.volume" where there
-/// are several banks.
+/// are several banks, and their texts end in whose they are: "volume of the plenum, bank left".
 class Sheet final {
 public:
-    Sheet(std::vector<DerivedNumber>& numbers, std::string prefix)
-        : numbers_(numbers), prefix_(std::move(prefix)) {}
+    Sheet(std::vector<DerivedNumber>& numbers, std::string prefix, const std::string& owner = "")
+        : numbers_(numbers),
+          prefix_(std::move(prefix)),
+          owner_(owner.empty() ? owner : ", " + owner) {}
     void add(const std::string& key,
              const std::string& text,
              const std::string& unit,
              double value) {
-        numbers_.push_back({prefix_ + key, text, unit, value});
+        numbers_.push_back({prefix_ + key, text + owner_, unit, value});
     }
 
 private:
     std::vector<DerivedNumber>& numbers_;
-    std::string prefix_;
+    std::string prefix_, owner_;
 };
 
 /// Prefix of a bank's keys: empty where the case has one bank, else its name and a dot.

@@ -1,5 +1,7 @@
 #include "cases/study/difference.hpp"
 
+#include "geometry/places.hpp"
+
 #include "cases/study/compare.hpp"
 
 #include <fmt/format.h>
@@ -33,7 +35,7 @@ void add_changes(DifferenceResult& result,
         ++result.compared;
         OutputChange change = place;
         change.name = quantity.name;
-        change.text = quantity.words;
+        change.text = quantity.words + place.text;
         change.unit = quantity.unit;
         change.units = quantity.units;
         change.kind = quantity.change;
@@ -60,6 +62,16 @@ void compare_point(DifferenceResult& result, const PointResult& a, const PointRe
         if (other != b.cylinders.end()) {
             place.cylinder = cylinder.cylinder;
             add_changes(result, place, cylinder_quantities(), cylinder, *other);
+        }
+    }
+    place.cylinder = 0;
+    for (const auto& bank : a.banks) {
+        const auto other = std::find_if(b.banks.begin(), b.banks.end(), [&](const auto& each) {
+            return each.name == bank.name;
+        });
+        if (!bank.name.empty() && other != b.banks.end()) {
+            place.text = " in " + geometry::bank_words(bank.name);
+            add_changes(result, place, bank_quantities(), bank, *other);
         }
     }
 }

@@ -14,6 +14,7 @@ namespace {
 
 using P = PointResult;
 using C = CylinderResult;
+using K = BankResult;
 using enum Shown;
 using enum ChangeKind;
 
@@ -78,11 +79,29 @@ constexpr Quantity<P> of_point[] = {
      .words = "spread", .unit = "%", .digits = 1,
      .line = Line::spread, .phrase = "{}", .shown = converged, .change = of_mean_air},
     {.name = "end_bias", .units = "1",
-     .long_name = "bias of the last minus the first cylinder", .member = &P::end_bias,
+     .long_name = "bias at the far end minus that at x = 0 of the row of cylinders; of several "
+                  "banks that of the largest size",
+     .member = &P::end_bias,
      .json = "end_bias_percent", .csv = "end_bias_percent", .csv_unit = "%", .exchanged = "%",
      .words = "end bias", .unit = "%", .digits = 1, .form = Form::with_sign,
-     .line = Line::end_bias, .phrase = "{} (last minus first cylinder)",
+     .line = Line::end_bias, .phrase = "{}",
      .shown = converged, .change = of_mean_air},
+    {.name = "no_slot_spread", .units = "1",
+     .long_name = "spread without slot, one plenum with the section of both chambers, 0: not "
+                  "computed",
+     .member = &P::no_slot_spread,
+     .json = "no_slot_spread_percent", .csv = "no_slot_spread_percent", .csv_unit = "%", .exchanged = "%",
+     .words = "spread without slot", .unit = "%", .digits = 1,
+     .line = Line::no_slot, .phrase = "spread {}", .shown = with_no_slot, .change = not_compared,
+     .younger = true},
+    {.name = "no_slot_air_flow", .units = "kg s-1",
+     .long_name = "dry air through the throttle without slot, 0: not computed",
+     .member = &P::no_slot_air_flow,
+     .json = "no_slot_air_flow_kg_s", .csv = "no_slot_air_flow_g_s",
+     .csv_unit = "g/s",
+     .words = "air flow without slot", .unit = "g/s", .also = "lb/min", .digits = 1,
+     .line = Line::no_slot, .phrase = "air flow {}", .shown = with_no_slot,
+     .change = not_compared, .younger = true},
     {.name = "bias_band", .units = "1",
      .long_name = "half width of the band of any cylinder's bias at 95 %, 0: not computed",
      .member = &P::bias_band,
@@ -177,6 +196,13 @@ constexpr Quantity<C> of_cylinder[] = {
      .json = "bias_percent", .csv = "bias_percent", .csv_unit = "%", .exchanged = "%",
      .words = "bias", .unit = "%", .digits = 1, .form = Form::with_sign,
      .line = Line::column, .phrase = "bias", .shown = converged, .change = of_mean_air},
+    {.name = "bank_bias", .units = "1",
+     .long_name = "air trapped over the mean of the cylinders of its bank - 1",
+     .member = &C::bank_bias,
+     .json = "bank_bias_percent", .csv = "bank_bias_percent", .csv_unit = "%", .exchanged = "%",
+     .words = "bias in its bank", .unit = "%", .digits = 1, .form = Form::with_sign,
+     .line = Line::column, .phrase = "in bank", .shown = converged, .change = not_compared,
+     .of_banks = true, .younger = true},
     {.name = "residual_fraction", .units = "1",
      .long_name = "burned gas over total mass at intake closing",
      .member = &C::residual_fraction,
@@ -213,6 +239,36 @@ constexpr Quantity<B> of_band_part[] = {
      .words = "slot loss", .unit = "kPa", .digits = 2,
      .line = Line::band, .phrase = "slot loss", .shown = converged, .change = not_compared},
 };
+
+constexpr Quantity<K> of_bank[] = {
+    {.name = "bank_air_flow", .units = "kg s-1", .long_name = "dry air to the cylinders of a bank",
+     .member = &K::air_flow,
+     .json = "air_flow_kg_s", .csv = "bank_air_flow_g_s", .csv_unit = "g/s",
+     .words = "air flow", .unit = "g/s", .also = "lb/min", .digits = 1,
+     .line = Line::air_flow, .phrase = "air flow", .shown = converged},
+    {.name = "bank_share", .units = "1", .long_name = "air trapped over that of all cylinders",
+     .member = &K::share,
+     .json = "share", .csv = "bank_share_ratio",
+     .words = "share", .unit = "%", .digits = 1,
+     .line = Line::column, .phrase = "share", .shown = converged, .change = not_compared},
+    {.name = "bank_mean_bias", .units = "1",
+     .long_name = "air trapped a cylinder of the bank over the mean of all cylinders - 1",
+     .member = &K::bias,
+     .json = "bias_percent", .csv = "bank_mean_bias_percent", .csv_unit = "%", .exchanged = "%",
+     .words = "bias", .unit = "%", .digits = 1, .form = Form::with_sign,
+     .line = Line::column, .phrase = "bias", .shown = converged, .change = of_mean_air},
+    {.name = "bank_spread", .units = "1",
+     .long_name = "largest minus smallest bias within the bank", .member = &K::spread,
+     .json = "spread_percent", .csv = "bank_spread_percent", .csv_unit = "%", .exchanged = "%",
+     .words = "spread", .unit = "%", .digits = 1,
+     .line = Line::spread, .phrase = "spread", .shown = converged, .change = of_mean_air},
+    {.name = "bank_end_bias", .units = "1",
+     .long_name = "bias within the bank at the far end minus that at x = 0",
+     .member = &K::end_bias,
+     .json = "end_bias_percent", .csv = "bank_end_bias_percent", .csv_unit = "%", .exchanged = "%",
+     .words = "end bias", .unit = "%", .digits = 1, .form = Form::with_sign,
+     .line = Line::end_bias, .phrase = "end bias", .shown = converged, .change = of_mean_air},
+};
 // clang-format on
 
 }  // namespace
@@ -231,6 +287,11 @@ const std::vector<Quantity<PointResult>>& point_quantities() {
 const std::vector<Quantity<CylinderResult>>& cylinder_quantities() {
     static const std::vector<Quantity<C>> quantities(std::begin(of_cylinder),
                                                      std::end(of_cylinder));
+    return quantities;
+}
+
+const std::vector<Quantity<BankResult>>& bank_quantities() {
+    static const std::vector<Quantity<K>> quantities(std::begin(of_bank), std::end(of_bank));
     return quantities;
 }
 
@@ -265,5 +326,6 @@ double Quantity<Result>::from_exchanged(double value) const {
 template struct Quantity<PointResult>;
 template struct Quantity<CylinderResult>;
 template struct Quantity<BandPart>;
+template struct Quantity<BankResult>;
 
 }  // namespace plenair

@@ -12,7 +12,8 @@ namespace plenair {
 enum class Shown {
     always,
     converged,  ///< only in a point that converged
-    with_band  ///< only there, and only where bands were computed: 0 means not computed
+    with_band,  ///< only there, and only where bands were computed: 0 means not computed
+    with_no_slot  ///< the same where the point was computed without its slot too
 };
 
 /// How the change of a quantity between two results is measured.
@@ -40,6 +41,7 @@ enum class Line {
     valves,
     spread,
     end_bias,
+    no_slot,
     band,
     balances,
     periodicity
@@ -68,6 +70,8 @@ struct Quantity {
     const char* phrase;  ///< in its line, {} the number; of a cylinder the head of its column
     Shown shown = Shown::always;
     ChangeKind change = ChangeKind::relative;
+    bool of_banks = false;  ///< people read it only where there are several banks
+    bool younger = false;  ///< files of the same format may be older than it, and lack it
 
     /// Whether the number of a point may be shown. @param value  in SI
     [[nodiscard]] bool shows(bool converged, double value) const {
@@ -92,6 +96,8 @@ struct Quantity {
 [[nodiscard]] const std::vector<Quantity<PointResult>>& point_quantities();
 /// Numbers of one cylinder at one point, the same way.
 [[nodiscard]] const std::vector<Quantity<CylinderResult>>& cylinder_quantities();
+/// Numbers of one bank at one point, the same way.
+[[nodiscard]] const std::vector<Quantity<BankResult>>& bank_quantities();
 
 /// Numbers of one part of a band, the same way.
 [[nodiscard]] const std::vector<Quantity<BandPart>>& band_part_quantities();

@@ -1,4 +1,5 @@
 #include "cases/study/bands.hpp"
+#include "cases/study/no_slot.hpp"
 #include "cases/study/parallel.hpp"
 #include "cases/study/study.hpp"
 #include "cases/study/verdict.hpp"
@@ -27,6 +28,21 @@ PointResult not_begun(const OperatingPoint& point) {
     return result;
 }
 
+/// The same engine with the wall between its chambers taken out. Where that does not converge the
+/// result stands without it.
+void add_no_slot(const Case& c, const OperatingPoint& point, PointResult& result) {
+    const PointResult plain =
+        solve_point(study::without_slot(c.intake), c.engine, point, c.model, {});
+    if (!plain.converged) {
+        result.notes.push_back(
+            "without its slot this point did not converge: whether the slot "
+            "helps here is not known");
+        return;
+    }
+    result.no_slot_spread = plain.spread;
+    result.no_slot_air_flow = plain.air_flow;
+}
+
 PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOptions& options) {
     CycleOptions cycle;
     std::vector<double> state;
@@ -47,6 +63,9 @@ PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOpt
         for (const auto& note : bands.left_out) {
             result.notes.push_back(note);
         }
+    }
+    if (options.no_slot && result.converged && study::has_slot(c.intake)) {
+        add_no_slot(c, point, result);
     }
     if (options.final_state != nullptr && c.points.size() == 1) {
         *options.final_state = std::move(state);

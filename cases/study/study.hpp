@@ -50,6 +50,7 @@ struct SolveOptions {
     bool traces = false;
     bool bands = false;
     std::vector<std::string> points;  ///< names; empty: all
+    bool no_slot = false;  ///< each point without its slot too, where the case has one
     std::function<void(int done, int total)> progress;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
     /// For a case of one point: state of a neighbour to begin from (none, or of another topology:

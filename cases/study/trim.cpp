@@ -132,6 +132,7 @@ TrimPoint trim_point(const Case& c, const PointResult& solved, double step) {
     point.plenum_pressure = plenum_pressure(solved);
     point.air_flow = solved.air_flow;
     point.bias_band = solved.bias_band;
+    point.banks = solved.banks;
     if (c.injection) {
         point.second_stage_ratio = staging_ratio(*c.injection, point.plenum_pressure, point.speed);
     }

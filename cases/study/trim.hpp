@@ -35,7 +35,7 @@ struct Trims {
 
 /// One cylinder at one point. Ratios, not percent.
 struct CylinderTrim {
-    int cylinder = 0;  ///< number, from 1 at the throttle end: what the trim is keyed by
+    int cylinder = 0;  ///< number: what the trim is keyed by
     int firing_position = 0;  ///< beside it, so that the two are not taken for each other
     double bias = 0;  ///< air over mean air - 1
     double exact = 0;  ///< mean-zero trim before rounding
@@ -60,6 +60,7 @@ struct TrimPoint {
     bool issued = false;  ///< false: the point did not converge, so nothing below is given
     std::string failure;  ///< why not
     double spread = 0;  ///< of the air: largest minus smallest bias
+    std::vector<BankResult> banks = {};  ///< what each bank gets, and how it shares that out
     double bias_band = 0;  ///< half width from the coefficients, 0 where not computed
     double moved_mean = 0;  ///< mean of the rounded trims
     double second_stage_ratio = 0;  ///< effective pulse of the second stage over the first's

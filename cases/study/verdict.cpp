@@ -1,9 +1,11 @@
 #include "cases/study/verdict.hpp"
 #include "cases/study/percent.hpp"
 
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -18,21 +20,57 @@ double in_rpm(double speed) {
     return geometry::to_unit(speed, "rpm");
 }
 
-std::vector<Reversal> reversals(const SolveResult& result) {
-    std::vector<const PointResult*> told;
-    for (const auto& point : result.points) {
-        if (point.converged && std::abs(point.end_bias) > least_difference(point)) {
-            told.push_back(&point);
+/// An end bias that can be told from none, and its speed.
+struct Lean {
+    double speed = 0, end_bias = 0;
+};
+
+/// Where the end bias of one bank changes its sign.
+void add_reversals(std::vector<Lean> leans, const std::string& bank, std::vector<Reversal>& found) {
+    std::stable_sort(
+        leans.begin(), leans.end(), [](const auto& a, const auto& b) { return a.speed < b.speed; });
+    for (std::size_t i = 1; i < leans.size(); ++i) {
+        const auto &a = leans[i - 1], &b = leans[i];
+        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) {
+            found.push_back({a.speed, b.speed, bank});
         }
     }
-    std::stable_sort(
-        told.begin(), told.end(), [](const auto* a, const auto* b) { return a->speed < b->speed; });
-    std::vector<Reversal> found;
-    for (std::size_t i = 1; i < told.size(); ++i) {
-        const auto &a = *told[i - 1], &b = *told[i];
-        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+}
+
+/// Each bank leans for itself.
+void look_at_ends(const SolveResult& result, Verdict& v) {
+    std::size_t banks = 1;
+    for (const auto& point : result.points) banks = std::max(banks, point.banks.size());
+    v.several_ends = banks > 1;
+    for (std::size_t b = 0; b < banks; ++b) {
+        std::vector<Lean> leans;
+        std::string name;
+        for (const auto& point : result.points) {
+            if (!point.converged) continue;
+            double end_bias = point.end_bias;
+            bool ends = point.cylinders.size() > 1;
+            if (b < point.banks.size()) {
+                end_bias = point.banks[b].end_bias;
+                ends = !point.banks[b].first.empty();
+                name = point.banks[b].name;
+            }
+            v.any_ends = v.any_ends || ends;
+            if (std::abs(end_bias) > least_difference(point)) {
+                leans.push_back({point.speed, end_bias});
+            }
+        }
+        add_reversals(std::move(leans), name, v.reversals);
     }
-    return found;
+}
+
+void look_at_slot(const SolveResult& result, Verdict& v) {
+    for (const auto& point : result.points) {
+        const bool known = point.converged && point.no_slot_air_flow > 0;
+        if (!known || point.cylinders.size() < 2) continue;
+        if (point.spread > point.no_slot_spread + v.slot_doubt) v.harmed.push_back(point.name);
+        v.with_slot = std::max(v.with_slot.value_or(0), point.spread);
+        v.without_slot = std::max(v.without_slot.value_or(0), point.no_slot_spread);
+    }
 }
 
 std::string count_text(const Verdict& v) {
@@ -50,6 +88,27 @@ std::string count_text(const Verdict& v) {
     }
     return fmt::format(
         "The spread stays within {} at {} of {} points", target, v.meeting, v.converged);
+}
+
+/// Points within the target, the worst of them and its leanest cylinder.
+std::string spread_text(const PointResult& worst, const Verdict& v) {
+    std::string text =
+        count_text(v) + fmt::format("; it is largest at {} ({:.0f} rpm) with {:.1f} %",
+                                    worst.name,
+                                    in_rpm(worst.speed),
+                                    in_percent(worst.spread));
+    if (v.leanest > 0) {
+        text += fmt::format(
+            ", where cylinder {} gets the most air ({:+.1f} %) and so is the leanest on equal "
+            "fuel.",
+            v.leanest,
+            in_percent(v.leanest_bias));
+    } else {
+        text += fmt::format(
+            ", which is not more than the {:.1f} % that can be told apart: no cylinder is named.",
+            in_percent(least_difference(worst)));
+    }
+    return text;
 }
 
 }  // namespace
@@ -80,29 +139,17 @@ Verdict verdict(const SolveResult& result, double target) {
             v.leanest_bias = most->bias;
         }
     }
-    v.reversals = reversals(result);
+    look_at_ends(result, v);
+    look_at_slot(result, v);
     return v;
 }
 
 std::string verdict_text(const SolveResult& result, const Verdict& v) {
     if (!v.worst) return "No point converged: there is no result.";
     const auto& worst = result.points[*v.worst];
-    std::string text =
-        count_text(v) + fmt::format("; it is largest at {} ({:.0f} rpm) with {:.1f} %",
-                                    worst.name,
-                                    in_rpm(worst.speed),
-                                    in_percent(worst.spread));
-    if (v.leanest > 0) {
-        text += fmt::format(
-            ", where cylinder {} gets the most air ({:+.1f} %) and so is the leanest on equal "
-            "fuel.",
-            v.leanest,
-            in_percent(v.leanest_bias));
-    } else {
-        text += fmt::format(
-            ", which is not more than the {:.1f} % that can be told apart: no cylinder is named.",
-            in_percent(least_difference(worst)));
-    }
+    std::string text = worst.cylinders.size() == 1
+                           ? std::string("One cylinder gets all the air: there is no spread.")
+                           : spread_text(worst, v);
     if (v.converged < v.points) {
         const int without = v.points - v.converged;
         text +=
@@ -115,17 +162,71 @@ std::string verdict_text(const SolveResult& result, const Verdict& v) {
     return text;
 }
 
+std::string slot_text(const Verdict& v) {
+    if (!v.with_slot) return "";
+    const double with = *v.with_slot, without = *v.without_slot;
+    const std::string without_it = "without it, one plenum with the section of both chambers";
+    const std::string harmed = v.harmed.empty()
+                                   ? std::string()
+                                   : fmt::format("; but it harms at {}", fmt::join(v.harmed, ", "));
+    if (with > without + v.slot_doubt) {
+        return fmt::format(
+            "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %; leave it out, "
+            "or change it before anything else.",
+            without_it,
+            in_percent(without),
+            in_percent(with));
+    }
+    if (with > without - v.slot_doubt) {
+        return fmt::format(
+            "The slot does not help: {}, the spread is at most {:.1f} %, with it {:.1f} %, which "
+            "cannot be told apart{}.",
+            without_it,
+            in_percent(without),
+            in_percent(with),
+            harmed);
+    }
+    return fmt::format("The slot helps: {}, the spread is at most {:.1f} %, with it {:.1f} %{}.",
+                       without_it,
+                       in_percent(without),
+                       in_percent(with),
+                       harmed);
+}
+
+std::string banks_text(const SolveResult& result, const Verdict& v) {
+    if (!v.worst || result.points[*v.worst].banks.size() < 2) return "";
+    const auto& point = result.points[*v.worst];
+    std::string shares, inside;
+    for (const auto& bank : point.banks) {
+        const std::string name = geometry::bank_words(bank.name);
+        shares += shares.empty()
+                      ? fmt::format("{} gets {:.1f} % of the air", name, in_percent(bank.share))
+                      : fmt::format(", {} {:.1f} %", name, in_percent(bank.share));
+        if (bank.cylinders.size() < 2) continue;
+        inside +=
+            inside.empty()
+                ? fmt::format("; the spread inside {} is {:.1f} %", name, in_percent(bank.spread))
+                : fmt::format(", inside {} {:.1f} %", name, in_percent(bank.spread));
+    }
+    return fmt::format("At {} {}{}.", point.name, shares, inside);
+}
+
 std::string reversal_text(const Verdict& v) {
-    if (v.converged < 2) return "";
+    if (v.converged < 2 || !v.any_ends) return "";
     if (v.reversals.empty()) {
-        return "The end bias does not reverse by more than can be told apart.";
+        return v.several_ends
+                   ? "In no bank does the end bias reverse by more than can be told apart."
+                   : "The end bias does not reverse by more than can be told apart.";
     }
     std::string speeds;
     for (const auto& reversal : v.reversals) {
-        speeds += fmt::format("{}between {:.0f} and {:.0f} rpm",
-                              speeds.empty() ? "" : ", ",
-                              in_rpm(reversal.from),
-                              in_rpm(reversal.to));
+        speeds +=
+            fmt::format("{}{}between {:.0f} and {:.0f} rpm",
+                        speeds.empty() ? "" : ", ",
+                        reversal.bank.empty() ? std::string()
+                                              : "in " + geometry::bank_words(reversal.bank) + " ",
+                        in_rpm(reversal.from),
+                        in_rpm(reversal.to));
     }
     return fmt::format(
         "The end bias reverses {}: a correction that helps at one speed harms at the other.",
@@ -134,8 +235,11 @@ std::string reversal_text(const Verdict& v) {
 
 std::string verdict_words(const SolveResult& result) {
     const Verdict v = verdict(result);
-    const std::string text = verdict_text(result, v), reversal = reversal_text(v);
-    return reversal.empty() ? text : text + " " + reversal;
+    std::string text = verdict_text(result, v);
+    for (const auto& more : {slot_text(v), banks_text(result, v), reversal_text(v)}) {
+        if (!more.empty()) text += " " + more;
+    }
+    return text;
 }
 
 std::string narrowed_words(const Bands& bands) {

@@ -20,6 +20,7 @@ inline constexpr double usual_spread_target = 0.02;
 /// Two neighbouring speeds between which the favoured end of the plenum changes.
 struct Reversal {
     double from = 0, to = 0;  ///< [rad/s]
+    std::string bank = {};  ///< of which bank; empty: the only one
 };
 
 /// What the points say together.
@@ -31,6 +32,12 @@ struct Verdict {
     int leanest = 0;  ///< cylinder with the most air at the worst point; 0: cannot be told
     double leanest_bias = 0;  ///< [-]
     std::vector<Reversal> reversals;  ///< end biases below least_difference do not count
+    bool several_ends = false;  ///< end biases of more than one bank were looked at
+    bool any_ends = false;  ///< some row of cylinders has two ends
+    /// Largest spread with and without slot over the points that have both; none without.
+    std::optional<double> with_slot, without_slot;
+    std::vector<std::string> harmed;  ///< points where the slot makes the spread larger
+    double slot_doubt = variant_band;  ///< by which they must differ to be told apart [-]
 };
 
 [[nodiscard]] Verdict verdict(const SolveResult& result, double target = usual_spread_target);
@@ -42,7 +49,16 @@ struct Verdict {
 /// points or more stand; else empty. Plain text.
 [[nodiscard]] std::string reversal_text(const Verdict& verdict);
 
-/// All that a result says in words, for every output: verdict_text and reversal_text.
+/// What the slot does to the spread, against the same engine without it; that it harms where it
+/// does. Empty where that was not computed. Plain text.
+[[nodiscard]] std::string slot_text(const Verdict& verdict);
+
+/// What banks get and how they share it out at the worst point; empty where there is one bank.
+/// Plain text.
+[[nodiscard]] std::string banks_text(const SolveResult& result, const Verdict& verdict);
+
+/// All that a result says in words, for every output: verdict_text, slot_text, banks_text and
+/// reversal_text.
 [[nodiscard]] std::string verdict_words(const SolveResult& result);
 
 /// By how much readings narrowed the bands of a point, for its notes.

@@ -293,6 +293,11 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     } else {
         solve_all<float>(variants, options, results);
     }
+    for (std::size_t i = 0; i < results.size(); ++i) {
+        if (results[i].converged) {
+            fill_banks(*variants[i].intake, results[i]);
+        }
+    }
     return results;
 }
 

@@ -1,3 +1,4 @@
+#include "geometry/places.hpp"
 #include "solver/march/steady.hpp"
 #include "solver/network/right_hand_side.hpp"
 
@@ -80,7 +81,7 @@ void note_idle_slot(BenchResult& result) {
         }
     }
     if (idle > 0) {
-        result.notes.push_back("near-end inflow: " + std::to_string(idle) + " of " +
+        result.notes.push_back("slot inflow: " + std::to_string(idle) + " of " +
                                std::to_string(result.x.size()) +
                                " slot cells pass no air outwards or draw it in, the last at x = " +
                                std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
@@ -116,12 +117,26 @@ void slow_sound(Network& n, double depression, double ratio) {
     }
 }
 
-std::size_t runner_count(const geometry::Intake& intake) {
-    std::size_t count = 0;
+/// Numbers of all runners, in the order of the banks: those of their cylinders.
+std::vector<int> runner_numbers(const geometry::Intake& intake) {
+    std::vector<int> numbers;
     for (const auto& bank : intake.banks) {
-        count += bank.runners.size();
+        for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+            numbers.push_back(geometry::cylinder_of(bank, i));
+        }
     }
-    return count;
+    return numbers;
+}
+
+/// The one end at which the header of a set-up is fed. An insert alone stands in still air.
+BenchFeed feed_of(const geometry::Intake& intake, const Network& network) {
+    if (intake.banks.size() != 1 || network.chains.empty()) {
+        return BenchFeed::elsewhere;
+    }
+    const auto fed = geometry::fed_end(intake.banks.front());
+    return fed == geometry::FedEnd::start ? BenchFeed::start
+           : fed == geometry::FedEnd::far ? BenchFeed::far
+                                          : BenchFeed::elsewhere;
 }
 
 /// The bank of one runner with no other runner on it: air in a closed one stands still and has no
@@ -270,10 +285,14 @@ BenchResult solve_bench(const geometry::Intake& intake,
         std::vector<double> state = initial_state(network);
         result = run(network, state, false);
     }
-    result.name = parts.set_up == BenchSetUp::slot ? "slot"
-                  : parts.set_up == BenchSetUp::all
-                      ? "all open"
-                      : "runner " + std::to_string(parts.open_runner + 1);
+    result.name = parts.set_up == BenchSetUp::slot  ? "slot"
+                  : parts.set_up == BenchSetUp::all ? "all open"
+                                                    : "runners";
+    if (parts.open_runner >= 0) {
+        const auto open = static_cast<std::size_t>(parts.open_runner);
+        result.name = "runner " + std::to_string(runner_numbers(intake).at(open));
+    }
+    result.feed = feed_of(intake, network);
     result.depression = bench.depression;
     result.density = network.source.pressure / network.source.rt;
     if (!result.converged) {
@@ -282,9 +301,12 @@ BenchResult solve_bench(const geometry::Intake& intake,
     for (double& p : result.static_pressure) {
         p += network.source.pressure;
     }
+    if (!result.flow_per_runner.empty()) {
+        result.runners = runner_numbers(intake);
+    }
     if (one) {
         const double flow = result.flow_per_runner.front();
-        result.flow_per_runner.assign(runner_count(intake), 0.0);
+        result.flow_per_runner.assign(result.runners.size(), 0.0);
         result.flow_per_runner[static_cast<std::size_t>(parts.open_runner)] = flow;
     }
     const double ideal = result.reference_area * bench.pressure / std::sqrt(network.source.rt) *

@@ -146,6 +146,9 @@ PointResult solve_point(const geometry::Intake& intake,
             }
         }
     }
+    if (result.converged) {
+        fill_banks(intake, result);
+    }
     if (result.converged && options.final_state != nullptr) {
         *options.final_state = std::move(march.state);
     }

@@ -1,5 +1,6 @@
 #include "solver/march/cycle_summary.hpp"
 
+#include "geometry/places.hpp"
 #include "solver/march/not_an_engine.hpp"
 
 #include <algorithm>
@@ -9,6 +10,71 @@
 #include "solver/arithmetic/real.hpp"
 
 namespace plenair {
+
+namespace {
+
+/// Mean of `member` over the cylinders of these numbers.
+double mean_of(const PointResult& result,
+               const std::vector<int>& numbers,
+               double CylinderResult::*member) {
+    double sum = 0.0;
+    for (const int number : numbers) {
+        sum += result.cylinders[static_cast<std::size_t>(number - 1)].*member;
+    }
+    return sum / static_cast<double>(numbers.size());
+}
+
+BankResult bank_result(const geometry::Row& row, const std::string& name, PointResult& result) {
+    BankResult bank;
+    bank.name = name;
+    bank.cylinders = row.cylinders;
+    bank.first = row.first;
+    bank.last = row.last;
+    double trapped = 0.0;
+    for (const auto& c : result.cylinders) {
+        trapped += c.air_trapped;
+    }
+    const double cycle_time = 4.0 * std::numbers::pi / result.speed;
+    const double mean = mean_of(result, bank.cylinders, &CylinderResult::air_trapped);
+    const auto count = static_cast<double>(bank.cylinders.size());
+    bank.air_flow =
+        mean_of(result, bank.cylinders, &CylinderResult::air_delivered) * count / cycle_time;
+    bank.share = mean * count / trapped;
+    bank.bias = mean * static_cast<double>(result.cylinders.size()) / trapped - 1.0;
+    double least = std::numeric_limits<double>::max();
+    double most = std::numeric_limits<double>::lowest();
+    for (const int number : bank.cylinders) {
+        CylinderResult& c = result.cylinders[static_cast<std::size_t>(number - 1)];
+        c.bank = static_cast<int>(result.banks.size());
+        // Of one bank the same sum and the same bits as the bias among all.
+        c.bank_bias = name.empty() ? c.bias : c.air_trapped / mean - 1.0;
+        least = std::min(least, c.bank_bias);
+        most = std::max(most, c.bank_bias);
+    }
+    bank.spread = most - least;
+    if (!bank.first.empty()) {
+        bank.end_bias = mean_of(result, bank.last, &CylinderResult::bank_bias) -
+                        mean_of(result, bank.first, &CylinderResult::bank_bias);
+    }
+    return bank;
+}
+
+}  // namespace
+
+void fill_banks(const geometry::Intake& intake, PointResult& result) {
+    result.banks.clear();
+    result.end_bias = 0.0;
+    for (std::size_t i = 0; i < intake.banks.size(); ++i) {
+        const geometry::Row row = geometry::row_of(intake.banks[i]);
+        if (row.cylinders.empty()) {
+            continue;
+        }
+        result.banks.push_back(bank_result(row, geometry::bank_name(intake, i), result));
+        const double end_bias = result.banks.back().end_bias;
+        result.end_bias =
+            std::abs(end_bias) > std::abs(result.end_bias) ? end_bias : result.end_bias;
+    }
+}
 
 void fill_point(const OperatingPoint& point, PointResult& result) {
     result.name = point.name;
@@ -52,7 +118,6 @@ void fill_air(const Network& n,
         most = std::max(most, r.bias);
     }
     result.spread = most - least;
-    result.end_bias = result.cylinders.back().bias - result.cylinders.front().bias;
     const double cycle_time = 4.0 * std::numbers::pi / point.speed;
     result.air_flow = end.state[static_cast<std::size_t>(at.total(Layout::source_fresh))] *
                       n.gas.dry_air / cycle_time;

@@ -26,6 +26,9 @@ void fill_air(const Network& network,
               const CycleEnd& end,
               PointResult& result);
 
+/// What each bank gets, how it shares that out, and the end biases, from the air of the cylinders.
+void fill_banks(const geometry::Intake& intake, PointResult& result);
+
 /// Losses of throttle, slot, mouths and ports as flow-weighted means, area ratio of slot and
 /// throttle, mean inlet Mach index. `crank`: the table of the cycle.
 void fill_losses(const Network& network,

@@ -10,6 +10,44 @@
 
 namespace plenair {
 
+namespace {
+
+/// Bank of a slot's cell, by the chamber from which it draws: "left" of "left pre-chamber"; empty
+/// where there is one bank.
+std::string bank_of(const Network& n, const Passage& p) {
+    for (const Chain& chain : n.chains) {
+        if (p.from.first >= chain.first && p.from.first < chain.first + chain.count) {
+            const auto part = chain.name.rfind(' ');
+            return part == std::string::npos ? std::string() : chain.name.substr(0, part);
+        }
+    }
+    return {};
+}
+
+/// Cells of the slots, bank by bank, by rising x in whatever order the pieces are listed.
+std::vector<std::size_t> slot_passages(const Network& n) {
+    std::vector<std::size_t> found;
+    for (std::size_t i = 0; i < n.passages.size(); ++i) {
+        if (n.passages[i].slot) {
+            found.push_back(i);
+        }
+    }
+    // The chambers of a bank have the cells behind those of the bank before it.
+    const auto chamber = [&](std::size_t i) {
+        const auto next = std::find_if(n.chains.begin(), n.chains.end(), [&](const Chain& chain) {
+            return n.passages[i].from.first < chain.first + chain.count;
+        });
+        return next - n.chains.begin();
+    };
+    std::stable_sort(found.begin(), found.end(), [&](std::size_t a, std::size_t b) {
+        const auto in_a = chamber(a), in_b = chamber(b);
+        return in_a != in_b ? in_a < in_b : n.passages[a].x < n.passages[b].x;
+    });
+    return found;
+}
+
+}  // namespace
+
 bool ReportCycle::march(CycleMap& map,
                         std::vector<double>& state,
                         const std::vector<int>& trapped_steps,
@@ -80,19 +118,17 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
         }
         result.pressures.push_back(profile);
     }
-    SlotProfile slot;
     const double cycle_time = 4.0 * std::numbers::pi / point_.speed;
-    for (std::size_t i = 0; i < n_.passages.size(); ++i) {
+    for (const std::size_t i : slot_passages(n_)) {
         const Passage& p = n_.passages[i];
-        if (p.slot) {
-            slot.x.push_back(p.x);
-            slot.flow_per_length.push_back(
-                state[static_cast<std::size_t>(n_.layout.passage_mass()) + i] / cycle_time /
-                p.length);
+        const std::string bank = bank_of(n_, p);
+        if (result.slots.empty() || result.slots.back().bank != bank) {
+            result.slots.emplace_back().bank = bank;
         }
-    }
-    if (!slot.x.empty()) {
-        result.slots.push_back(slot);
+        SlotProfile& slot = result.slots.back();
+        slot.x.push_back(p.x);
+        slot.flow_per_length.push_back(
+            state[static_cast<std::size_t>(n_.layout.passage_mass()) + i] / cycle_time / p.length);
     }
 }
 

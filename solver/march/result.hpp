@@ -7,7 +7,7 @@ namespace plenair {
 
 /// Air of one cylinder over one cycle at one point.
 struct CylinderResult {
-    int cylinder = 0;  ///< number, from 1 at the throttle end
+    int cylinder = 0;  ///< number, as the firing order has it
     int firing_position = 0;  ///< place in the firing order, from 1
     double air_delivered = 0;  ///< dry fresh air through the intake valves, net [kg/cycle]
     double air_trapped = 0;  ///< dry fresh air in the cylinder at intake closing [kg/cycle]
@@ -15,6 +15,22 @@ struct CylinderResult {
     double bias = 0;  ///< share x N - 1 [-]
     double residual_fraction = 0;  ///< burned gas mass / total mass at intake closing
     double mouth_velocity_peak = 0;  ///< [m/s]
+    double bank_bias = 0;  ///< air trapped over the mean of its bank - 1 [-]
+    int bank = 0;  ///< index in PointResult::banks
+};
+
+/// Air of the cylinders of one bank. Banks may get unequal air; that is one thing, and how a bank
+/// shares out what it gets another.
+struct BankResult {
+    std::string name = {};  ///< empty: the only one
+    std::vector<int> cylinders = {};  ///< their numbers, by rising x of their mouths
+    /// Of them those at the smallest and the largest x; empty where all stand at one.
+    std::vector<int> first = {}, last = {};
+    double air_flow = 0;  ///< dry air to its cylinders [kg/s]
+    double share = 0;  ///< of the air trapped in all cylinders [-]
+    double bias = 0;  ///< air trapped a cylinder over the mean of all cylinders - 1 [-]
+    double spread = 0;  ///< largest minus smallest bank_bias of its cylinders [-]
+    double end_bias = 0;  ///< mean bank_bias of `last` minus that of `first` [-]
 };
 
 /// Static pressure along a chamber: cycle mean and range.
@@ -26,6 +42,7 @@ struct PressureProfile {
 struct SlotProfile {
     std::vector<double> x;  ///< centres [m]
     std::vector<double> flow_per_length;  ///< cycle mean [kg/(s m)]
+    std::string bank = {};  ///< name of its bank; empty: the only one
 };
 
 /// One quantity against crank angle over the last cycle.
@@ -62,7 +79,8 @@ struct PointResult {
     double air_flow = 0;  ///< dry air through the throttle(s) [kg/s]
     double volumetric_efficiency = 0;  ///< trapped? delivered air over swept volume at source state
     double spread = 0;  ///< [-] largest minus smallest bias
-    double end_bias = 0;  ///< [-] last minus first cylinder
+    /// Far end minus x = 0 of the row of cylinders; of several banks that of the largest size [-].
+    double end_bias = 0;
     double bias_band = 0;  ///< [-] half width at 95 %, 0 where not computed; so are the others
     double spread_band = 0;  ///< [-]
     double air_band = 0;  ///< of the air flow [-]
@@ -75,7 +93,11 @@ struct PointResult {
     double slot_to_throttle = 0;  ///< effective area ratio
     double choke_margin = 0;  ///< 1 - peak of slot flow over choked flow
     double inlet_mach_index = 0;  ///< mean, Taylor
+    /// The same point without slot, one plenum with the section of both chambers; 0: not computed.
+    double no_slot_spread = 0;  ///< [-]
+    double no_slot_air_flow = 0;  ///< [kg/s]
     std::vector<CylinderResult> cylinders;
+    std::vector<BankResult> banks;  ///< one at least where there are cylinders
     std::vector<BandPart> band_parts;  ///< largest first; their squares add up to the bands'
     std::vector<PressureProfile> pressures;
     std::vector<SlotProfile> slots;
@@ -85,8 +107,11 @@ struct PointResult {
     std::vector<std::string> notes;  ///< warnings of the computation, one sentence each
 };
 
+/// The one end at which a header is fed.
+enum class BenchFeed { elsewhere, start, far };
+
 struct BenchResult {
-    std::string name;  ///< "slot", "runner 3", "all open"
+    std::string name;  ///< "slot", "runner 3", "all open"; of several banks "left: slot"
     bool converged = false;
     std::string failure;
     double depression = 0;  ///< [Pa]
@@ -98,7 +123,10 @@ struct BenchResult {
     double bias_band = 0;  ///< [-] half width from model coefficients, 0 where not computed
     int iterations = 0;
     double residual = 0;
+    std::string bank;  ///< whose parts; empty: all there are
+    BenchFeed feed = BenchFeed::elsewhere;
     std::vector<double> flow_per_runner;  ///< [kg/s], in runner order; closed ones 0
+    std::vector<int> runners;  ///< number of each of them: that of its cylinder
     std::vector<double> x;  ///< slot stations [m]
     std::vector<double> flow_per_length;  ///< [kg/(s m)] at x
     std::vector<double> hole_flow;  ///< [kg/s] per hole of a row

@@ -1,6 +1,7 @@
 #include "solver/network/builder.hpp"
 
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "solver/arithmetic/real.hpp"
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
@@ -40,7 +41,9 @@ void NetworkBuilder::set_gas(
 void NetworkBuilder::add_bank(const geometry::Bank& bank,
                               const OperatingPoint* point,
                               const BenchParts* parts) {
-    const std::string prefix = intake_.banks.size() > 1 ? bank.name + " " : "";
+    const auto place = static_cast<std::size_t>(&bank - intake_.banks.data());
+    const std::string name = geometry::bank_name(intake_, place);
+    const std::string prefix = name.empty() ? name : name + " ";
     const bool slot_only = parts != nullptr && parts->set_up == BenchSetUp::slot;
     // A slot insert on the bench stands in still air unless its header is fed: through an open end,
     // or, of a rig that has no plenum, through a throttle in its side.
@@ -54,9 +57,9 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
                        (bank.pre_chamber->open_start || bank.pre_chamber->open_end || fed_at_side));
     int pre = -1;
     int plenum = -1;
-    const auto chamber = [&](const geometry::Chamber& c, const std::string& name) {
+    const auto chamber = [&](const geometry::Chamber& c, const std::string& part) {
         const int index =
-            add_chain(prefix + name, c.length, cell_count(bank, c.length), c.area, c.perimeter);
+            add_chain(prefix + part, c.length, cell_count(bank, c.length), c.area, c.perimeter);
         Chain& chain = n_.chains[static_cast<std::size_t>(index)];
         chain.start = c.open_start ? EndKind::open : EndKind::wall;
         chain.end = c.open_end ? EndKind::open : EndKind::wall;

@@ -19,8 +19,11 @@ void NetworkBuilder::add_runner(
     const double cell =
         n_.model.largest_cell ? *n_.model.largest_cell : runner_cell / n_.model.refinement;
     const int count = std::max(6, static_cast<int>(std::lround(runner.length / cell)));
-    const int index = add_chain(
-        "runner " + std::to_string(number + 1), runner.length, count, runner.area(), std::nullopt);
+    const int index = add_chain("runner " + std::to_string(cylinder + 1),
+                                runner.length,
+                                count,
+                                runner.area(),
+                                std::nullopt);
     set_walls(index, runner.roughness, runner.wall_temperature, runner.bend_loss);
     Chain& chain = n_.chains[static_cast<std::size_t>(index)];
     if (runner.port_wall_temperature && n_.model.wall_heat && chain.has_heat) {

@@ -33,6 +33,13 @@ CompareCurve curve_of(const std::vector<double>& loss, const std::vector<double>
     return curve;
 }
 
+/// Best set and knee with a band of a difference in spread.
+void mark(CompareCurve& curve, double band = 0) {
+    const auto same = [band](std::size_t, std::size_t) { return band; };
+    study::mark_best(curve, same);
+    study::mark_knee(curve, same);
+}
+
 const std::vector<std::string> names{"3 mm", "4 mm", "6 mm", "8 mm"};
 
 }  // namespace
@@ -42,7 +49,7 @@ TEST_SUITE("knee") {
         // Scaled: (1, 0), (0.5, 0.1), (0.2, 0.3), (0, 1). Distance from x + y = 1 is
         // (1 - x - y) / sqrt(2).
         auto curve = curve_of({10e3, 6e3, 3.6e3, 2e3}, {0.010, 0.011, 0.013, 0.020});
-        study::mark_knee(curve);
+        mark(curve);
         REQUIRE(curve.knee);
         CHECK(*curve.knee == 2);
         CHECK(*curve.second == 1);
@@ -55,7 +62,7 @@ TEST_SUITE("knee") {
     TEST_CASE("compare knee: units, order and a value that did not converge do not move it") {
         auto curve = curve_of({2, 6, 99, 10, 3.6}, {2.0, 1.1, 9.9, 1.0, 1.3});
         curve.marks[2].converged = false;
-        study::mark_knee(curve);
+        mark(curve);
         REQUIRE(curve.knee);
         CHECK(*curve.knee == 4);
         CHECK_FALSE(curve.marks[2].knee_distance);
@@ -68,16 +75,66 @@ TEST_SUITE("knee") {
                            curve_of({1, 2, 3}, {1, 1.1, 2}),
                            curve_of({1, 2, 3}, {1, 1, 1}),
                            curve_of({1, 1, 1}, {1, 2, 3})}) {
-            study::mark_knee(curve);
+            mark(curve);
             CHECK_FALSE(curve.knee);
         }
+    }
+}
+
+TEST_SUITE("band") {
+    TEST_CASE("compare knee: none where all spreads lie within the band") {
+        auto curve = curve_of({10e3, 6e3, 3.6e3, 2e3}, {0.0350, 0.0351, 0.0353, 0.0354});
+        mark(curve, 0.005);
+        CHECK_FALSE(curve.knee);
+        CHECK_FALSE(curve.differs);
+        for (std::size_t i = 0; i < 4; ++i) CHECK(curve.marks[i].best == (i == 3));
+    }
+
+    TEST_CASE("compare knee: not among neighbours that cannot be told apart") {
+        // Of 3.9 to 4.1 kPa only the cheapest may be the knee; farthest below the line is 4.1 kPa.
+        auto curve =
+            curve_of({10e3, 4.1e3, 4.0e3, 3.9e3, 2e3}, {0.010, 0.0120, 0.0121, 0.0125, 0.03});
+        mark(curve, 0.005);
+        REQUIRE(curve.knee);
+        CHECK(*curve.knee == 3);
+        CHECK_FALSE(curve.second);
+        CHECK(curve.differs);
+    }
+
+    TEST_CASE("compare best set: values within the band of a cheaper one are not in it") {
+        auto curve = curve_of({5, 4, 3, 2, 1}, {0.010, 0.014, 0.018, 0.022, 0.024});
+        mark(curve, 0.005);
+        const std::vector<bool> expected{true, false, true, false, true};
+        for (std::size_t i = 0; i < expected.size(); ++i) CHECK(curve.marks[i].best == expected[i]);
+    }
+
+    TEST_CASE("compare slot: it harms, or does not help, or helps, and only beyond the band") {
+        const auto text_of = [](const std::vector<double>& spread, double without) {
+            auto curve = curve_of({10e3, 6e3, 3e3, 2e3}, spread);
+            curve.no_slot = CompareMark{};
+            curve.no_slot->converged = true;
+            curve.no_slot->spread = without;
+            return study::slot_verdict_of(curve, names);
+        };
+        CHECK(text_of({0.098, 0.09, 0.085, 0.083}, 0.05) ==
+              "the slot harms at every value: spread 5.0 % without it, 8.3-9.8 % with it");
+        CHECK(
+            text_of({0.06, 0.051, 0.05, 0.049}, 0.05) ==
+            "the slot harms at 3 mm and helps at no value: spread 5.0 % without it, 4.9-6.0 % with "
+            "it");
+        CHECK(text_of({0.06, 0.051, 0.05, 0.03}, 0.05) ==
+              "the slot harms at 3 mm: spread 5.0 % without it, 3.0-6.0 % with it");
+        CHECK(text_of({0.052, 0.051, 0.05, 0.049}, 0.05) ==
+              "the slot does not help: spread 5.0 % without it, 4.9-5.2 % with it, which cannot be "
+              "told apart");
+        CHECK(text_of({0.03, 0.03, 0.04, 0.05}, 0.05).empty());
     }
 }
 
 TEST_SUITE("best set") {
     TEST_CASE("compare best set: a value with more loss and no less spread is not in it") {
         auto curve = curve_of({4, 3, 2, 2, 1}, {1.0, 1.0, 1.5, 1.4, 2.0});
-        study::mark_best(curve);
+        mark(curve);
         const std::vector<bool> expected{false, true, false, true, true};
         for (std::size_t i = 0; i < expected.size(); ++i) {
             CAPTURE(i);

@@ -75,11 +75,17 @@ TEST_SUITE("six widths at the top point") {
         }
     }
 
-    TEST_CASE("compare: the knee is at 6 mm, 5 mm is next") {
+    TEST_CASE("compare: the knee is the widest slot that can be told from 10 mm, 5 mm") {
         const json& curve = at_top().at("points").at(0);
-        CHECK(curve.at("knee") == "6 mm");
-        CHECK(curve.at("second") == "5 mm");
-        CHECK(has(at_top().at("summary").get<std::string>(), "knee at 6 mm"));
+        const auto gain = [&](std::size_t v) {  // against 10 mm [%]
+            return of(curve, widths.size() - 1, "spread_percent") - of(curve, v, "spread_percent");
+        };
+        CHECK(gain(2) > 0.5);  // 5 mm
+        CHECK(gain(3) < 0.5);  // 6 mm
+        CHECK(of(curve, 2, "spread_percent") - of(curve, 0, "spread_percent") < 0.5);
+        CHECK(curve.at("knee") == "5 mm");
+        CHECK(curve.at("second").is_null());
+        CHECK(has(at_top().at("summary").get<std::string>(), "knee at 5 mm"));
     }
 
     TEST_CASE("compare: every slot is more even than none") {
@@ -91,9 +97,16 @@ TEST_SUITE("six widths at the top point") {
         CHECK_FALSE(curve.contains("slot_verdict"));
     }
 
-    TEST_CASE("compare: where loss falls and spread rises with width, all are in the best set") {
-        for (const auto& value : at_top().at("points").at(0).at("values")) {
-            CHECK(value.at("best") == true);
+    TEST_CASE(
+        "compare: in the best set is what has less spread than all cheaper ones, by the band") {
+        const json& curve = at_top().at("points").at(0);
+        CHECK(curve.at("spread_differs") == true);
+        double last = 100;
+        for (std::size_t v = widths.size(); v-- > 0;) {  // from the least loss on
+            const double spread = of(curve, v, "spread_percent");
+            const bool best = last - spread > 0.5;
+            last = best ? spread : last;
+            CHECK(curve.at("values").at(v).at("best") == best);
         }
     }
 
@@ -137,9 +150,11 @@ TEST_SUITE("several points") {
         const json result = compared("slot.width=4, 6 mm", {"--point", "A3"});
         const json& curve = result.at("points").at(0);
         const double without = curve.at("no_slot").at("spread_percent").get<double>();
-        const bool worse =
-            of(curve, 0, "spread_percent") >= without && of(curve, 1, "spread_percent") >= without;
-        CHECK(curve.contains("slot_verdict") == worse);
+        const double more =
+            std::max(of(curve, 0, "spread_percent"), of(curve, 1, "spread_percent"));
+        const double less =
+            std::min(of(curve, 0, "spread_percent"), of(curve, 1, "spread_percent"));
+        CHECK(curve.contains("slot_verdict") == (more > without + 0.5 || less >= without - 0.5));
     }
 
     TEST_CASE("compare: any entry may vary, with units of its own") {
@@ -220,7 +235,8 @@ TEST_SUITE("files and faults") {
                                        "8 mm",
                                        "no slot",
                                        "air lost against no slot",
-                                       "knee",
+                                       "no value differs: the spreads are the same",
+                                       "Knee: ",
                                        "Model limits",
                                        "Cautions"}) {
             CAPTURE(part);

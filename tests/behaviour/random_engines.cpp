@@ -39,6 +39,20 @@ bool solves(EngineRange range, std::uint64_t seed) {
         sum += cylinder.share;
     }
     CHECK(sum == near(1, 1e-9));
+    double of_banks = 0, flow = 0;
+    std::size_t members = 0;
+    for (const auto& bank : r.banks) {
+        of_banks += bank.share;
+        flow += bank.air_flow;
+        members += bank.cylinders.size();
+        CHECK(bank.spread >= 0);
+        CHECK(std::abs(bank.end_bias) <= bank.spread + 1e-12);
+        CHECK(std::abs(bank.end_bias) <= std::abs(r.end_bias) + 1e-12);
+    }
+    CHECK(r.banks.size() == c.intake.banks.size());
+    CHECK(members == r.cylinders.size());
+    CHECK(of_banks == near(1, 1e-9));
+    CHECK(flow == near(r.air_flow, 1e-3));  // what the parts still store or give, cycle by cycle
     CHECK(std::isfinite(r.air_flow));
     CHECK(std::abs(r.mass_balance) < 1e-9);
     CHECK(std::abs(r.energy_balance) < 1e-9);

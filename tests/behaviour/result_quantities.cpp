@@ -23,6 +23,7 @@
 #include <map>
 #include <set>
 #include <string>
+#include <type_traits>
 
 /// A number of a result has one home, the table of cases/study/quantities.cpp; here every output
 /// is asked whether it carries every row of it.
@@ -118,7 +119,9 @@ std::set<std::string> giving_back(const SolveResult& result,
         if (bits(place(read), quantity) == wanted) found.insert(name);
     };
     came_back("HDF5", through_file(result, scratch.path("a.h5")));
-    came_back("block", through_block(result));
+    if constexpr (!std::is_same_v<Result, BankResult>) {
+        came_back("block", through_block(result));
+    }
     // JSON rounds what it converts to 12 digits.
     const SolveResult read = through_json(result, scratch);
     const double back = place(read).*quantity.member;
@@ -132,7 +135,12 @@ template <class Result>
 std::set<std::string> all_outputs(const Quantity<Result>& quantity) {
     std::set<std::string> wanted{
         "terminal", "JSON", "CSV", "page", "digest", "HDF5", "block", "JSON read"};
-    if (quantity.shown != Shown::with_band) wanted.insert("sweep CSV");  // a sweep has no bands
+    // A sweep has no bands, no variants without slot, and keeps of a bank what its cylinders have.
+    const bool beside = quantity.shown == Shown::with_band || quantity.shown == Shown::with_no_slot;
+    const bool of_bank = std::is_same_v<Result, BankResult>;
+    if (!beside && !of_bank) wanted.insert("sweep CSV");
+    if (of_bank) wanted.erase("block");
+    if (quantity.shown == Shown::with_no_slot) wanted.erase("digest");  // the page computes none
     if (quantity.change != ChangeKind::not_compared) wanted.insert("difference");
     return wanted;
 }
@@ -140,7 +148,7 @@ std::set<std::string> all_outputs(const Quantity<Result>& quantity) {
 template <class Result, class Place>
 void check_row(const Quantity<Result>& quantity, Place place) {
     CAPTURE(quantity.name);
-    const SolveResult before = test::sample_solve();
+    const SolveResult before = test::sample_banks();
     SolveResult after = before;
     place(after).*quantity.member *= 1.5;
     REQUIRE(place(before).*quantity.member != 0);
@@ -154,6 +162,9 @@ constexpr auto of_point = [](auto&& result) -> auto& {
 };
 constexpr auto of_cylinder = [](auto&& result) -> auto& {
     return result.points[0].cylinders[1];
+};
+constexpr auto of_bank = [](auto&& result) -> auto& {
+    return result.points[0].banks[1];
 };
 
 template <class Result>
@@ -179,14 +190,15 @@ void check_manual(const std::string& manual, const Quantity<Result>& quantity, c
 
 }  // namespace
 
-TEST_CASE("quantities: every output carries every number of a point and of a cylinder") {
+TEST_CASE("quantities: every output carries every number of a point, a cylinder and a bank") {
     for (const auto& quantity : point_quantities()) check_row(quantity, of_point);
     for (const auto& quantity : cylinder_quantities()) check_row(quantity, of_cylinder);
+    for (const auto& quantity : bank_quantities()) check_row(quantity, of_bank);
 }
 
 TEST_CASE("quantities: files of solve and of sweep label every number with unit and name") {
     const ScratchFolder scratch;
-    const auto result = test::sample_solve();
+    const auto result = test::sample_banks();
     write_results(scratch.path("solve.h5"), result);
     const auto info = sweep_of(result);
     SweepResultsWriter writer(scratch.path("sweep.h5"), info, 1000);
@@ -197,6 +209,9 @@ TEST_CASE("quantities: files of solve and of sweep label every number with unit 
         const GridReader file(scratch.path(name));
         for (const auto& quantity : point_quantities()) check_labels(file, quantity);
         for (const auto& quantity : cylinder_quantities()) check_labels(file, quantity);
+        if (file.has("bank")) {
+            for (const auto& quantity : bank_quantities()) check_labels(file, quantity);
+        }
     }
 }
 
@@ -206,6 +221,7 @@ TEST_CASE("quantities: the manual of the results lists every number under all it
     for (const auto& quantity : cylinder_quantities()) {
         check_manual(manual, quantity, "point, cylinder");
     }
+    for (const auto& quantity : bank_quantities()) check_manual(manual, quantity, "point, bank");
 }
 
 TEST_CASE("quantities: the unit that a name of JSON or CSV says is the unit of the number") {

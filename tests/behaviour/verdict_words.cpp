@@ -22,8 +22,8 @@ SolveResult two_points(double slow, double fast, double band = 0) {
     result.points[1].name = "A5";
     result.points[1].speed *= 0.5;
     for (auto& point : result.points) point.bias_band = band;
-    result.points[1].end_bias = slow;
-    result.points[0].end_bias = fast;
+    result.points[1].end_bias = result.points[1].banks[0].end_bias = slow;
+    result.points[0].end_bias = result.points[0].banks[0].end_bias = fast;
     result.summary = verdict_words(result);
     return result;
 }
@@ -63,6 +63,48 @@ TEST_CASE("verdict: an end bias that changes sign beyond the band reverses, in e
 
 TEST_CASE("verdict: one point alone says nothing of a reversal") {
     CHECK_FALSE(has(verdict_words(test::sample_solve()), "revers"));
+}
+
+TEST_CASE("verdict: each bank leans for itself, and is named where it reverses") {
+    SolveResult result = test::sample_banks();
+    result.points[1] = result.points[0];
+    result.points[1].name = "A5";
+    result.points[1].speed *= 0.5;
+    for (auto& point : result.points) point.bias_band = 0;
+    // The left bank leans one way at both speeds, the right one changes; its sign is not that of
+    // the last less the first cylinder of the engine.
+    result.points[0].banks[0].end_bias = result.points[1].banks[0].end_bias = 0.03;
+    result.points[0].banks[1].end_bias = 0.008;
+    result.points[1].banks[1].end_bias = -0.009;
+    CHECK(has(verdict_words(result),
+              "The end bias reverses in bank right between 4300 and 8600 rpm: "));
+    result.points[1].banks[1].end_bias = 0.009;
+    CHECK(has(verdict_words(result), "In no bank does the end bias reverse by more than"));
+    CHECK(has(verdict_words(result), "At A4 bank left gets 50.4 % of the air, bank right 49.6 %."));
+}
+
+TEST_CASE("verdict: whether the slot helps, does not or harms is said, beyond what can be told") {
+    const auto words = [](double with, double without) {
+        SolveResult result = test::sample_solve();
+        result.points[0].spread = with;
+        result.points[0].no_slot_spread = without;
+        result.points[0].no_slot_air_flow = 0.36;
+        return verdict_words(result);
+    };
+    CHECK(has(words(0.084, 0.05), "The slot harms: "));
+    CHECK(has(words(0.084, 0.05), "the spread is at most 5.0 %, with it 8.4 %; leave it out"));
+    CHECK(has(words(0.052, 0.05), "The slot does not help: "));
+    CHECK(has(words(0.03, 0.05), "The slot helps: "));
+    CHECK_FALSE(has(verdict_words(test::sample_solve()), "The slot"));
+    SolveResult mixed = test::sample_solve();
+    mixed.points[1] = mixed.points[0];
+    mixed.points[1].name = "A5";
+    for (auto& point : mixed.points) point.no_slot_air_flow = 0.36;
+    mixed.points[0].spread = 0.03;
+    mixed.points[0].no_slot_spread = 0.06;
+    mixed.points[1].spread = 0.02;
+    mixed.points[1].no_slot_spread = 0.01;
+    CHECK(has(verdict_words(mixed), "with it 3.0 %; but it harms at A5."));
 }
 
 TEST_CASE("verdict: the JSON of solve and the report made of it say the same") {

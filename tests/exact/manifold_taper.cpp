@@ -93,8 +93,8 @@ TEST_CASE("tapered header: every cell of the slot equals the integrated equation
         // Cells hold 0.1 %; half a cell further out, at the wall, twice that.
         const auto shape = plenair::slot_shape(result.x, result.flow_per_length);
         REQUIRE(shape.has_value());
-        CHECK(shape->inlet_over_mean == near(row.inlet, 2e-3));
-        CHECK(shape->closed_over_mean == near(row.closed, 2e-3));
+        CHECK(shape->start_over_mean == near(row.inlet, 2e-3));
+        CHECK(shape->far_over_mean == near(row.closed, 2e-3));
         const auto exact = TaperedHeader(row.m, row.e).cells(100);
         const auto fine = TaperedHeader(row.m, row.e).cells(400);
         CHECK(at_start(fine) == near(row.inlet, 0, 1e-4));

@@ -39,8 +39,8 @@ TEST_CASE("part of a header slotted: the reported ends are the closed form's") {
     const auto shape = plenair::slot_shape(result.x, result.flow_per_length);
     REQUIRE(shape.has_value());
     // 0.25 %: where a slot begins within its header the single cells alternate by 0.35 %.
-    CHECK(shape->inlet_over_mean == near(m / std::tan(m), 2.5e-3));
-    CHECK(shape->closed_over_mean == near(m / std::sin(m), 2.5e-3));
+    CHECK(shape->start_over_mean == near(m / std::tan(m), 2.5e-3));
+    CHECK(shape->far_over_mean == near(m / std::sin(m), 2.5e-3));
     const auto flow = plenair::test::over_mean(result.flow_per_length);
     for (std::size_t i = 0; i < flow.size(); ++i) {
         const double along = (static_cast<double>(i) + 0.5) / static_cast<double>(flow.size());

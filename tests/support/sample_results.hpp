@@ -39,6 +39,16 @@ inline SolveResult sample_solve() {
     good.inlet_mach_index = 0.45;
     good.cylinders = {{1, 1, 0.00123, 0.00121, 0.50375, 0.0075, 0.05, 95},
                       {2, 2, 0.0012, 0.00119, 0.49625, -0.0075, 0.051, 94}};
+    for (auto& c : good.cylinders) c.bank_bias = c.bias;
+    good.banks = {{.name = "",
+                   .cylinders = {1, 2},
+                   .first = {1},
+                   .last = {2},
+                   .air_flow = 0.35,
+                   .share = 1,
+                   .bias = 0,
+                   .spread = 0.015,
+                   .end_bias = -0.015}};
     good.pressures = {
         {"plenum", {0.1, 0.2, 0.3}, {2e5, 2.1e5, 2.2e5}, {1.9e5, 2e5, 2e5}, {2.2e5, 2.3e5, 2.4e5}}};
     good.slots = {{{0.1, 0.2}, {0.9, 0.95}}};
@@ -67,10 +77,27 @@ inline SolveResult sample_solve() {
     return result;
 }
 
+/// The same two cylinders in two banks, and what the point would be without slot.
+inline SolveResult sample_banks() {
+    SolveResult result = sample_solve();
+    auto& point = result.points[0];
+    point.no_slot_spread = 0.02;
+    point.no_slot_air_flow = 0.36;
+    point.banks = {{"left", {1}, {}, {}, 0.18, 0.50375, 0.0075, 0.001, 0.002},
+                   {"right", {2}, {}, {}, 0.17, 0.49625, -0.0075, 0.003, 0.004}};
+    // Numbers of their own, so that an output shows which it carries; a bank of one has ends here.
+    for (auto& bank : point.banks) bank.first = bank.last = bank.cylinders;
+    point.cylinders[0].bank_bias = 0.011;
+    point.cylinders[1].bank_bias = -0.012;
+    point.cylinders[1].bank = 1;
+    return result;
+}
+
 /// A slot insert alone, and three runners open together.
 inline BenchStudyResult sample_bench() {
     BenchResult slot;
     slot.name = "slot";
+    slot.feed = BenchFeed::start;
     slot.converged = true;
     slot.depression = 6972.9;
     slot.density = 1.2041;

@@ -2,12 +2,17 @@ import { scaleLinear } from "d3-scale";
 import { area as areaShape, line } from "d3-shape";
 import { axes, canvas, dashes, drawingWidth, endLabels, plain, reach, roomFor, series } from "./frame.js";
 
-/** Triangles with cylinder numbers where the runners stand. */
+/** Triangles with cylinder numbers where the runners stand; those of one place share a mark. */
 function runnerMarks(svg, x, y, runners) {
+    const places = new Map();
     for (const r of runners) {
-        svg.append("path").attr("class", "runner").attr("d", `M${x(r.x)},${y - 9}l5,9h-10z`);
+        const at = Math.round(x(r.x));
+        places.set(at, [...(places.get(at) || []), r]);
+    }
+    for (const [at, there] of places) {
+        svg.append("path").attr("class", "runner").attr("d", `M${at},${y - 9}l5,9h-10z`);
         svg.append("text").attr("class", "axis-name").attr("text-anchor", "middle")
-            .attr("x", x(r.x)).attr("y", y - 13).text(r.cylinder);
+            .attr("x", at).attr("y", y - 13).text(there.map((r) => r.cylinder).join(", "));
     }
 }
 
@@ -61,10 +66,10 @@ export function pressureAlong(plot, label, point, runners) {
 /** Slot flow along x of all points, over the mean of each. */
 export function slotAlong(plot, label, points, runners) {
     const width = drawingWidth(plot), height = 340;
-    const box = { left: 50, right: width - roomFor(points.map((p) => p.name)), top: 30, bottom: height - 46 };
+    const box = { left: 50, right: width - roomFor(points.flatMap((p) => p.slots.map((slot) => (p.slots.length > 1 ? `${p.name}, ${slot.bank}` : p.name)))), top: 30, bottom: height - 46 };
     const svg = canvas(width, height, label);
     const lines = points.flatMap((p) => p.slots.map((slot, s) => ({
-        name: p.slots.length > 1 ? `${p.name}, ${s + 1}` : p.name, ...slot,
+        name: p.slots.length > 1 ? `${p.name}, ${slot.bank || s + 1}` : p.name, ...slot,
     })));
     const scale = frameOf(svg, box, lines.flatMap((l) => l.x), [1, ...lines.flatMap((l) => l.flow)],
         "slot flow per length over its mean", runners, { format: (v) => plain(v, 2) });

@@ -10,7 +10,7 @@ const places = ["start", "middle", "end"];
 function understand(point) {
     const of = (quantity) => point.traces.filter((t) => t.quantity === quantity);
     const pressures = point.traces
-        .map((t) => ({ ...t, match: /^(plenum.*)_pressure_(start|middle|end)$/.exec(t.quantity) }))
+        .map((t) => ({ ...t, match: /^((?:.*_)?plenum)_pressure_(start|middle|end)$/.exec(t.quantity) }))
         .filter((t) => t.match)
         .map((t) => ({ part: t.match[1].replace(/_/g, " "), place: t.match[2], value: t.value }))
         .sort((a, b) => a.part.localeCompare(b.part) || places.indexOf(a.place) - places.indexOf(b.place));
@@ -64,7 +64,8 @@ function moment(svg, box, seen, runners) {
     const p = scaleLinear([-swing, swing], [wall - 10, box.top + 12]);
     const v = scaleLinear([0, peak], [0, box.bottom - wall - 26]);
     svg.append("text").attr("class", "axis-name").attr("x", 2).attr("y", box.top - 12)
-        .text("plenum: pressure against its mean, kPa");
+        .text(parts.length > 1 ? `pressure against its mean, kPa: ${parts.join(", ")}`
+            : "plenum: pressure against its mean, kPa");
     svg.append("rect").attr("class", "wall").attr("x", box.left).attr("y", box.top)
         .attr("width", box.right - box.left).attr("height", wall - box.top);
     svg.append("line").attr("class", "rule").attr("x1", box.left).attr("x2", box.right)
@@ -113,7 +114,8 @@ export function crankView(plot, label, point, runners) {
     const width = drawingWidth(plot), height = 800;
     const svg = canvas(width, height, `${label} at ${point.name}`);
     const several = new Set(seen.pressures.map((p) => p.part)).size > 1;
-    const nameOf = (p) => (several ? `${p.part} ${p.place}` : p.place);
+    const placeNames = { start: "x = 0", middle: "middle", end: "far end" };
+    const nameOf = (p) => (several ? `${p.part}, ${placeNames[p.place]}` : placeNames[p.place]);
     const right = width - roomFor(["cyl. 8", ...seen.pressures.map(nameOf)]);
     const move = moment(svg, { left: 46, right: width - 54, top: 28, bottom: 250 }, seen, runners);
     const velocity = chartOver(svg, { left: 46, right, top: 300, bottom: 490 },
@@ -131,14 +133,16 @@ export function crankView(plot, label, point, runners) {
         move(i, drawing);
         velocity(i);
         pressure(i);
-        const first = seen.pressures.filter((p) => p.part === (seen.pressures[0] || {}).part);
-        const start = first.find((p) => p.place === "start"), end = first.find((p) => p.place === "end");
-        const lean = start && end ? end.value[i] - start.value[i] : null;
+        const leans = [...new Set(seen.pressures.map((p) => p.part))].map((part) => {
+            const at = (place) => seen.pressures.find((p) => p.part === part && p.place === place);
+            return at("start") && at("end")
+                ? `Far end of the ${part} ${signed(at("end").value[i] - at("start").value[i], 1)} kPa against x = 0.` : "";
+        }).filter((text) => text !== "");
         return `${angles[i]}\u00B0: ` +
             (drawing.length ? `cylinder${drawing.length > 1 ? "s" : ""} ${joined(drawing)} draw${drawing.length > 1 ? "" : "s"}`
                 : "no cylinder draws") +
             (back.length ? `, ${joined(back)} push${back.length > 1 ? "" : "es"} air back` : "") +
-            (lean === null ? "." : `. Far end of the plenum ${signed(lean, 1)} kPa against the throttle end.`);
+            `. ${leans.join(" ")}`.trimEnd();
     };
 }
 
