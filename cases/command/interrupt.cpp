@@ -49,7 +49,7 @@ constexpr std::array asking{SIGHUP,
                             SIGXCPU,
                             SIGIO,
                             SIGPWR};
-constexpr std::array faults{SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT, SIGSYS, SIGTRAP};
+constexpr std::array fatal_signals{SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT, SIGSYS, SIGTRAP};
 
 void remove_unfinished() {
     for (auto& file : unfinished) {
@@ -122,7 +122,7 @@ void stop_cleanly_on_signals() {
             std::signal(signal, on_signal);
         }
     }
-    for (const int signal : faults) {
+    for (const int signal : fatal_signals) {
         if (is_default(signal)) {  // else a sanitizer's
             std::signal(signal, on_fault);
         }

@@ -65,6 +65,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.traces = true;
     options.bands = request.bands != "off";
+    options.reasons = request.causes != "off";
     options.progress = [&progress](int done, int total) { progress(done, total); };
     auto result = solve(c, options);
     progress.clear();
@@ -147,6 +148,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
             "--bands", request.bands, "Bands from the coefficients, for a case file (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    add_causes_option(*verb, request, "on, for a case file");
     add_threads_option(*verb, request);
     verb->add_flag("--quiet", request.quiet, "No progress, no warnings; errors only");
     verb->footer(

@@ -21,6 +21,7 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
                      "Bands at 95 % (default: on; seventeen more solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    add_causes_option(*verb, request, "off");
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
@@ -40,6 +41,7 @@ Status run_solve(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.traces = request.traces;
     options.bands = request.bands != "off";
+    options.reasons = request.causes == "on";
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

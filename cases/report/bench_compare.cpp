@@ -16,7 +16,7 @@ namespace {
 
 using geometry::to_unit;
 
-constexpr auto row = "{:<16} {:>7} {:>8} {:>8} {:>7} {:>9} {:>7} {:>8}  {}\n";
+constexpr auto reading_row = "{:<16} {:>7} {:>8} {:>8} {:>7} {:>9} {:>7} {:>8}  {}\n";
 
 std::string size(double length) {
     return geometry::format_in(length, "mm", 3);
@@ -24,9 +24,9 @@ std::string size(double length) {
 
 std::string flow_table(const BenchComparison& result) {
     std::string text = fmt::format(
-        row, "reading", "inH2O", "CFM", "g/s", "Cd", "predicted", "Cd", "off %", "verdict");
+        reading_row, "reading", "inH2O", "CFM", "g/s", "Cd", "predicted", "Cd", "off %", "verdict");
     for (const auto& item : result.items) {
-        text += fmt::format(row,
+        text += fmt::format(reading_row,
                             item.name,
                             fixed(to_unit(item.depression, "inH2O"), 1),
                             fixed(to_unit(item.flow / item.density, "CFM"), 1),

@@ -21,7 +21,7 @@ std::string signed_value(double ratio) {
     return text.find_first_not_of("+-0.") == std::string::npos ? "0" : text;
 }
 
-std::string row(const std::string& name, const std::vector<double>& values, double spread) {
+std::string cause_row(const std::string& name, const std::vector<double>& values, double spread) {
     std::string text = fmt::format("  {:<38}", name);
     for (const double value : values) text += fmt::format("{:>8}", signed_value(value));
     return text + fmt::format("  {:>8}\n", signed_value(spread));
@@ -38,10 +38,10 @@ std::string point_table(const CausePoint& point, const Paint& paint) {
     for (const int cylinder : point.cylinders) text += fmt::format("{:>8}", cylinder);
     text += fmt::format("  {:>8}\n", "spread");
     for (std::size_t i = 0; i < cause_count; ++i) {
-        text += row(all_causes()[i].name, point.part[i], point.spread_part[i]);
+        text += cause_row(all_causes()[i].name, point.part[i], point.spread_part[i]);
     }
-    text += row("left with all switched off", point.rest, point.spread_rest);
-    return text + row("whole", point.whole, point.spread);
+    text += cause_row("left with all switched off", point.rest, point.spread_rest);
+    return text + cause_row("whole", point.whole, point.spread);
 }
 
 Json point_json(const CausePoint& point) {

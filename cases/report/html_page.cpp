@@ -165,6 +165,11 @@ SolveResult settled(SolveResult result) {
         for (auto& c : point.cylinders) settle(cylinder_quantities(), c);
         for (auto& part : point.band_parts) settle(band_part_quantities(), part);
     }
+    for (auto& curve : result.curves) {
+        if (!curve.worst) continue;
+        settle(point_quantities(), *curve.worst);
+        for (auto& c : curve.worst->cylinders) settle(cylinder_quantities(), c);
+    }
     return result;
 }
 

@@ -80,7 +80,8 @@ std::string pressure_section(const Place& place) {
                  "At x<br>mm"});
     table.words(1);
     bool any = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         for (const auto& p : point.pressures) {
             if (!usable(p)) continue;
@@ -119,7 +120,8 @@ std::string slot_section(const Place& place) {
                  "At its far end<br>over the mean",
                  "Largest minus<br>smallest, %"});
     bool any = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         int number = 0;
         for (const auto& slot : point.slots) {
@@ -158,7 +160,8 @@ std::string crank_section(const Place& place) {
     Table table("Peak air velocity in the runner mouths over the cycle", heads);
     std::string without;
     bool traced = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         std::vector<Cell> cells = {{escaped(point.name), ""}, {rpm_text(point.speed), ""}};
         for (const int number : numbers) {

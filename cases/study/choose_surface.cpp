@@ -8,7 +8,7 @@ namespace {
 
 using Index = Eigen::Index;
 
-double distance(const std::vector<double>& a, const std::vector<double>& b) {
+double separation(const std::vector<double>& a, const std::vector<double>& b) {
     double sum = 0;
     for (std::size_t i = 0; i < a.size(); ++i) {
         sum += (a[i] - b[i]) * (a[i] - b[i]);
@@ -32,7 +32,7 @@ Surface::Surface(std::vector<std::vector<double>> places, const std::vector<Outp
     for (Index i = 0; i < n; ++i) {
         const auto& at = places_[static_cast<std::size_t>(i)];
         for (Index j = 0; j < i; ++j) {
-            a(i, j) = a(j, i) = cube(distance(at, places_[static_cast<std::size_t>(j)]));
+            a(i, j) = a(j, i) = cube(separation(at, places_[static_cast<std::size_t>(j)]));
         }
         a(i, n) = a(n, i) = 1;
         for (Index k = 0; k < d; ++k) {
@@ -49,7 +49,7 @@ Outputs Surface::at(const std::vector<double>& place) const {
     const auto n = static_cast<Index>(places_.size());
     Eigen::RowVectorXd basis(weights_.rows());
     for (Index i = 0; i < n; ++i) {
-        basis(i) = cube(distance(place, places_[static_cast<std::size_t>(i)]));
+        basis(i) = cube(separation(place, places_[static_cast<std::size_t>(i)]));
     }
     basis(n) = 1;
     for (std::size_t k = 0; k < place.size(); ++k) {
@@ -65,7 +65,7 @@ Eigen::MatrixXd Surface::gradient(const std::vector<double>& place) const {
     Eigen::MatrixXd basis = Eigen::MatrixXd::Zero(weights_.rows(), d);
     for (Index i = 0; i < n; ++i) {
         const auto& at = places_[static_cast<std::size_t>(i)];
-        const double r = distance(place, at);
+        const double r = separation(place, at);
         for (Index k = 0; k < d; ++k) {
             const auto j = static_cast<std::size_t>(k);
             basis(i, k) = 3 * r * (place[j] - at[j]);

@@ -18,19 +18,11 @@ double in_rpm(double speed) {
     return geometry::to_unit(speed, "rpm");
 }
 
-std::vector<Reversal> reversals(const SolveResult& result) {
-    std::vector<const PointResult*> told;
-    for (const auto& point : result.points) {
-        if (point.converged && std::abs(point.end_bias) > least_difference(point)) {
-            told.push_back(&point);
-        }
-    }
-    std::stable_sort(
-        told.begin(), told.end(), [](const auto* a, const auto* b) { return a->speed < b->speed; });
+std::vector<Reversal> all_reversals(const SolveResult& result) {
     std::vector<Reversal> found;
-    for (std::size_t i = 1; i < told.size(); ++i) {
-        const auto &a = *told[i - 1], &b = *told[i];
-        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+    for (const auto& group : result.groups()) {
+        const auto more = reversals(group);
+        found.insert(found.end(), more.begin(), more.end());
     }
     return found;
 }
@@ -58,6 +50,25 @@ double least_difference(const PointResult& point) {
     return point.bias_band > 0 ? point.bias_band : variant_band;
 }
 
+std::vector<Reversal> reversals(std::vector<const PointResult*> points) {
+    std::erase_if(points, [](const auto* point) {
+        return !point->converged || std::abs(point->end_bias) <= least_difference(*point);
+    });
+    std::stable_sort(points.begin(), points.end(), [](const auto* a, const auto* b) {
+        return a->speed < b->speed;
+    });
+    std::vector<Reversal> found;
+    for (std::size_t i = 1; i < points.size(); ++i) {
+        const auto &a = *points[i - 1], &b = *points[i];
+        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+    }
+    return found;
+}
+
+const PointResult& worst_of(const SolveResult& result, const Verdict& v) {
+    return v.between ? *result.curves.at(*v.between).worst : result.points.at(*v.worst);
+}
+
 Verdict verdict(const SolveResult& result, double target) {
     Verdict v;
     v.target = target;
@@ -69,8 +80,16 @@ Verdict verdict(const SolveResult& result, double target) {
         if (point.spread <= target) ++v.meeting;
         if (!v.worst || point.spread > result.points[*v.worst].spread) v.worst = i;
     }
+    double most_spread = v.worst ? result.points[*v.worst].spread : 0;
+    for (std::size_t i = 0; i < result.curves.size(); ++i) {
+        const auto& between = result.curves[i].worst;
+        if (v.worst && between && between->spread > most_spread) {
+            v.between = i;
+            most_spread = between->spread;
+        }
+    }
     if (v.worst) {
-        const auto& worst = result.points[*v.worst];
+        const auto& worst = worst_of(result, v);
         const auto most = std::max_element(
             worst.cylinders.begin(), worst.cylinders.end(), [](const auto& a, const auto& b) {
                 return a.bias < b.bias;
@@ -80,13 +99,13 @@ Verdict verdict(const SolveResult& result, double target) {
             v.leanest_bias = most->bias;
         }
     }
-    v.reversals = reversals(result);
+    v.reversals = all_reversals(result);
     return v;
 }
 
 std::string verdict_text(const SolveResult& result, const Verdict& v) {
     if (!v.worst) return "No point converged: there is no result.";
-    const auto& worst = result.points[*v.worst];
+    const auto& worst = worst_of(result, v);
     std::string text =
         count_text(v) + fmt::format("; it is largest at {} ({:.0f} rpm) with {:.1f} %",
                                     worst.name,
