@@ -69,6 +69,7 @@ Revision revision_of(const Request& request, const std::string& path) {
         SolveOptions options;
         options.threads = static_cast<int>(request.threads);
         options.bands = request.bands == "on";
+        options.refine_curves = false;
         options.progress = [&progress](int done, int total) { progress(done, total); };
         revision.version = version();
         revision.result = solve(c, options);

@@ -85,4 +85,12 @@ void add_result_files(CLI::App& verb, Request& request) {
     add_csv_option(verb, request);
 }
 
+void add_causes_option(CLI::App& verb, Request& request, const std::string& usual) {
+    verb.add_option("--causes",
+                    request.causes,
+                    "Causes and largest sensitivities at the worst point (default: " + usual + ")")
+        ->type_name("on|off")
+        ->check(CLI::IsMember({"on", "off"}));
+}
+
 }  // namespace plenair::command

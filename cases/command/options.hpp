@@ -31,6 +31,8 @@ void add_common_options(CLI::App& verb, Request& request);
 void add_csv_option(CLI::App& verb,
                     Request& request,
                     const std::string& what = "Write the table as CSV as well");
+/// --causes. @param usual  what holds without it
+void add_causes_option(CLI::App& verb, Request& request, const std::string& usual);
 /// -o and --csv.
 void add_result_files(CLI::App& verb, Request& request);
 

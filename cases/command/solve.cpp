@@ -28,6 +28,7 @@ CLI::App* add_solve(CLI::App& app, Request& request) {
                      "one more solution a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    add_causes_option(*verb, request, "off");
     verb->footer(
         "Examples:\n"
         "  plenair solve cases/shipped/hill-climb-four/case.toml -o result.h5\n"
@@ -49,6 +50,7 @@ Status run_solve(const Request& request) {
     options.bands = request.bands != "off";
     options.points = request.points;
     options.no_slot = request.no_slot != "off";
+    options.reasons = request.causes == "on";
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const SolveResult result = solve(c, options);

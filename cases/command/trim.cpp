@@ -54,6 +54,7 @@ Solved solved_input(const Request& request) {
     SolveOptions options;
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
+    options.refine_curves = false;
     options.progress = [&progress](int done, int total) { progress(done, total); };
     auto result = solve(c, options);
     progress.clear();

@@ -26,7 +26,13 @@ void build_case(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] geometry::Bank build_bank(const Scope& scope, Messages& messages);
 [[nodiscard]] geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messages);
 [[nodiscard]] Model build_model(const Scope& root, Messages& messages);
+/// Fuel and heat release, the same at every point.
+[[nodiscard]] Combustion build_combustion(const Scope& root);
+/// Water in the air at a relative humidity outside, by default that of the site.
+[[nodiscard]] double outside_humidity(const Scope& root, std::optional<double> humidity);
 [[nodiscard]] std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages);
+/// Adds the points of every curve, and the curves themselves. @pre the points are built
+void build_curves(const Scope& root, Case& c, Messages& messages);
 /// Fuel, injectors and nitrous of the case; what they ask of one another.
 void build_fuel(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] std::vector<BenchSettings> build_bench(const Scope& root,

@@ -37,6 +37,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     c.intake = build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
     c.model = build_model(root, messages);
     c.points = build_points(root, messages);
+    build_curves(root, c, messages);
     build_fuel(root, c, messages);
     c.bench = build_bench(root, c.intake, messages);
     check_points(root, c, messages);

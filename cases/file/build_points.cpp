@@ -8,33 +8,13 @@
 namespace plenair::file {
 namespace {
 
-Combustion build_combustion(const Scope& root) {
-    Combustion combustion;
-    combustion.motored = root.flag("combustion.motored");
-    combustion.stoich = root.number("fuel.stoich");
-    combustion.heating_value = root.number("fuel.heating_value");
-    combustion.hydrogen_carbon = root.number("fuel.hydrogen_carbon");
-    combustion.oxygen_carbon = root.number("fuel.oxygen_carbon");
-    combustion.start = root.number("combustion.start");
-    combustion.duration = root.number("combustion.duration");
-    combustion.wiebe_a = root.number("combustion.wiebe_a");
-    combustion.wiebe_m = root.number("combustion.wiebe_m");
-    combustion.wall_temperature = root.number("combustion.wall_temperature");
-    combustion.wall_heat = root.flag("combustion.wall_heat");
-    return combustion;
-}
-
 OperatingPoint build_point(const Scope& root, const Scope& scope, const Combustion& combustion) {
     OperatingPoint point;
     point.name = scope.word("point.name");
     point.speed = scope.number("point.speed");
     point.pressure = scope.number("point.pressure");
     point.temperature = scope.number("point.temperature");
-    const auto humidity = scope.maybe("point.humidity");
-    point.humidity_ratio =
-        humidity_ratio(humidity ? *humidity : root.number("site.humidity"),
-                       root.value("site.temperature").good ? root.number("site.temperature") : 0,
-                       root.number("site.barometer"));
+    point.humidity_ratio = outside_humidity(root, scope.maybe("point.humidity"));
     point.throttle_angle = scope.maybe("point.throttle_angle");
     point.exhaust_pressure = scope.number("point.exhaust_pressure");
     point.exhaust_temperature = scope.number("point.exhaust_temperature");
@@ -95,6 +75,28 @@ void check_names(const std::vector<Scope>& points, Messages& messages) {
 }
 
 }  // namespace
+
+Combustion build_combustion(const Scope& root) {
+    Combustion combustion;
+    combustion.motored = root.flag("combustion.motored");
+    combustion.stoich = root.number("fuel.stoich");
+    combustion.heating_value = root.number("fuel.heating_value");
+    combustion.hydrogen_carbon = root.number("fuel.hydrogen_carbon");
+    combustion.oxygen_carbon = root.number("fuel.oxygen_carbon");
+    combustion.start = root.number("combustion.start");
+    combustion.duration = root.number("combustion.duration");
+    combustion.wiebe_a = root.number("combustion.wiebe_a");
+    combustion.wiebe_m = root.number("combustion.wiebe_m");
+    combustion.wall_temperature = root.number("combustion.wall_temperature");
+    combustion.wall_heat = root.flag("combustion.wall_heat");
+    return combustion;
+}
+
+double outside_humidity(const Scope& root, std::optional<double> humidity) {
+    return humidity_ratio(humidity ? *humidity : root.number("site.humidity"),
+                          root.value("site.temperature").good ? root.number("site.temperature") : 0,
+                          root.number("site.barometer"));
+}
 
 std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages) {
     std::vector<OperatingPoint> points;

@@ -313,7 +313,7 @@ void add_numbers(const Source& source, ChoosePlan& plan) {
 
 void check_case(const Case& c, Messages& messages) {
     if (c.has_engine && c.points.empty()) {
-        messages.error({1, 1}, "no [[point]]: choose needs at least one operating point");
+        messages.error({1, 1}, "no [[point]] and no [[curve]]: choose needs at least one");
     } else if (!c.has_engine && c.bench.empty()) {
         messages.error({1, 1}, "neither [engine] nor anything for a bench: nothing to choose for");
     }

@@ -66,6 +66,7 @@ std::vector<Key> make_table() {
     add_intake_keys(table);
     add_runner_keys(table);
     add_point_keys(table);
+    add_curve_keys(table);
     add_fuel_keys(table);
     add_model_keys(table);
     add_sweep_keys(table);

@@ -26,6 +26,7 @@ enum class Kind {
     quantities,  ///< list of quantities, or one for all
     profile,  ///< quantity, or { x, value } along the part
     taper,  ///< quantity, list per runner, { start, end } or { x, value } along each runner
+    over_speed,  ///< quantity or number, or { speed, value } along a curve
     table,  ///< inline table of two lists of equal length
     list  ///< array of tables; its keys follow in the table as "name.key"
 };
@@ -99,6 +100,7 @@ void add_intake_keys(std::vector<Key>& table);
 void add_slot_keys(std::vector<Key>& table);
 void add_runner_keys(std::vector<Key>& table);
 void add_point_keys(std::vector<Key>& table);
+void add_curve_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);
 void add_model_keys(std::vector<Key>& table);
 void add_sweep_keys(std::vector<Key>& table);

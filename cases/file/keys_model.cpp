@@ -147,6 +147,20 @@ const std::vector<SectionDoc>& section_docs() {
         {"source", "Source air of a rig."},
         {"bench", "Flow bench; without it the usual bench at 28 inH2O."},
         {"point", "Operating points of the engine."},
+        {"curve",
+         "Operating points over a range of speeds. An entry is one value, or a table over speed "
+         "that covers the range:\n"
+         "\n"
+         "    [[curve]]\n"
+         "    name = \"full\"\n"
+         "    from = \"3000 rpm\"\n"
+         "    to = \"8600 rpm\"\n"
+         "    steps = 29\n"
+         "    pressure = { speed = \"3000, 5500, 8600 rpm\", value = \"160, 245, 250 kPa abs\" }\n"
+         "    temperature = \"318 K\"\n"
+         "    exhaust_pressure = { speed = \"3000, 8600 rpm\", value = \"150, 270 kPa abs\" }\n"
+         "\n"
+         "[How to look at a curve over speed](how-to/curve.md)."},
         {"charge",
          "Charge cooler, for points that name the compressor outlet instead of the state before "
          "the throttle."},

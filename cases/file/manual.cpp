@@ -45,6 +45,12 @@ std::string kind_text(const Key& key) {
             return fmt::format("{}, constant or along x", geometry::name(key.dimension));
         case Kind::taper:
             return fmt::format("{}, constant or along the runner", geometry::name(key.dimension));
+        case Kind::over_speed:
+            return fmt::format("{}{}, constant or over speed",
+                               key.dimension == geometry::Dimension::none
+                                   ? "number"
+                                   : geometry::name(key.dimension),
+                               key.choices.empty() ? "" : fmt::format(", or {}", key.choices));
         case Kind::table:
             return fmt::format("table of {}", fmt::join(file::split(key.choices, '|'), " and "));
         case Kind::list:

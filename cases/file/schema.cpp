@@ -62,6 +62,9 @@ Json value_schema(const Key& key) {
             return any_of({text, columns("x", "value")});
         case Kind::taper:
             return any_of({text, list_of(text), columns("start", "end"), columns("x", "value")});
+        case Kind::over_speed:
+            return any_of({key.dimension == geometry::Dimension::none ? number : text,
+                           columns("speed", "value")});
         case Kind::table:
             return columns(choices[0], choices[1]);
         default:

@@ -208,7 +208,7 @@ void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messag
     if (!c.has_engine) {
         messages.error({1, 1}, "no [engine]: sweep needs one");
     } else if (c.points.empty()) {
-        messages.error({1, 1}, "no [[point]]: sweep needs at least one operating point");
+        messages.error({1, 1}, "no [[point]] and no [[curve]]: sweep needs at least one");
     }
     if (!axes) {
         messages.error({1, 1},

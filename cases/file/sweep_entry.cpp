@@ -54,6 +54,12 @@ std::string fixed_reason(const Key& key, const std::string& shown) {
     if (key.name.starts_with("choose.") || key.name.starts_with("tolerance.")) {
         return fmt::format("{}: is not an entry of the case and cannot vary", shown);
     }
+    if (key.name == "curve.steps") {
+        return fmt::format("{}: is the number of points, which all variants share", shown);
+    }
+    if (key.name.starts_with("choose.") || key.name.starts_with("tolerance.")) {
+        return fmt::format("{}: is not an entry of the case and cannot vary", shown);
+    }
     if (key.name.starts_with("sweep.")) {
         return fmt::format(
             "{}: is not an entry of the case and cannot vary; write {} = {} in "

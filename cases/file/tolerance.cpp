@@ -299,7 +299,7 @@ TolerancePlan read_tolerance(const std::string& path, const std::vector<std::str
     if (!plan.base.has_engine) {
         messages.error({1, 1}, "no [engine]: tolerance needs one");
     } else if (plan.base.points.empty()) {
-        messages.error({1, 1}, "no [[point]]: tolerance needs at least one operating point");
+        messages.error({1, 1}, "no [[point]] and no [[curve]]: tolerance needs at least one");
     }
     Dimensions dimensions(root, messages);
     dimensions.add(plan.base);

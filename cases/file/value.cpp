@@ -177,6 +177,9 @@ Value ValueReader::read(const Key& key, const std::string& shown, const toml::no
         case Kind::taper:
             read_shape(value, node);
             break;
+        case Kind::over_speed:
+            read_over_speed(value, node);
+            break;
         case Kind::table:
             read_table(value, node);
             break;

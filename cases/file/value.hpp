@@ -52,6 +52,7 @@ private:
     void read_numbers(Value& value, const toml::node& node);
     void read_quantity(Value& value, const toml::node& node);
     void read_shape(Value& value, const toml::node& node);
+    void read_over_speed(Value& value, const toml::node& node);
     void read_table(Value& value, const toml::node& node);
     [[nodiscard]] bool too_long(Value& value, const toml::array& list);
     /// The remedy of a refused quantity, once it has been tried: where what it says to write would

@@ -268,6 +268,21 @@ void ValueReader::read_shape(Value& value, const toml::node& node) {
     }
 }
 
+void ValueReader::read_over_speed(Value& value, const toml::node& node) {
+    const Key& key = *value.key;
+    const auto* table = node.as_table();
+    if (!table && key.dimension == Dimension::none) {
+        (void)add_number(value, node);
+    } else if (!table) {
+        read_quantity(value, node);
+    } else if (only_columns(value, *table, {"speed", "value"})) {
+        value.form = Form::stations;
+        value.x = column(value, *table, "speed", Dimension::speed);
+        value.numbers = column(value, *table, "value", key.dimension);
+        check_stations(value, "speed", "value", "rpm");
+    }
+}
+
 void ValueReader::read_table(Value& value, const toml::node& node) {
     const auto names = split(value.key->choices, '|');
     const auto* table = node.as_table();

@@ -76,6 +76,7 @@ Case asked_case(const std::string& text,
         throw InputError({fmt::format("{}: no point of the name '{}'", name, *point)});
     }
     c.points = {OperatingPoint(*found)};
+    c.curves.clear();
     return c;
 }
 

@@ -274,7 +274,9 @@ void add_bank(std::vector<LiveEntry>& entries,
 }
 
 void add_points(std::vector<LiveEntry>& entries, const Case& c) {
-    for (std::size_t i = 0; i < c.points.size(); ++i) {
+    // Points of curves have no entries of their own.
+    const std::size_t loose = c.curves.empty() ? c.points.size() : c.curves.front().first;
+    for (std::size_t i = 0; i < loose; ++i) {
         const auto& point = c.points[i];
         const auto at = [&](const std::string& name,
                             const std::string& entry,

@@ -43,6 +43,15 @@ Json entries_json(const std::vector<LiveEntry>& entries) {
     return list;
 }
 
+/// Of curves over speed only the points that stand for the others, each by itself.
+SolveResult telling_points(const SolveResult& all) {
+    SolveResult few = all;
+    few.points.clear();
+    few.curves.clear();
+    for (const auto* point : all.telling()) few.points.push_back(*point);
+    return few;
+}
+
 /// One point of a result, alone.
 SolveResult alone(const SolveResult& result, const PointResult& point) {
     SolveResult one = result;
@@ -78,7 +87,7 @@ const PointResult* any_converged(const SolveResult& result) {
 
 std::optional<LivePage> live_page(const ReportSource& source) {
     if (!source.design || !source.design->has_engine) return std::nullopt;
-    const SolveResult result = settled(source.result);
+    const SolveResult result = telling_points(settled(source.result));
     const auto* any = any_converged(result);
     const auto entries = live_entries(*source.design);
     if (any == nullptr || entries.empty()) return std::nullopt;

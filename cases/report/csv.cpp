@@ -66,6 +66,7 @@ struct SolveRow {
         return cylinder != nullptr && at < point.banks.size() ? &point.banks[at] : nullptr;
     }
     double trim = 0;  ///< of the cylinder [-]
+    std::string curve;  ///< that the point belongs to; empty: none
     [[nodiscard]] bool shown() const { return point.converged && cylinder != nullptr; }
 };
 
@@ -121,6 +122,7 @@ std::vector<Column<SolveRow>> cylinder_columns() {
                                             q.to_exchanged(value));
                            }});
     }
+    columns.push_back({"curve_text", [](R r) { return cell(r.curve); }});
     columns.push_back({"case_digest", [](R r) { return cell(r.study.case_digest); }});
     columns.push_back({"version", [](R) { return cell(version()); }});
     return columns;
@@ -196,12 +198,17 @@ std::string csv_text(const SolveResult& result) {
     auto columns = point_columns();
     for (auto& column : cylinder_columns()) columns.push_back(std::move(column));
     std::string text = header(columns);
-    for (const auto& point : result.points) {
-        if (point.cylinders.empty()) text += line(columns, SolveRow{result, point, nullptr, 0});
+    for (std::size_t p = 0; p < result.points.size(); ++p) {
+        const auto& point = result.points[p];
+        const auto* of = result.curve_of(p);
+        const std::string curve = of == nullptr ? "" : of->name;
+        if (point.cylinders.empty()) {
+            text += line(columns, SolveRow{result, point, nullptr, 0, curve});
+        }
         const auto trims = usual_trims(point);
         for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
             const double trim = trims ? trims->rounded.at(i) : 0;
-            text += line(columns, SolveRow{result, point, &point.cylinders[i], trim});
+            text += line(columns, SolveRow{result, point, &point.cylinders[i], trim, curve});
         }
     }
     return text;

@@ -98,7 +98,6 @@ void add_traces(Json& json, const PointResult& point) {
 }
 
 void add_profiles(Json& json, const PointResult& point) {
-    json["pressures"] = Json::array();
     for (const auto& p : point.pressures) {
         json["pressures"].push_back({{"part", p.part},
                                      {"x", drawn(p.x, "mm", 0.1)},
@@ -106,7 +105,6 @@ void add_profiles(Json& json, const PointResult& point) {
                                      {"low", drawn(p.low, "kPa", 0.001)},
                                      {"high", drawn(p.high, "kPa", 0.001)}});
     }
-    json["slots"] = Json::array();
     for (const auto& slot : point.slots) {
         const double sum =
             std::accumulate(slot.flow_per_length.begin(), slot.flow_per_length.end(), 0.0);
@@ -120,7 +118,7 @@ void add_profiles(Json& json, const PointResult& point) {
     }
 }
 
-Json point_json(const PointResult& point) {
+Json point_json(const PointResult& point, bool telling) {
     Json json = {{"name", point.name},
                  {"rpm", drawn(to_unit(point.speed, "rpm"), 0.1)},
                  {"kpa", drawn(to_unit(point.source_pressure, "kPa"), 0.1)},
@@ -134,8 +132,12 @@ Json point_json(const PointResult& point) {
                                      {"fires", c.firing_position},
                                      {"bias", drawn(percent(c.bias), 0.01)}});
     }
-    add_profiles(json, point);
-    add_traces(json, point);
+    json["pressures"] = Json::array();
+    json["slots"] = Json::array();
+    if (telling) {
+        add_profiles(json, point);
+        add_traces(json, point);
+    }
     return json;
 }
 
@@ -159,7 +161,11 @@ std::string chart_data(const Sources& sources) {
     Json json = {{"results", Json::array()}};
     for (const auto& source : sources) {
         Json one = {{"name", sources.size() > 1 ? source.name : ""}, {"points", Json::array()}};
-        for (const auto& point : source.result.points) one["points"].push_back(point_json(point));
+        const auto told = source.result.telling();
+        for (const auto& point : source.result.points) {
+            const bool telling = std::find(told.begin(), told.end(), &point) != told.end();
+            one["points"].push_back(point_json(point, telling));
+        }
         one["runners"] = source.design ? runners_json(*source.design) : Json::array();
         json["results"].push_back(std::move(one));
     }

@@ -26,6 +26,9 @@ std::string in_words(std::string_view text) {
     return words;
 }
 
+// A page is no wider than so many columns; of the points of a curve `plenair trim` has a line each.
+constexpr std::size_t most_fuel_columns = 12;
+
 std::vector<const TrimPoint*> by_speed(const TrimResult& trims) {
     std::vector<const TrimPoint*> points;
     for (const auto& point : trims.points) {
@@ -171,7 +174,7 @@ std::string duty_table(const TrimResult& trims, const std::vector<const TrimPoin
 }
 
 std::string fixed_table(const TrimResult& trims, const std::vector<const TrimPoint*>& points) {
-    if (points.size() < 2) return "";
+    if (points.size() < 2 || points.size() > most_fuel_columns) return "";
     std::vector<std::string> heads = {"Trims taken from"};
     for (const auto* at : points) heads.push_back("at " + escaped(at->name));
     Table table("Spread of air over fuel in % if the trims of one point were kept at all of them",

@@ -166,6 +166,11 @@ SolveResult settled(SolveResult result) {
         for (auto& part : point.band_parts) settle(band_part_quantities(), part);
         for (auto& bank : point.banks) settle(bank_quantities(), bank);
     }
+    for (auto& curve : result.curves) {
+        if (!curve.worst) continue;
+        settle(point_quantities(), *curve.worst);
+        for (auto& c : curve.worst->cylinders) settle(cylinder_quantities(), c);
+    }
     return result;
 }
 

@@ -72,6 +72,9 @@ struct Place {
 
 /// Bias of each cylinder at each point as small column charts, static SVG.
 [[nodiscard]] std::string bias_panels(const SolveResult& result);
+/// Bias of each cylinder and spread over the speeds of each curve, with band, target [-], worst
+/// speed and reversals, static SVG; empty without curves.
+[[nodiscard]] std::string curve_charts(const SolveResult& result, double target);
 /// One such chart, its scale in steps so that it rarely changes while entries move.
 [[nodiscard]] std::string bias_panel(const PointResult& point);
 /// Losses of each point as stacked bars, static SVG.

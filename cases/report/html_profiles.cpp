@@ -80,7 +80,8 @@ std::string pressure_section(const Place& place) {
                  "At x<br>mm"});
     table.words(1);
     bool any = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         for (const auto& p : point.pressures) {
             if (!usable(p)) continue;
@@ -146,7 +147,8 @@ std::string slot_section(const Place& place) {
                  "Largest minus<br>smallest, %"});
     table.words(1);
     bool any = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         for (const auto& slot : point.slots) {
             const auto shape = slot_shape(slot.x, slot.flow_per_length);
@@ -181,7 +183,8 @@ std::string crank_section(const Place& place) {
     Table table("Peak air velocity in the runner mouths over the cycle", heads);
     std::string without;
     bool traced = false;
-    for (const auto& point : place.result().points) {
+    for (const auto* told : place.result().telling()) {
+        const PointResult& point = *told;
         if (!point.converged) continue;
         std::vector<Cell> cells = {{escaped(point.name), ""}, {rpm_text(point.speed), ""}};
         for (const int number : numbers) {

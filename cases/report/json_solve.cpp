@@ -91,6 +91,39 @@ Json point_json(const PointResult& point) {
     return json;
 }
 
+Json curve_json(const SolveResult& result, const CurveResult& curve) {
+    Json json = {{"name", curve.name}, {"points", Json::array()}};
+    for (std::size_t i = 0; i < curve.count; ++i) {
+        json["points"].push_back(result.points.at(curve.first + i).name);
+    }
+    json["worst"] = curve.worst ? point_json(*curve.worst) : Json(nullptr);
+    if (curve.worst) {
+        json["worst_speed_known_to_rpm"] = json_number(converted(curve.speed_doubt, "rpm"));
+        json["worst_above_steps_percent"] = json_number(percent(curve.spread_gain));
+    }
+    return json;
+}
+
+Json reasons_json(const Reasons& reasons) {
+    Json json = {{"point", reasons.point},
+                 {"spread_percent", json_number(percent(reasons.spread))},
+                 {"words", reasons.words},
+                 {"causes", Json::array()},
+                 {"rest_spread_percent", json_number(percent(reasons.rest))},
+                 {"sensitivities", Json::array()}};
+    for (const auto& part : reasons.parts) {
+        json["causes"].push_back(
+            {{"name", part.name}, {"spread_percent", json_number(percent(part.spread))}});
+    }
+    for (const auto& each : reasons.sensitivities) {
+        json["sensitivities"].push_back({{"key", each.key},
+                                         {"change", each.change},
+                                         {"spread_percent", json_number(percent(each.spread))},
+                                         {"slot_loss_pa", json_number(each.slot_loss)}});
+    }
+    return json;
+}
+
 }  // namespace
 
 std::string json_text(const SolveResult& result) {
@@ -101,6 +134,11 @@ std::string json_text(const SolveResult& result) {
         json["points"].push_back(point_json(point));
         all_converged = all_converged && point.converged;
     }
+    if (!result.curves.empty()) {
+        json["curves"] = Json::array();
+        for (const auto& curve : result.curves) json["curves"].push_back(curve_json(result, curve));
+    }
+    if (!result.reasons.point.empty()) json["reasons"] = reasons_json(result.reasons);
     json["converged"] = all_converged;
     json["summary"] = result.summary;
     json["assumed"] = json_assumed(result.assumed);

@@ -56,6 +56,7 @@ Json nitrous_json(const NitrousCylinder& n) {
 
 Json point_json(const TrimResult& result, const TrimPoint& point) {
     Json json = {{"name", point.name},
+                 {"curve", point.curve.empty() ? Json(nullptr) : Json(point.curve)},
                  {"speed_rpm", json_number(converted(point.speed, "rpm"))},
                  {"source_pressure_pa", json_number(point.source_pressure)},
                  {"trims_issued", point.issued}};

@@ -174,7 +174,15 @@ std::string bias_panels(const SolveResult& result) {
     }
     std::string text = fmt::format("<figure class=\"panels\">\n<div class=\"grid{}\">\n",
                                    panel.width > least_width ? " wide" : "");
-    for (const auto& point : result.points) text += panel_text(point, panel);
+    // A curve would be dozens of panels: the chart over speed shows it, its worst speed is here.
+    for (std::size_t p = 0; p < result.points.size(); ++p) {
+        if (result.curve_of(p) == nullptr) text += panel_text(result.points[p], panel);
+    }
+    for (const auto& curve : result.curves) {
+        if (curve.worst && !curve.worst->cylinders.empty()) {
+            text += panel_text(*curve.worst, panel);
+        }
+    }
     return text +
            "</div>\n<figcaption>Bias of each cylinder in % of the mean air, one panel a point, all "
            "on one scale; " +

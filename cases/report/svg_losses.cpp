@@ -109,11 +109,11 @@ std::string loss_bars(const SolveResult& result) {
     double largest = 0;
     std::string label = "Losses in percent of the pressure before the throttle. ";
     std::vector<const PointResult*> shown;
-    for (const auto& point : result.points) {
-        if (!point.converged) continue;
-        shown.push_back(&point);
-        largest = std::max(largest, sum(point));
-        label += spoken(point);
+    for (const auto* point : result.telling()) {
+        if (!point->converged) continue;
+        shown.push_back(point);
+        largest = std::max(largest, sum(*point));
+        label += spoken(*point);
     }
     if (!(largest > 0)) return "";
     const double scale = (width - left - right) / largest;

@@ -77,11 +77,43 @@ std::string overall_table(const CompareResult& result) {
 
 using CellText = std::function<std::string(const CompareMark&)>;
 
+// Of more points than this (curves over speed) the points go down and the values across.
+constexpr std::size_t most_columns = 8;
+
+/// Points down, values across.
+std::string long_table(const CompareResult& result,
+                       const std::string& title,
+                       bool with_no_slot,
+                       const CellText& cell) {
+    const bool no_slot = with_no_slot && result.curves.front().no_slot;
+    std::size_t column = no_slot ? std::string_view(no_slot_name).size() : 6;
+    for (const auto& value : result.values) column = std::max(column, value.size());
+    std::size_t first = 5;
+    for (const auto& curve : result.curves) first = std::max(first, curve.point.size());
+    std::string text = title + "\n" + fmt::format("  {:>{}}", "point", first);
+    for (const auto& value : result.values) text += fmt::format("  {:>{}}", value, column);
+    if (no_slot) text += fmt::format("  {:>{}}", no_slot_name, column);
+    text += "\n";
+    for (std::size_t p = 1; p < result.curves.size(); ++p) {
+        text += fmt::format("  {:>{}}", result.curves[p].point, first);
+        const auto add = [&](const CompareMark& mark) {
+            text += fmt::format("  {:>{}}", mark.converged ? cell(mark) : "-", column);
+        };
+        for (const auto& mark : result.curves[p].marks) add(mark);
+        if (no_slot && result.curves[p].no_slot) add(*result.curves[p].no_slot);
+        text += "\n";
+    }
+    return text;
+}
+
 /// Values down, points across.
 std::string point_table(const CompareResult& result,
                         const std::string& title,
                         bool with_no_slot,
                         const CellText& cell) {
+    if (result.curves.size() - 1 > most_columns) {
+        return long_table(result, title, with_no_slot, cell);
+    }
     const std::size_t width = name_width(result);
     std::size_t column = 6;
     for (const auto& curve : result.curves) column = std::max(column, curve.point.size());
@@ -147,6 +179,7 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
     std::string text = paint.heading(result.summary) + "\n";
     for (const auto& curve : result.curves) {
         if (curve.point.empty() && !result.several_points()) continue;  // the same again
+        if (!curve.point.empty() && result.curves.size() - 1 > most_columns) break;
         const std::string where = curve.point.empty() ? "over the points" : curve.point;
         std::string knee;
         if (curve.knee && !curve.point.empty()) {
@@ -205,8 +238,11 @@ std::string terminal_text(const CompareResult& result, bool colour) {
         if (!curve.point.empty()) points.push_back(curve.point);
     }
     std::string text = report_head(paint, result.title, result.case_digest);
-    text +=
-        "\n" + paint.heading(fmt::format("{} at {}", result.key, fmt::join(points, ", "))) + "\n";
+    const std::string where =
+        points.size() > most_columns
+            ? fmt::format("{} to {} ({} points)", points.front(), points.back(), points.size())
+            : fmt::format("{}", fmt::join(points, ", "));
+    text += "\n" + paint.heading(fmt::format("{} at {}", result.key, where)) + "\n";
     text += overall_table(result) + failures(result, paint);
     text += "\n" + plot(result) + point_tables(result) + "\n" + sentences(result, paint);
     return text + model_limits() + "\n" + cautions();

@@ -2,6 +2,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
+#include "cases/report/terminal_curve.hpp"
 #include "cases/report/text_lines.hpp"
 #include "cases/report/trim_words.hpp"
 #include "cases/study/verdict.hpp"
@@ -236,8 +237,12 @@ std::string point_text(const PointResult& point, const Paint& paint) {
 std::string terminal_text(const SolveResult& result, bool colour) {
     const Paint paint(colour);
     std::string text = report_head(paint, result.title, result.case_digest);
-    for (const auto& point : result.points) text += "\n" + point_text(point, paint);
+    for (std::size_t p = 0; p < result.points.size(); ++p) {
+        if (result.curve_of(p) == nullptr) text += "\n" + point_text(result.points[p], paint);
+    }
+    text += curve_tables(result, paint);
     text += "\n" + paint.heading(verdict_words(result)) + "\n";
+    if (!result.reasons.words.empty()) text += wrapped("", result.reasons.words);
     text += "Bias: more air than the mean is +, leaner on equal fuel.\n";
     text += "Trim of fuel: " + trim_sign() + "; plenair trim says what it asks for.\n";
     text += assumed_lines(result.assumed);

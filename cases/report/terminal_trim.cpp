@@ -103,7 +103,9 @@ std::string terminal_text(const TrimResult& result, bool colour) {
     const Paint paint(colour);
     std::string text = report_head(paint, result.title, result.case_digest);
     text += "Fuel trims: " + trim_sign() + ".\n";
-    for (const auto& point : result.points) text += "\n" + point_text(result, point, paint);
+    for (const auto& point : result.points) {
+        if (point.curve.empty()) text += "\n" + point_text(result, point, paint);
+    }
     text += trims_over_points(result, paint);
     text += map_tables(result, paint);
     text += fixed_table(result, paint);

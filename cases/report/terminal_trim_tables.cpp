@@ -171,6 +171,37 @@ std::string map_tables(const TrimResult& result, const Paint& paint) {
     return text;
 }
 
+namespace {
+
+// More columns than this no terminal shows.
+constexpr std::size_t most_trim_columns = 12;
+
+/// Of many points (curves over speed) a line for each set of trims: what is left at worst.
+std::string fixed_lines(const TrimResult& result, std::size_t points) {
+    std::string text = fmt::format("  {:<16}  {:>10}  {:<16}  {}\n",
+                                   "trims of",
+                                   "left, %",
+                                   "at worst at",
+                                   "worse than none at");
+    for (std::size_t i = 0; i + points <= result.fixed.size(); i += points) {
+        const FixedTrim* worst = &result.fixed[i];
+        std::size_t worse = 0;
+        for (std::size_t k = i; k < i + points; ++k) {
+            worse += result.fixed[k].worse ? 1 : 0;
+            if (result.fixed[k].spread_fixed > worst->spread_fixed) worst = &result.fixed[k];
+        }
+        text += fmt::format("  {:<16}  {:>10}  {:<16}  {} of {} points\n",
+                            worst->from,
+                            fixed(percent(worst->spread_fixed), 1),
+                            worst->at,
+                            worse,
+                            points);
+    }
+    return text;
+}
+
+}  // namespace
+
 std::string fixed_table(const TrimResult& result, const Paint& paint) {
     std::vector<const TrimPoint*> points;
     for (const auto& point : result.points) {
@@ -179,6 +210,7 @@ std::string fixed_table(const TrimResult& result, const Paint& paint) {
     if (points.size() < 2) return "";
     std::string text =
         "\n" + paint.heading("One fixed set of trims: spread of air over fuel left, %") + "\n";
+    if (points.size() > most_trim_columns) return text + fixed_lines(result, points.size());
     const std::size_t width = longest_name(points) + 3;
     const auto cell = [width](const std::string& value, const char* mark) {
         return fmt::format("  {:>{}}{}", value, std::max<std::size_t>(width, 7), mark);

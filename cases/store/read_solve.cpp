@@ -238,6 +238,70 @@ void read_traces(const GridReader& file, std::vector<PointResult>& points) {
     }
 }
 
+/// Of the worst speed, spread and biases alone are stored.
+void read_curves(const GridReader& file, SolveResult& result) {
+    if (!file.has("curve_name")) return;
+    const auto names = file.strings("curve_name"), of_point = file.strings("point_curve");
+    const auto numbers = file.has("cylinder") ? file.ints("cylinder") : std::vector<int>{};
+    const Values speed = file.doubles("curve_worst_speed"),
+                 spread = file.doubles("curve_worst_spread"),
+                 band = file.doubles("curve_worst_band"),
+                 spread_band = file.doubles("curve_worst_spread_band"),
+                 gain = file.doubles("curve_worst_gain"),
+                 doubt = file.doubles("curve_worst_speed_doubt");
+    const Values bias = numbers.empty() ? Values{} : file.doubles("curve_worst_bias");
+    for (std::size_t k = 0; k < names.size(); ++k) {
+        CurveResult curve;
+        curve.name = names[k];
+        const auto first = std::find(of_point.begin(), of_point.end(), names[k]);
+        curve.first = static_cast<std::size_t>(first - of_point.begin());
+        curve.count =
+            static_cast<std::size_t>(std::count(of_point.begin(), of_point.end(), names[k]));
+        if (!std::isnan(speed.at(k))) {
+            PointResult& worst = curve.worst.emplace();
+            worst.name = curve_point_name(names[k], speed[k]);
+            worst.converged = true;
+            worst.speed = speed[k];
+            worst.spread = spread.at(k);
+            worst.bias_band = stored(band.at(k));
+            worst.spread_band = stored(spread_band.at(k));
+            for (std::size_t c = 0; c < numbers.size(); ++c) {
+                worst.cylinders.push_back(
+                    {.cylinder = numbers[c], .bias = bias.at(k * numbers.size() + c)});
+            }
+            curve.spread_gain = stored(gain.at(k));
+            curve.speed_doubt = stored(doubt.at(k));
+        }
+        result.curves.push_back(std::move(curve));
+    }
+}
+
+void read_reasons(const GridReader& file, SolveResult& result) {
+    if (!file.has("cause_name") && !file.has("moved_key")) return;
+    Reasons& reasons = result.reasons;
+    reasons.words = file.text_attribute("reasons");
+    reasons.point = file.text_attribute("reasons_point");
+    if (file.has("cause_name")) {
+        const auto names = file.strings("cause_name");
+        const Values spread = file.doubles("cause_spread");
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            reasons.spread += spread.at(i);
+            if (names[i] == left_over) {
+                reasons.rest = spread[i];
+            } else {
+                reasons.parts.push_back({names[i], spread[i]});
+            }
+        }
+    }
+    if (file.has("moved_key")) {
+        const auto names = file.strings("moved_key"), changes = file.strings("moved_by");
+        const Values spread = file.doubles("moved_spread"), loss = file.doubles("moved_slot_loss");
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            reasons.sensitivities.push_back({names[i], changes.at(i), spread.at(i), loss.at(i)});
+        }
+    }
+}
+
 }  // namespace
 
 SolveResult read_results(const std::string& path) try {
@@ -255,6 +319,8 @@ SolveResult read_results(const std::string& path) try {
     read_pressures(file, result.points);
     read_slots(file, result.points);
     read_traces(file, result.points);
+    read_curves(file, result);
+    read_reasons(file, result);
     return result;
 } catch (const std::out_of_range&) {
     throw ReadError(fmt::format(

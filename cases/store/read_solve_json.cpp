@@ -4,6 +4,8 @@
 #include "cases/study/json_digest.hpp"
 #include "cases/study/quantities.hpp"
 
+#include "geometry/quantity.hpp"
+
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -44,6 +46,11 @@ void read(const Json& json, const Quantity<Result>& quantity, bool converged, Re
 
 std::string text(const Json& json, const char* name) {
     return json.at(name).get<std::string>();
+}
+
+/// A number that is written in this unit. [SI]
+double number_in(const Json& json, const char* name, const char* unit) {
+    return geometry::from_unit(number(json, name), unit);
 }
 
 Values numbers(const Json& json, const char* name) {
@@ -136,6 +143,39 @@ PointResult read_point(const Json& json) {
     return point;
 }
 
+CurveResult read_curve(const Json& json, const std::vector<PointResult>& points) {
+    CurveResult curve;
+    curve.name = json.at("name").get<std::string>();
+    const auto names = json.at("points").get<std::vector<std::string>>();
+    const auto first = std::find_if(points.begin(), points.end(), [&](const auto& point) {
+        return !names.empty() && point.name == names.front();
+    });
+    curve.first = static_cast<std::size_t>(first - points.begin());
+    curve.count = std::min(names.size(), points.size() - curve.first);
+    if (const auto worst = json.find("worst"); worst != json.end() && !worst->is_null()) {
+        curve.worst = read_point(*worst);
+        curve.speed_doubt = number_in(json, "worst_speed_known_to_rpm", "rpm");
+        curve.spread_gain = number_in(json, "worst_above_steps_percent", "%");
+    }
+    return curve;
+}
+
+void read_reasons(const Json& json, Reasons& reasons) {
+    reasons.point = text(json, "point");
+    reasons.words = text(json, "words");
+    reasons.spread = number_in(json, "spread_percent", "%");
+    reasons.rest = number_in(json, "rest_spread_percent", "%");
+    for (const auto& part : json.at("causes")) {
+        reasons.parts.push_back({text(part, "name"), number_in(part, "spread_percent", "%")});
+    }
+    for (const auto& each : json.at("sensitivities")) {
+        reasons.sensitivities.push_back({text(each, "key"),
+                                         text(each, "change"),
+                                         number_in(each, "spread_percent", "%"),
+                                         number_in(each, "slot_loss_pa", "Pa")});
+    }
+}
+
 std::string file_text(const std::string& path) {
     errno = 0;
     std::ifstream file(path, std::ios::binary);
@@ -202,6 +242,12 @@ StoredSolve read_solve_json(const std::string& path) try {
     if (!checked && !result.points.empty()) {
         result.points.front().notes.emplace_back(
             "the file of this result carries no digest of its content: damage could not be told");
+    }
+    if (json.contains("reasons")) read_reasons(json.at("reasons"), result.reasons);
+    if (json.contains("curves")) {
+        for (const auto& curve : json.at("curves")) {
+            result.curves.push_back(read_curve(curve, result.points));
+        }
     }
     return stored;
 } catch (const Json::exception& error) {

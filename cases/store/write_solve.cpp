@@ -293,6 +293,89 @@ void write_traces(GridWriter& file, const Points& points, const std::vector<int>
     }
 }
 
+/// Which curve over speed each point belongs to, and the worst speed of each.
+void write_curves(GridWriter& file, const SolveResult& result, const std::vector<int>& numbers) {
+    if (result.curves.empty()) return;
+    std::vector<std::string> of_point;
+    for (std::size_t p = 0; p < result.points.size(); ++p) {
+        const auto* curve = result.curve_of(p);
+        of_point.push_back(curve == nullptr ? "" : curve->name);
+    }
+    file.variable({"point_curve", "1", "curve that the point belongs to"}, {"point"}, of_point);
+    std::vector<int> index;
+    std::vector<std::string> names;
+    std::vector<double> speed, spread, band, spread_band, gain, doubt;
+    std::vector<double> bias(result.curves.size() * numbers.size(), not_computed);
+    for (const auto& curve : result.curves) {
+        const std::size_t row = index.size() * numbers.size();
+        index.push_back(static_cast<int>(index.size()) + 1);
+        names.push_back(curve.name);
+        speed.push_back(curve.worst ? curve.worst->speed : not_computed);
+        spread.push_back(curve.worst ? curve.worst->spread : not_computed);
+        band.push_back(curve.worst ? curve.worst->bias_band : not_computed);
+        spread_band.push_back(curve.worst ? curve.worst->spread_band : not_computed);
+        gain.push_back(curve.worst ? curve.spread_gain : not_computed);
+        doubt.push_back(curve.worst ? curve.speed_doubt : not_computed);
+        for (const auto& c : curve.worst ? curve.worst->cylinders : std::vector<CylinderResult>{}) {
+            bias[row + place_of(numbers, c.cylinder)] = c.bias;
+        }
+    }
+    file.dimension({"curve", "1", "curve over speed, counted from 1"}, index);
+    file.variable({"curve_name", "1", "name of the curve"}, {"curve"}, names);
+    file.variable(
+        {"curve_worst_speed", "rad s-1", "speed of the largest spread"}, {"curve"}, speed);
+    file.variable(
+        {"curve_worst_speed_doubt", "rad s-1", "how far that speed may be off"}, {"curve"}, doubt);
+    file.variable({"curve_worst_spread", "1", "spread at that speed"}, {"curve"}, spread);
+    file.variable({"curve_worst_band", "1", "half width of its biases"}, {"curve"}, band);
+    file.variable(
+        {"curve_worst_spread_band", "1", "half width of that spread"}, {"curve"}, spread_band);
+    file.variable(
+        {"curve_worst_gain", "1", "that spread less the largest of the steps"}, {"curve"}, gain);
+    if (!numbers.empty()) {
+        file.variable({"curve_worst_bias", "1", "bias of each cylinder at that speed"},
+                      {"curve", "cylinder"},
+                      bias);
+    }
+}
+
+/// Causes and sensitivities of the point with the most spread.
+void write_reasons(GridWriter& file, const Reasons& reasons) {
+    if (reasons.point.empty()) return;
+    file.attribute("reasons", reasons.words);
+    file.attribute("reasons_point", reasons.point);
+    std::vector<int> index;
+    std::vector<std::string> names, changes;
+    std::vector<double> spread, loss;
+    for (const auto& part : reasons.parts) {
+        index.push_back(static_cast<int>(index.size()) + 1);
+        names.push_back(part.name);
+        spread.push_back(part.spread);
+    }
+    if (!index.empty()) {
+        index.push_back(static_cast<int>(index.size()) + 1);
+        names.emplace_back(left_over);
+        spread.push_back(reasons.rest);
+        file.dimension({"cause", "1", "cause of the spread, counted from 1"}, index);
+        file.variable({"cause_name", "1", "name of the cause"}, {"cause"}, names);
+        file.variable({"cause_spread", "1", "its part of the spread"}, {"cause"}, spread);
+    }
+    index.clear(), names.clear(), spread.clear();
+    for (const auto& each : reasons.sensitivities) {
+        index.push_back(static_cast<int>(index.size()) + 1);
+        names.push_back(each.key);
+        changes.push_back(each.change);
+        spread.push_back(each.spread);
+        loss.push_back(each.slot_loss);
+    }
+    if (index.empty()) return;
+    file.dimension({"moved", "1", "drawn dimension, counted from 1"}, index);
+    file.variable({"moved_key", "1", "its entry in the case file"}, {"moved"}, names);
+    file.variable({"moved_by", "1", "how far it was moved"}, {"moved"}, changes);
+    file.variable({"moved_spread", "1", "change of the spread"}, {"moved"}, spread);
+    file.variable({"moved_slot_loss", "Pa", "change of the slot loss"}, {"moved"}, loss);
+}
+
 }  // namespace
 
 void write_results(const std::string& path, const SolveResult& result) {
@@ -307,6 +390,8 @@ void write_results(const std::string& path, const SolveResult& result) {
     write_pressures(file, result.points);
     write_slots(file, result.points);
     write_traces(file, result.points, numbers);
+    write_curves(file, result, numbers);
+    write_reasons(file, result.reasons);
     file.finish();
 }
 

@@ -1,6 +1,7 @@
 #include "cases/study/bands.hpp"
 
 #include "cases/study/entry.hpp"
+#include "cases/study/verdict.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/steady.hpp"
@@ -409,6 +410,24 @@ Bands point_bands(const Case& c,
     return bands.result();
 }
 
+void add_bands(const Case& c,
+               const OperatingPoint& point,
+               PointResult& result,
+               const std::vector<double>* start) {
+    Bands bands = point_bands(c, point, result, start);
+    result.bias_band = bands.sum.bias;
+    result.spread_band = bands.sum.spread;
+    result.air_band = bands.sum.air;
+    result.slot_loss_band = bands.sum.slot_loss;
+    result.band_parts = std::move(bands.parts);
+    if (bands.before.bias > 0) {
+        result.notes.push_back(narrowed_words(bands));
+    }
+    for (auto& note : bands.left_out) {
+        result.notes.push_back(std::move(note));
+    }
+}
+
 BenchBand bench_band(const Case& c,
                      const BenchSettings& settings,
                      const BenchParts& parts,
@@ -456,7 +475,10 @@ BenchBand bench_band(const Case& c,
     return band;
 }
 
-MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
+MovedSpreads moved_spreads(const Case& c,
+                           const OperatingPoint& point,
+                           const std::vector<double>* start,
+                           int start_age) {
     MovedSpreads spreads;
     auto ends = moved_ends(c, point, coefficients(c));
     for (const auto& band : assumed_bands(c, point)) {
@@ -464,7 +486,7 @@ MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point) {
             ends.push_back(end.value_or(Shifted{as_it_is(c), point}));
         }
     }
-    const auto moved = solve_all(c, std::move(ends), nullptr, 0);
+    const auto moved = solve_all(c, std::move(ends), start, start_age);
     for (std::size_t k = 0; k < moved.size(); k += 2) {
         auto& both = spreads.emplace_back();
         for (const std::size_t end : {0u, 1u}) {

@@ -40,6 +40,12 @@ struct Bands {
                                 const PointResult& nominal,
                                 const std::vector<double>* start = nullptr);
 
+/// The same, written into the point; ends that did not converge become its notes.
+void add_bands(const Case& c,
+               const OperatingPoint& point,
+               PointResult& result,
+               const std::vector<double>* start = nullptr);
+
 /// Band of the shares of a bench set-up.
 struct BenchBand {
     double half_width = 0;  ///< [-], 0 where not computed
@@ -58,7 +64,12 @@ struct BenchBand {
 using MovedSpreads = std::vector<std::array<std::optional<double>, 2>>;
 
 /// One of these for each coefficient that has a band. [-]
-[[nodiscard]] MovedSpreads moved_spreads(const Case& c, const OperatingPoint& point);
+/// @param start  periodic state of the point itself, to begin from; none: still gas
+/// @param start_age  cycles that it took
+[[nodiscard]] MovedSpreads moved_spreads(const Case& c,
+                                         const OperatingPoint& point,
+                                         const std::vector<double>* start = nullptr,
+                                         int start_age = 0);
 
 /// Half width of the band of the difference between two spreads: what moves both alike leaves it
 /// alone. Largest change of the difference for each coefficient, added as root sum of squares. [-]

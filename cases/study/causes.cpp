@@ -1,8 +1,9 @@
 #include "cases/study/causes.hpp"
 
+#include "cases/study/chosen_points.hpp"
 #include "cases/study/parallel.hpp"
-#include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
+#include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 
 #include <fmt/format.h>
@@ -119,6 +120,32 @@ Off off_of(std::size_t k) {
     return off;
 }
 
+bool fed_in_the_middle(const geometry::Bank& bank) {
+    return std::all_of(bank.throttles.begin(), bank.throttles.end(), [&](const auto& throttle) {
+        const bool to_plenum = throttle.feeds == geometry::FeedTarget::plenum;
+        const auto& chamber = to_plenum ? bank.plenum : bank.pre_chamber;
+        return !chamber || (throttle.position == geometry::FeedPosition::side &&
+                            throttle.x == 0.5 * chamber->length);
+    });
+}
+
+/// For each combination one that is the same case: switches of what does not act change nothing.
+std::vector<std::size_t> distinct_combinations(const Case& c) {
+    const auto& banks = c.intake.banks;
+    std::size_t idle = 0;
+    const auto rests = [&](std::size_t cause, bool nothing) {
+        idle |= nothing ? std::size_t{1} << cause : 0;
+    };
+    rests(jet, !c.model.jet);
+    rests(place, std::all_of(banks.begin(), banks.end(), fed_in_the_middle));
+    rests(runners, std::all_of(banks.begin(), banks.end(), equal_runners));
+    std::vector<std::size_t> same(combinations);
+    for (std::size_t k = 0; k < combinations; ++k) {
+        same[k] = k | idle;
+    }
+    return same;
+}
+
 /// |S|! (n - |S| - 1)!/n!
 double weight(std::size_t size) {
     double value = 1.0 / static_cast<double>(cause_count);
@@ -183,19 +210,6 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
     return divided;
 }
 
-std::vector<std::size_t> engine_points(const Case& c, const std::vector<std::string>& names) {
-    std::vector<std::string> errors;
-    if (!c.has_engine) {
-        errors.push_back(c.path + ": no [engine]: causes needs one");
-    } else if (c.points.empty()) {
-        errors.push_back(c.path + ": no [[point]]: causes needs at least one operating point");
-    }
-    if (!errors.empty()) {
-        throw InputError(errors);
-    }
-    return chosen_points(c, names);
-}
-
 }  // namespace
 
 const std::array<Cause, cause_count>& all_causes() {
@@ -257,25 +271,64 @@ std::string largest_cause_text(const CausePoint& point) {
                        cause.lever);
 }
 
+CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads) {
+    // Those with like chambers side by side: large ones take many more cycles than the others.
+    constexpr std::size_t parties = 4;
+    const auto distinct = distinct_combinations(c);
+    std::vector<PointResult> solved(combinations);
+    study::for_each_job(parties, threads, [&](std::size_t party) {
+        std::vector<std::size_t> members;
+        std::vector<Case> cases;
+        for (std::size_t k = 0; k < combinations; ++k) {
+            const Off off = off_of(k);
+            if (distinct[k] == k && (off[waves] ? 2u : 0u) + (off[place] ? 1u : 0u) == party) {
+                members.push_back(k);
+                cases.push_back(without_causes(c, off));
+            }
+        }
+        std::vector<Variant> variants;
+        for (std::size_t i = 0; i < members.size(); ++i) {
+            const Off off = off_of(members[i]);
+            variants.push_back(
+                {&cases[i].intake,
+                 &cases[i].model,
+                 {off[jet] ? 1.0 : 0.0, off[pressure] ? 1.0 : 0.0, off[runners] ? 1.0 : 0.0}});
+        }
+        auto results = solve_ensemble(variants, c.engine, point, {});
+        for (std::size_t i = 0; i < members.size(); ++i) {
+            solved[members[i]] = std::move(results[i]);
+        }
+    });
+    for (std::size_t k = 0; k < combinations; ++k) {
+        solved[k] = solved[distinct[k]];
+    }
+    return divide(point, solved);
+}
+
 CausesResult causes(const Case& c, const CausesOptions& options) {
-    const auto chosen = engine_points(c, options.points);
+    const auto chosen = study::chosen_points(c, options.points, "causes");
     CausesResult result;
     result.title = c.title;
     result.case_digest = c.digest;
     result.case_text = c.text;
-    std::vector<Case> cases;
+    const auto distinct = distinct_combinations(c);
+    std::vector<std::size_t> jobs;
+    std::vector<Case> cases(combinations);
     for (std::size_t k = 0; k < combinations; ++k) {
-        cases.push_back(without_causes(c, off_of(k)));
+        if (distinct[k] == k) {
+            jobs.push_back(k);
+            cases[k] = without_causes(c, off_of(k));
+        }
     }
     std::vector<std::vector<PointResult>> solved(chosen.size(),
                                                  std::vector<PointResult>(combinations));
     std::atomic<int> done{0};
-    const std::size_t total = chosen.size() * combinations;
+    const std::size_t total = chosen.size() * jobs.size();
     study::for_each_job(total, options.threads, [&](std::size_t job) {
         if (options.stop != nullptr && options.stop->load()) {
             return;
         }
-        const std::size_t p = job / combinations, k = job % combinations;
+        const std::size_t p = job / jobs.size(), k = jobs[job % jobs.size()];
         const Case& made = cases[k];
         solved[p][k] =
             solve_point(made.intake, made.engine, made.points[chosen[p]], made.model, {});
@@ -284,6 +337,9 @@ CausesResult causes(const Case& c, const CausesOptions& options) {
         }
     });
     for (std::size_t p = 0; p < chosen.size(); ++p) {
+        for (std::size_t k = 0; k < combinations; ++k) {
+            solved[p][k] = solved[p][distinct[k]];
+        }
         result.points.push_back(divide(c.points[chosen[p]], solved[p]));
         const auto& point = result.points.back();
         result.sentences.push_back(

@@ -56,6 +56,12 @@ struct CausesOptions {
     const std::atomic<bool>* stop = nullptr;
 };
 
+/// Causes at one point on the case's intake and engine, for a verdict: the combinations of the
+/// switches side by side, to what is left of their periodic residuals. `causes` solves each by
+/// itself.
+/// @param threads  0: all cores
+[[nodiscard]] CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads);
+
 /// @throws InputError where the case has no engine, no point, or not the point that was named
 [[nodiscard]] CausesResult causes(const Case& c, const CausesOptions& options);
 

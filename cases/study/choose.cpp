@@ -67,6 +67,7 @@ std::vector<PointResult> solved(const Case& c, const ChooseOptions& options, boo
     SolveOptions solve_options;
     solve_options.threads = options.threads;
     solve_options.bands = bands;
+    solve_options.refine_curves = false;
     return solve(c, solve_options).points;
 }
 

@@ -1,12 +1,13 @@
 #include "cases/study/compare.hpp"
 
 #include "cases/study/bands.hpp"
+#include "cases/study/chosen_points.hpp"
 #include "cases/study/compare_curve.hpp"
 #include "cases/study/no_slot.hpp"
 #include "cases/study/parallel.hpp"
+#include "cases/study/solve_points.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
-#include "solver/march/cycle.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -21,18 +22,10 @@ namespace {
 
 using study::PairBand;
 
-void check_request(const Case& base,
-                   const std::string& key,
-                   const std::vector<ComparedCase>& values) {
+void check_request(const std::string& key, const std::vector<ComparedCase>& values) {
     if (values.size() < 2) {
         throw InputError({fmt::format(
             "{}: {} value to compare; give at least two", key, values.empty() ? "no" : "one")});
-    }
-    if (!base.has_engine) {
-        throw InputError({base.path + ": no [engine]: compare needs one"});
-    }
-    if (base.points.empty()) {
-        throw InputError({base.path + ": no [[point]]: compare needs at least one point"});
     }
 }
 
@@ -49,20 +42,25 @@ Solved solve_all(const std::vector<const Case*>& cases,
     Solved solved;
     solved.results.resize(cases.size(), std::vector<PointResult>(points.size()));
     solved.moved.resize(cases.size(), std::vector<MovedSpreads>(points.size()));
+    const auto runs = study::runs_of(*cases.front(), points);
     const std::size_t total = cases.size() * points.size();
     std::atomic<int> done{0};
-    study::for_each_job(total, options.threads, [&](std::size_t job) {
-        const std::size_t v = job / points.size(), p = job % points.size();
+    study::for_each_job(cases.size() * runs.size(), options.threads, [&](std::size_t job) {
+        const std::size_t v = job / runs.size();
         const Case& c = *cases[v];
-        const OperatingPoint& point = c.points.at(points[p]);
-        solved.results[v][p] = solve_point(c.intake, c.engine, point, c.model, {});
-        if (options.bands && v < values && solved.results[v][p].converged) {
-            solved.moved[v][p] = moved_spreads(c, point);
+        std::vector<OperatingPoint> list;
+        for (const std::size_t p : points) {
+            list.push_back(c.points.at(p));
         }
-        const int count = ++done;
-        if (options.progress) {
-            options.progress(count, static_cast<int>(total));
-        }
+        study::solve_run(c, list, runs[job % runs.size()], {}, [&](auto p, auto point, auto state) {
+            if (options.bands && v < values && point.converged) {
+                solved.moved[v][p] = moved_spreads(c, list[p], &state, point.cycles);
+            }
+            solved.results[v][p] = std::move(point);
+            if (options.progress) {
+                options.progress(++done, static_cast<int>(total));
+            }
+        });
     });
     return solved;
 }
@@ -249,7 +247,7 @@ CompareResult compare(const Case& base,
                       const std::string& key,
                       const std::vector<ComparedCase>& values,
                       const CompareOptions& options) {
-    check_request(base, key, values);
+    check_request(key, values);
     CompareResult result;
     result.title = base.title;
     result.case_digest = base.digest;
@@ -268,8 +266,8 @@ CompareResult compare(const Case& base,
     if (study::has_slot(base.intake)) {
         cases.push_back(&plain);
     }
-    const Solved solved =
-        solve_all(cases, chosen_points(base, options.points), values.size(), options);
+    const Solved solved = solve_all(
+        cases, study::chosen_points(base, options.points, "compare"), values.size(), options);
     result.results = solved.results;
     if (cases.size() > values.size()) {
         result.no_slot = result.results.back();

@@ -1,138 +1,133 @@
-#include "cases/study/bands.hpp"
-#include "cases/study/no_slot.hpp"
-#include "cases/study/parallel.hpp"
+#include "cases/study/chosen_points.hpp"
+#include "cases/study/find_reasons.hpp"
+#include "cases/study/solve_points.hpp"
 #include "cases/study/study.hpp"
 #include "cases/study/verdict.hpp"
+#include "cases/study/worst_speed.hpp"
 #include "geometry/error.hpp"
-#include "solver/march/cycle.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <atomic>
+#include <numeric>
 #include <utility>
-#include <vector>
 
 namespace plenair {
 
-namespace {
-
-PointResult not_begun(const OperatingPoint& point) {
-    PointResult result;
-    result.name = point.name;
-    result.speed = point.speed;
-    result.source_pressure = point.pressure;
-    result.source_temperature = point.temperature;
-    result.failure = "stopped before it was computed";
-    return result;
+const CurveResult* SolveResult::curve_of(std::size_t point) const {
+    const auto found = std::find_if(curves.begin(), curves.end(), [point](const auto& curve) {
+        return point >= curve.first && point < curve.first + curve.count;
+    });
+    return found == curves.end() ? nullptr : &*found;
 }
 
-/// The same engine with the wall between its chambers taken out. Where that does not converge the
-/// result stands without it.
-void add_no_slot(const Case& c, const OperatingPoint& point, PointResult& result) {
-    const PointResult plain =
-        solve_point(study::without_slot(c.intake), c.engine, point, c.model, {});
-    if (!plain.converged) {
-        result.notes.push_back(
-            "without its slot this point did not converge: whether the slot "
-            "helps here is not known");
-        return;
+std::vector<std::vector<const PointResult*>> SolveResult::groups() const {
+    std::vector<std::vector<const PointResult*>> all(1 + curves.size());
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        const auto* curve = curve_of(i);
+        all[curve == nullptr ? 0 : 1 + static_cast<std::size_t>(curve - curves.data())].push_back(
+            &points[i]);
     }
-    result.no_slot_spread = plain.spread;
-    result.no_slot_air_flow = plain.air_flow;
+    return all;
 }
 
-PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOptions& options) {
-    CycleOptions cycle;
-    std::vector<double> state;
-    cycle.traces = options.traces;
-    cycle.start = options.start;
-    cycle.final_state = &state;
-    PointResult result = solve_point(c.intake, c.engine, point, c.model, cycle);
-    if (options.bands) {
-        Bands bands = point_bands(c, point, result, &state);
-        result.bias_band = bands.sum.bias;
-        result.spread_band = bands.sum.spread;
-        result.air_band = bands.sum.air;
-        result.slot_loss_band = bands.sum.slot_loss;
-        result.band_parts = std::move(bands.parts);
-        if (bands.before.bias > 0) {
-            result.notes.push_back(narrowed_words(bands));
+std::vector<const PointResult*> SolveResult::telling() const {
+    std::vector<const PointResult*> told;
+    const auto all = groups();
+    for (std::size_t g = 0; g < all.size(); ++g) {
+        const auto& group = all[g];
+        if (g == 0 || group.size() <= telling_of_curve) {
+            told.insert(told.end(), group.begin(), group.end());
+            continue;
         }
-        for (const auto& note : bands.left_out) {
-            result.notes.push_back(note);
-        }
-    }
-    if (options.no_slot && result.converged && study::has_slot(c.intake)) {
-        add_no_slot(c, point, result);
-    }
-    if (options.final_state != nullptr && c.points.size() == 1) {
-        *options.final_state = std::move(state);
-    }
-    return result;
-}
-
-}  // namespace
-
-std::vector<std::size_t> chosen_points(const Case& c, const std::vector<std::string>& names) {
-    std::vector<std::size_t> chosen;
-    std::vector<std::string> known, errors;
-    for (const auto& point : c.points) {
-        known.push_back(point.name);
-    }
-    for (std::size_t i = 0; i < known.size(); ++i) {
-        if (names.empty() || std::find(names.begin(), names.end(), known[i]) != names.end()) {
-            chosen.push_back(i);
+        const auto worst =
+            std::max_element(group.begin(), group.end(), [](const auto* a, const auto* b) {
+                return a->spread < b->spread;
+            });
+        for (auto point = group.begin(); point != group.end(); ++point) {
+            const auto i = static_cast<std::size_t>(point - group.begin());
+            if (i == 0 || i == group.size() / 2 || i + 1 == group.size() || point == worst) {
+                told.push_back(*point);
+            }
         }
     }
-    for (const auto& name : names) {
-        if (std::find(known.begin(), known.end(), name) == known.end()) {
-            errors.push_back(fmt::format(
-                "{}: no point '{}'; the points are {}", c.path, name, fmt::join(known, ", ")));
-        }
-    }
-    if (!errors.empty()) {
-        throw InputError(errors);
-    }
-    return chosen;
+    return told;
 }
 
 bool SolveResult::converged() const {
     return std::all_of(points.begin(), points.end(), [](const auto& p) { return p.converged; });
 }
 
-SolveResult solve(const Case& c, const SolveOptions& options) {
-    if (!c.has_engine) {
-        throw InputError({c.path + ": no [engine]: solve needs one; a rig runs with bench"});
+namespace {
+
+/// Of the point with the most spread, which may lie between the steps of a curve.
+void add_reasons(const Case& c, const SolveOptions& options, SolveResult& result) {
+    const Verdict v = verdict(result);
+    if (v.worst) {
+        const OperatingPoint point = v.between
+                                         ? c.curves.at(*v.between).at(worst_of(result, v).speed)
+                                         : c.points.at(*v.worst);
+        result.reasons = study::find_reasons(c, point, worst_of(result, v), options.threads);
     }
-    if (c.points.empty()) {
-        throw InputError({c.path + ": no [[point]]: solve needs at least one operating point"});
+}
+
+/// The case with those of its points; a curve of which some are missing is left as points.
+Case with_points(const Case& c, const std::vector<std::size_t>& chosen) {
+    if (chosen.size() == c.points.size()) {
+        return c;
     }
+    Case part = c;
+    part.points.clear();
+    part.curves.clear();
+    for (const std::size_t p : chosen) {
+        for (const SpeedCurve& curve : c.curves) {
+            const bool all = p == curve.first &&
+                             std::binary_search(
+                                 chosen.begin(), chosen.end(), curve.first + curve.count - 1) &&
+                             std::count_if(chosen.begin(), chosen.end(), [&](std::size_t other) {
+                                 return other >= curve.first && other < curve.first + curve.count;
+                             }) == static_cast<std::ptrdiff_t>(curve.count);
+            if (all) {
+                part.curves.push_back(curve);
+                part.curves.back().first = part.points.size();
+            }
+        }
+        part.points.push_back(c.points[p]);
+    }
+    return part;
+}
+
+}  // namespace
+
+SolveResult solve(const Case& whole, const SolveOptions& options) {
+    if (!whole.has_engine) {
+        throw InputError({whole.path + ": no [engine]: solve needs one; a rig runs with bench"});
+    }
+    const Case c = with_points(whole, study::chosen_points(whole, options.points, "solve"));
     SolveResult result;
     result.title = c.title;
     result.case_digest = c.digest;
     result.case_text = c.text;
     result.assumed = c.assumed;
     result.units = c.units;
-    const auto chosen = chosen_points(c, options.points);
-    result.points.resize(chosen.size());
-    std::atomic<int> done{0};
-    std::atomic<std::size_t> left_out{0};
-    study::for_each_job(chosen.size(), options.threads, [&](std::size_t i) {
-        const OperatingPoint& point = c.points[chosen[i]];
-        if (options.stop != nullptr && options.stop->load()) {
-            result.points[i] = not_begun(point);
-            ++left_out;
-            return;
+    std::vector<std::size_t> all(c.points.size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
+    auto solved = study::solve_points(c, c.points, study::runs_of(c, all), options);
+    result.points = std::move(solved.points);
+    result.left_out = solved.left_out;
+    for (const SpeedCurve& curve : c.curves) {
+        CurveResult& plain = result.curves.emplace_back();
+        plain.name = curve.name;
+        plain.first = curve.first;
+        plain.count = curve.count;
+        if (options.refine_curves && result.left_out == 0) {
+            study::find_worst(c, curve, result, options, plain);
         }
-        result.points[i] = solve_one(c, point, options);
-        const int count = ++done;
-        if (options.progress) {
-            options.progress(count, static_cast<int>(chosen.size()));
-        }
-    });
-    result.left_out = left_out;
+    }
+    if (options.reasons && result.left_out == 0) {
+        add_reasons(c, options, result);
+    }
     result.summary = verdict_words(result);
     return result;
 }

@@ -1,10 +1,12 @@
 #pragma once
 
 #include "cases/study/assumption.hpp"
+#include "cases/study/curve.hpp"
 #include "cases/study/fuel.hpp"
 #include "cases/study/injection.hpp"
 #include "cases/study/learned.hpp"
 #include "cases/study/nitrous.hpp"
+#include "cases/study/reasons.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/output_units.hpp"
 #include "solver/march/point.hpp"
@@ -34,7 +36,8 @@ struct Case {
     geometry::Engine engine;
     geometry::Intake intake;
     Model model;
-    std::vector<OperatingPoint> points;
+    std::vector<OperatingPoint> points;  ///< those of [[point]], then those of each curve
+    std::vector<SpeedCurve> curves;
     std::vector<BenchSettings> bench;
     Fuel fuel;
     std::optional<Injection> injection;
@@ -51,6 +54,8 @@ struct SolveOptions {
     bool bands = false;
     std::vector<std::string> points;  ///< names; empty: all
     bool no_slot = false;  ///< each point without its slot too, where the case has one
+    bool refine_curves = true;  ///< look for the worst speed between the steps
+    bool reasons = false;  ///< causes and sensitivities of the point with the most spread
     std::function<void(int done, int total)> progress;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
     /// For a case of one point: state of a neighbour to begin from (none, or of another topology:
@@ -59,14 +64,39 @@ struct SolveOptions {
     std::vector<double>* final_state = nullptr;
 };
 
+/// What a curve over speed says beyond its points.
+struct CurveResult {
+    std::string name;
+    std::size_t first = 0, count = 0;  ///< its points in the result
+    /// Largest spread between the first and the last speed, also between the steps; none where no
+    /// point converged.
+    std::optional<PointResult> worst;
+    double speed_doubt = 0;  ///< the worst speed may be off this much [rad/s]
+    double spread_gain = 0;  ///< its spread less the largest of the steps [-]
+    int solved = 0;  ///< points solved between the steps
+};
+
+/// A curve of no more points is shown like single ones.
+inline constexpr std::size_t telling_of_curve = 4;
+
 struct SolveResult {
     std::string title, case_digest, case_text;
     std::vector<PointResult> points;
+    std::vector<CurveResult> curves;  ///< curves of the case
     std::size_t left_out = 0;  ///< points not begun when it was told to stop
     std::vector<Assumption> assumed;  ///< of the case; empty in a result that was read back
+    Reasons reasons;
     std::string summary;  ///< in a sentence: spread over the points, where end bias reverses sign
     geometry::OutputUnits units;  ///< those of the case; a file of results holds its text
     [[nodiscard]] bool converged() const;
+    /// The curve that a point belongs to, by its place; null: none.
+    [[nodiscard]] const CurveResult* curve_of(std::size_t point) const;
+    /// Points of no curve first, then those of each curve: within one group neighbouring speeds can
+    /// be compared.
+    [[nodiscard]] std::vector<std::vector<const PointResult*>> groups() const;
+    /// The points where not all can be shown: those of no curve, and of each curve the first, the
+    /// one in the middle, the last and the one with the most spread.
+    [[nodiscard]] std::vector<const PointResult*> telling() const;
 };
 
 struct BenchStudyResult {
@@ -92,11 +122,6 @@ struct CheckResult {
     std::vector<Assumption> assumed;
     geometry::OutputUnits units;
 };
-
-/// Places of the points of these names in the case; of all where none is named.
-/// @throws InputError  for a name that no point has, with those that there are
-[[nodiscard]] std::vector<std::size_t> chosen_points(const Case& c,
-                                                     const std::vector<std::string>& names);
 
 [[nodiscard]] CheckResult check(const Case& c);
 /// All points of the case. @throws InputError where the case has no engine or no point.

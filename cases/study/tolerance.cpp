@@ -73,6 +73,7 @@ private:
 void Study::solve_drawn() {
     SolveOptions solve_options;
     solve_options.threads = options_.threads;
+    solve_options.refine_curves = false;
     result_.drawn = solve(plan_.base, solve_options).points;
     for (const auto& point : result_.drawn) {
         if (!point.converged) {

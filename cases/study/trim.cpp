@@ -184,8 +184,10 @@ TrimResult trim(const Case& c, const SolveResult& solved, const TrimOptions& opt
     result.step = options.step;
     result.fuel = c.fuel;
     result.injection = c.injection;
-    for (const auto& point : solved.points) {
-        result.points.push_back(trim_point(c, point, options.step));
+    for (std::size_t p = 0; p < solved.points.size(); ++p) {
+        result.points.push_back(trim_point(c, solved.points[p], options.step));
+        const auto* curve = solved.curve_of(p);
+        result.points.back().curve = curve == nullptr ? "" : curve->name;
     }
     result.fixed = study::fixed_trims(result.points);
     study::add_map(result, options);

@@ -52,6 +52,7 @@ struct CylinderTrim {
 /// Trims at one operating point.
 struct TrimPoint {
     std::string name;
+    std::string curve;  ///< that it belongs to; empty: none
     double speed = 0;  ///< [rad/s]
     double source_pressure = 0;  ///< before the throttle [Pa]
     double plenum_pressure = 0;  ///< load axis: mean static pressure in the plenum [Pa]

@@ -37,29 +37,31 @@ void add_reversals(std::vector<Lean> leans, const std::string& bank, std::vector
     }
 }
 
-/// Each bank leans for itself.
+/// Each bank leans for itself, within points that are neighbours.
 void look_at_ends(const SolveResult& result, Verdict& v) {
     std::size_t banks = 1;
     for (const auto& point : result.points) banks = std::max(banks, point.banks.size());
     v.several_ends = banks > 1;
     for (std::size_t b = 0; b < banks; ++b) {
-        std::vector<Lean> leans;
-        std::string name;
-        for (const auto& point : result.points) {
-            if (!point.converged) continue;
-            double end_bias = point.end_bias;
-            bool ends = point.cylinders.size() > 1;
-            if (b < point.banks.size()) {
-                end_bias = point.banks[b].end_bias;
-                ends = !point.banks[b].first.empty();
-                name = point.banks[b].name;
+        for (const auto& group : result.groups()) {
+            std::vector<Lean> leans;
+            std::string name;
+            for (const auto* point : group) {
+                if (!point->converged) continue;
+                double end_bias = point->end_bias;
+                bool ends = point->cylinders.size() > 1;
+                if (b < point->banks.size()) {
+                    end_bias = point->banks[b].end_bias;
+                    ends = !point->banks[b].first.empty();
+                    name = point->banks[b].name;
+                }
+                v.any_ends = v.any_ends || ends;
+                if (std::abs(end_bias) > least_difference(*point)) {
+                    leans.push_back({point->speed, end_bias});
+                }
             }
-            v.any_ends = v.any_ends || ends;
-            if (std::abs(end_bias) > least_difference(point)) {
-                leans.push_back({point.speed, end_bias});
-            }
+            add_reversals(std::move(leans), name, v.reversals);
         }
-        add_reversals(std::move(leans), name, v.reversals);
     }
 }
 
@@ -117,6 +119,25 @@ double least_difference(const PointResult& point) {
     return point.bias_band > 0 ? point.bias_band : variant_band;
 }
 
+std::vector<Reversal> reversals(std::vector<const PointResult*> points) {
+    std::erase_if(points, [](const auto* point) {
+        return !point->converged || std::abs(point->end_bias) <= least_difference(*point);
+    });
+    std::stable_sort(points.begin(), points.end(), [](const auto* a, const auto* b) {
+        return a->speed < b->speed;
+    });
+    std::vector<Reversal> found;
+    for (std::size_t i = 1; i < points.size(); ++i) {
+        const auto &a = *points[i - 1], &b = *points[i];
+        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+    }
+    return found;
+}
+
+const PointResult& worst_of(const SolveResult& result, const Verdict& v) {
+    return v.between ? *result.curves.at(*v.between).worst : result.points.at(*v.worst);
+}
+
 Verdict verdict(const SolveResult& result, double target) {
     Verdict v;
     v.target = target;
@@ -128,8 +149,16 @@ Verdict verdict(const SolveResult& result, double target) {
         if (point.spread <= target) ++v.meeting;
         if (!v.worst || point.spread > result.points[*v.worst].spread) v.worst = i;
     }
+    double most_spread = v.worst ? result.points[*v.worst].spread : 0;
+    for (std::size_t i = 0; i < result.curves.size(); ++i) {
+        const auto& between = result.curves[i].worst;
+        if (v.worst && between && between->spread > most_spread) {
+            v.between = i;
+            most_spread = between->spread;
+        }
+    }
     if (v.worst) {
-        const auto& worst = result.points[*v.worst];
+        const auto& worst = worst_of(result, v);
         const auto most = std::max_element(
             worst.cylinders.begin(), worst.cylinders.end(), [](const auto& a, const auto& b) {
                 return a.bias < b.bias;
@@ -146,7 +175,7 @@ Verdict verdict(const SolveResult& result, double target) {
 
 std::string verdict_text(const SolveResult& result, const Verdict& v) {
     if (!v.worst) return "No point converged: there is no result.";
-    const auto& worst = result.points[*v.worst];
+    const auto& worst = worst_of(result, v);
     std::string text = worst.cylinders.size() == 1
                            ? std::string("One cylinder gets all the air: there is no spread.")
                            : spread_text(worst, v);

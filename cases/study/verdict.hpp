@@ -29,6 +29,8 @@ struct Verdict {
     int meeting = 0;  ///< converged points whose spread is at most the target
     double target = usual_spread_target;  ///< [-]
     std::optional<std::size_t> worst;  ///< index of the converged point with the largest spread
+    /// Curve whose worst speed lies between its steps with more spread than any point has.
+    std::optional<std::size_t> between;
     int leanest = 0;  ///< cylinder with the most air at the worst point; 0: cannot be told
     double leanest_bias = 0;  ///< [-]
     std::vector<Reversal> reversals;  ///< end biases below least_difference do not count
@@ -40,7 +42,16 @@ struct Verdict {
     double slot_doubt = variant_band;  ///< by which they must differ to be told apart [-]
 };
 
+/// Where the end bias of points changes its sign, by speed; biases below least_difference do not
+/// count. Points at part load between those at full load are no neighbours of theirs: give each
+/// curve by itself.
+[[nodiscard]] std::vector<Reversal> reversals(std::vector<const PointResult*> points);
+
 [[nodiscard]] Verdict verdict(const SolveResult& result, double target = usual_spread_target);
+
+/// The point with the largest spread, which may lie between the steps of a curve.
+/// @pre verdict.worst
+[[nodiscard]] const PointResult& worst_of(const SolveResult& result, const Verdict& verdict);
 
 /// Spread, leanest cylinder and points without result, in sentences of plain text.
 [[nodiscard]] std::string verdict_text(const SolveResult& result, const Verdict& verdict);

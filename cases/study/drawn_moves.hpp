@@ -1,0 +1,22 @@
+#pragma once
+
+#include "geometry/intake.hpp"
+
+#include <string>
+#include <vector>
+
+namespace plenair::study {
+
+/// The metal with one drawn dimension changed, in every bank and every part of its kind alike.
+struct DrawnMove {
+    std::string key;  ///< "slot.width"
+    std::string change;  ///< "+0.3 mm", of the mean where it varies
+    geometry::Intake intake;
+};
+
+/// Every drawn dimension that the intake has, longer, wider or larger by a part of itself.
+/// Chambers grow at their far end; runners and slots keep their places.
+/// @param part  0.05: five percent
+[[nodiscard]] std::vector<DrawnMove> drawn_moves(const geometry::Intake& intake, double part);
+
+}  // namespace plenair::study
