@@ -11,6 +11,7 @@
 #include <cstring>
 
 #include "cases/report/paint.hpp"
+#include "cases/study/cost.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/visible_text.hpp"
 
@@ -93,6 +94,12 @@ void print_warnings(const std::vector<std::string>& warnings) {
     }
 }
 
+void announce(const ExpectedWork& work) {
+    if (const std::string text = work_text(work); !text.empty()) {
+        say(text);
+    }
+}
+
 ProgressLine::ProgressLine(bool wanted)
     : start_(std::chrono::steady_clock::now()), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
 
@@ -101,19 +108,42 @@ void ProgressLine::operator()(int done, int total) {
         return;
     }
     const std::lock_guard lock(mutex_);
+    done_ = done;
+    total_ = total;
+    show();
+}
+
+void ProgressLine::under_way(const std::string& point, int cycles) {
+    if (!shown_) {
+        return;
+    }
+    const std::lock_guard lock(mutex_);
+    under_way_ = fmt::format("{}, cycle {}", visible_text(point, LineEnds::written_out), cycles);
+    show();
+}
+
+/// @pre the lock is held
+void ProgressLine::show() {
     const auto now = std::chrono::steady_clock::now();
     constexpr std::chrono::milliseconds pause(100);  // faster than one can read
-    if (now - last_ < pause && done < total) {
+    if (now - last_ < pause && (done_ < total_ || total_ == 0)) {
         return;
     }
     last_ = now;
     const std::chrono::duration<double> elapsed = now - start_;
-    std::string line = fmt::format("\r\033[K{} of {}", done, total);
-    if (done >= 1 && elapsed.count() > 0) {
-        const double rate = done / elapsed.count();
+    std::string line = "\r\033[K";
+    if (total_ > 0) {
+        line += fmt::format("{} of {}", done_, total_);
+    }
+    if (done_ >= 1 && elapsed.count() > 0) {
+        const double rate = done_ / elapsed.count();
         line += fmt::format(", {}/s, {:.0f} s left",
                             rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
-                            (total - done) / rate);
+                            (total_ - done_) / rate);
+    }
+    if (!under_way_.empty() && (done_ < total_ || total_ == 0)) {
+        line +=
+            fmt::format("{}{} after {:.0f} s", total_ > 0 ? "; " : "", under_way_, elapsed.count());
     }
     (void)write_stream(STDERR_FILENO, line);
 }

@@ -45,6 +45,9 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
         // fault.
         check_assembly(root, c, messages);
     }
+    if (!messages.any_error()) {
+        check_cost(root, c, messages);
+    }
 }
 
 }  // namespace plenair::file

@@ -18,7 +18,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr auto store_format = "plenair.sweep-folder/1";
-constexpr auto block_format = "plenair.sweep-block/2";
+constexpr auto block_format = "plenair.sweep-block/3";
 
 template <class Result>
 Json numbers_of(const Result& result,

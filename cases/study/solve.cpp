@@ -30,6 +30,9 @@ PointResult solve_one(const Case& c, const OperatingPoint& point, const SolveOpt
     cycle.traces = options.traces;
     cycle.start = options.start;
     cycle.final_state = &state;
+    if (options.cycle) {
+        cycle.each_cycle = [&](int cycles) { options.cycle(point.name, cycles); };
+    }
     PointResult result = solve_point(c.intake, c.engine, point, c.model, cycle);
     if (options.bands) {
         Bands bands = point_bands(c, point, result, &state);

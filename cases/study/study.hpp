@@ -44,6 +44,8 @@ struct SolveOptions {
     bool traces = false;
     bool bands = false;
     std::function<void(int done, int total)> progress;
+    /// After each cycle of a point, from any thread.
+    std::function<void(const std::string& point, int cycles)> cycle;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
     /// For a case of one point: state of a neighbour to begin from (none, or of another topology:
     /// still gas), and where its own periodic state goes.
