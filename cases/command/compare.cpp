@@ -10,11 +10,13 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/vary.hpp"
 #include "cases/report/compare.hpp"
 #include "cases/report/difference.hpp"
 #include "cases/store/read_solve_file.hpp"
+#include "cases/study/cost.hpp"
 #include "cases/study/version.hpp"
 
 namespace plenair::command {
@@ -38,6 +40,13 @@ Status compare_values(const Request& request) {
     check_files(request);
     if (!request.quiet) {
         print_warnings(base.warnings);
+        std::vector<const Case*> cases;
+        for (const auto& value : values) {
+            cases.push_back(&value.c);
+        }
+        announce(expected_work(cases,
+                               request.bands == "on" ? 1 + band_solutions : 1,
+                               static_cast<int>(request.threads)));
     }
     ProgressLine progress(!request.quiet, "solutions");
     CompareOptions options;
@@ -65,16 +74,12 @@ Revision revision_of(const Request& request, const std::string& path) {
     revision.path = path;
     if (!is_result(path)) {
         const Case c = read_case(path, all_sets(request));
-        ProgressLine progress(!request.quiet, "solutions");
         SolveOptions options;
-        options.threads = static_cast<int>(request.threads);
         options.bands = request.bands == "on";
         options.refine_curves = false;
-        options.progress = [&progress](int done, int total) { progress(done, total); };
         revision.version = version();
-        revision.result = solve(c, options);
+        revision.result = solve_watched(c, request, options);
         revision.echo = c.echo;
-        progress.clear();
         return revision;
     }
     StoredSolve stored = read_solve_file(path);

@@ -13,6 +13,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 #include "cases/live/page.hpp"
 #include "cases/report/html.hpp"
@@ -60,17 +61,12 @@ SolveResult solve_now(const Case& c, const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
-    options.threads = static_cast<int>(request.threads);
     options.traces = true;
     options.bands = request.bands != "off";
     options.no_slot = request.no_slot != "off";
     options.reasons = request.causes != "off";
-    options.progress = [&progress](int done, int total) { progress(done, total); };
-    auto result = solve(c, options);
-    progress.clear();
-    return result;
+    return solve_watched(c, request, options);
 }
 
 /// The case that a result was computed from; nothing where an older program wrote a text that this

@@ -7,6 +7,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 
 namespace plenair::command {
@@ -43,18 +44,14 @@ Status run_solve(const Request& request) {
         print_warnings(c.warnings);
     }
     const StopAtLeisure leisure;
-    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
-    options.threads = static_cast<int>(request.threads);
     options.traces = request.traces;
     options.bands = request.bands != "off";
     options.points = request.points;
     options.no_slot = request.no_slot != "off";
     options.reasons = request.causes == "on";
     options.stop = &stop_wanted();
-    options.progress = [&progress](int done, int total) { progress(done, total); };
-    const SolveResult result = solve(c, options);
-    progress.clear();
+    const SolveResult result = solve_watched(c, request, options);
     const std::size_t done = result.points.size() - result.left_out;
     if (done == 0) {
         end_by_interrupt("no result was written");

@@ -16,6 +16,8 @@
 #include "cases/command/terminal_lines.hpp"
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
+#include "cases/study/cost.hpp"
+#include "cases/study/parallel.hpp"
 #include "cases/study/sweep.hpp"
 #include "cases/study/whole_number.hpp"
 #include "geometry/error.hpp"
@@ -81,6 +83,14 @@ SweepProgress compute(const Request& request,
     options.finished = [&](std::size_t block) {
         return store.has(block) && !std::binary_search(damaged.begin(), damaged.end(), block);
     };
+    if (!request.quiet && plan.info.count > 0) {
+        const auto first = plan.variants(0, 1);
+        const Case* one[] = {&first.front().c};
+        // Blocks share the threads evenly.
+        const double alone =
+            lane_gain * static_cast<double>(options.parts * study::threads_of(options.threads));
+        announce(expected_work(one, static_cast<double>(plan.info.count) / alone, 1));
+    }
     options.save = [&store](std::size_t block, const auto& records) { store.save(block, records); };
     const auto done = run_sweep(plan, options);
     progress.clear();

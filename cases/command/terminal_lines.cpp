@@ -13,6 +13,7 @@
 #include <utility>
 
 #include "cases/report/paint.hpp"
+#include "cases/study/cost.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/visible_text.hpp"
 
@@ -121,6 +122,12 @@ void print_warnings(const std::vector<std::string>& warnings) {
     }
 }
 
+void announce(const ExpectedWork& work) {
+    if (const std::string text = work_text(work); !text.empty()) {
+        say(text);
+    }
+}
+
 ProgressLine::ProgressLine(bool wanted, std::string what)
     : start_(std::chrono::steady_clock::now()),
       what_(std::move(what)),
@@ -131,20 +138,43 @@ void ProgressLine::operator()(double done, double total) {
         return;
     }
     const std::lock_guard lock(mutex_);
+    done_ = done;
+    total_ = total;
+    show();
+}
+
+void ProgressLine::under_way(const std::string& point, int cycles) {
+    if (!shown_) {
+        return;
+    }
+    const std::lock_guard lock(mutex_);
+    under_way_ = fmt::format("{}, cycle {}", visible_text(point, LineEnds::written_out), cycles);
+    show();
+}
+
+/// @pre the lock is held
+void ProgressLine::show() {
     const auto now = std::chrono::steady_clock::now();
     constexpr std::chrono::milliseconds pause(100);  // faster than one can read
-    if (now - last_ < pause && done < total) {
+    if (now - last_ < pause && (done_ < total_ || total_ == 0)) {
         return;
     }
     last_ = now;
     const std::chrono::duration<double> elapsed = now - start_;
-    std::string line = fmt::format("\r\033[K{:.0f} of {:.0f} {}", std::floor(done), total, what_);
-    if (done > 0 && elapsed.count() > 0) {
-        const double rate = done / elapsed.count();
+    std::string line = "\r\033[K";
+    if (total_ > 0) {
+        line += fmt::format("{:.0f} of {:.0f} {}", std::floor(done_), total_, what_);
+    }
+    if (done_ > 0 && elapsed.count() > 0) {
+        const double rate = done_ / elapsed.count();
         line += fmt::format(", {} {}/s, {:.0f} s left",
                             rate < 100 ? fmt::format("{:.2g}", rate) : fmt::format("{:.0f}", rate),
                             what_,
-                            (total - done) / rate);
+                            (total_ - done_) / rate);
+    }
+    if (!under_way_.empty() && (done_ < total_ || total_ == 0)) {
+        line +=
+            fmt::format("{}{} after {:.0f} s", total_ > 0 ? "; " : "", under_way_, elapsed.count());
     }
     (void)write_stream(STDERR_FILENO, line);
 }

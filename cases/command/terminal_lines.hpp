@@ -7,6 +7,10 @@
 #include <string_view>
 #include <vector>
 
+namespace plenair {
+struct ExpectedWork;
+}
+
 /// The only place that writes to the terminal. Text from files, names and options is shown with its
 /// control characters written out (visible_text), so that nothing a file holds can steer it.
 namespace plenair::command {
@@ -35,6 +39,9 @@ void say(std::string_view text);
 /// One line per warning on standard error.
 void print_warnings(const std::vector<std::string>& warnings);
 
+/// What a verb has before it, on standard error, where that is worth saying.
+void announce(const ExpectedWork& work);
+
 /// One line on standard error that is rewritten as work proceeds: done, rate, time left.
 /// Silent unless standard error is a terminal. May be called from several threads.
 class ProgressLine final {
@@ -43,11 +50,17 @@ public:
     ProgressLine(bool wanted, std::string what);
     /// A part of one counts for the rate; the line shows whole ones.
     void operator()(double done, double total);
+    /// What is under way, behind the numbers: "A4, cycle 5".
+    void under_way(const std::string& point, int cycles);
     /// Wipes the line.
     void clear();
 
 private:
+    void show();
+
     std::mutex mutex_;
+    double done_ = 0, total_ = 0;
+    std::string under_way_;
     std::chrono::steady_clock::time_point start_;
     std::chrono::steady_clock::time_point last_{};
     std::string what_;

@@ -12,6 +12,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 #include "cases/report/csv.hpp"
 #include "cases/report/json.hpp"
@@ -50,14 +51,10 @@ Solved solved_input(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    ProgressLine progress(!request.quiet, "points");
     SolveOptions options;
-    options.threads = static_cast<int>(request.threads);
     options.bands = request.bands == "on";
     options.refine_curves = false;
-    options.progress = [&progress](int done, int total) { progress(done, total); };
-    auto result = solve(c, options);
-    progress.clear();
+    auto result = solve_watched(c, request, options);
     return {std::move(c), std::move(result)};
 }
 

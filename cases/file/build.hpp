@@ -51,6 +51,9 @@ void check_assembly(const Scope& root, const Case& c, Messages& messages);
 /// How points fit the engine and the throttle.
 void check_points(const Scope& root, const Case& c, Messages& messages);
 
+/// Points that would take more memory or time than there is, before anything is computed.
+void check_cost(const Scope& root, const Case& c, Messages& messages);
+
 /// Reports "key = text: rule" at an entry that was given.
 void refuse(Messages& messages, const Value& value, const std::string& rule);
 void caution(Messages& messages, const Value& value, const std::string& remark);

@@ -49,6 +49,9 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
         build_assumed(root, c, messages);
         check_injectors(root, c, messages);
     }
+    if (!messages.any_error()) {
+        check_cost(root, c, messages);
+    }
 }
 
 }  // namespace plenair::file

@@ -34,7 +34,10 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .high = "<= 10000",
                  .fallback = "60",
                  .example = "60",
-                 .doc = "Cycles after which a point counts as not converged."});
+                 .doc = "Cycles after which a point is given with the error that its shares then "
+                        "have. One whose shares are not known to 0.5 % then goes on to five times "
+                        "as many (to this number where it is below 60), and is no result if that "
+                        "does not help."});
 }
 
 void add_law_keys(std::vector<Key>& t) {

@@ -92,6 +92,7 @@ std::vector<Column<SolveRow>> point_columns() {
     columns.push_back({"failure_text", [](R r) { return cell(r.point.failure); }});
     columns.push_back({"cycles_count", [](R r) { return cell(r.point.cycles); }});
     add_quantities(columns, std::not_fn(condition));
+    columns.push_back({"notes_text", [](R r) { return cell(joined_notes(r.point)); }});
     return columns;
 }
 

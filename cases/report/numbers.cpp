@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <Eigen/Dense>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -13,6 +14,10 @@ namespace plenair {
 
 double percent(double ratio) {
     return converted(ratio, "%");
+}
+
+std::string joined_notes(const PointResult& point) {
+    return fmt::format("{}", fmt::join(point.notes, "; "));
 }
 
 std::string fixed(double value, int decimals) {

@@ -28,6 +28,9 @@ template <class Result>
     return quantity.form == Form::fixed || plain ? text : "+" + text;
 }
 
+/// Notes of a point in one cell of a table: "first; second".
+[[nodiscard]] std::string joined_notes(const PointResult& point);
+
 /// How the flow along a slot is distributed.
 struct SlotShape {
     double start_over_mean = 0;  ///< flow per length at the x = 0 end over the mean

@@ -1,4 +1,5 @@
 #include "cases/report/csv_cell.hpp"
+#include "cases/report/numbers.hpp"
 #include "cases/report/sweep.hpp"
 #include "cases/study/quantities.hpp"
 #include "cases/study/version.hpp"
@@ -59,6 +60,7 @@ void add_numbers(std::vector<std::string>& cells, const PointResult& point, cons
     for_each_quantity(true, add);
     cells.push_back(fmt::format("{}", point.cycles));
     for_each_quantity(false, add);
+    cells.push_back(csv_cell(joined_notes(point)));
     for (const int number : info.cylinders) {
         const auto found = std::find_if(point.cylinders.begin(),
                                         point.cylinders.end(),
@@ -76,6 +78,7 @@ std::vector<std::string> number_names(const SweepInfo& info) {
     for_each_quantity(true, add);
     names.emplace_back("cycles_count");
     for_each_quantity(false, add);
+    names.emplace_back("notes_text");
     for (const int cylinder : info.cylinders) {
         for (const auto& quantity : cylinder_quantities()) {
             names.push_back(fmt::format("cylinder_{}_{}", cylinder, quantity.csv));

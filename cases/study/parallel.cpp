@@ -10,6 +10,11 @@
 
 namespace plenair::study {
 
+std::size_t threads_of(int wish) {
+    return wish > 0 ? static_cast<std::size_t>(wish)
+                    : std::max(1u, std::thread::hardware_concurrency());
+}
+
 void for_each_job(std::size_t count, int threads, const std::function<void(std::size_t)>& job) {
     std::vector<std::exception_ptr> errors(count);
     std::atomic<std::size_t> next{0};
@@ -22,8 +27,7 @@ void for_each_job(std::size_t count, int threads, const std::function<void(std::
             }
         }
     };
-    const std::size_t wanted = threads > 0 ? static_cast<std::size_t>(threads)
-                                           : std::max(1u, std::thread::hardware_concurrency());
+    const std::size_t wanted = threads_of(threads);
     {
         std::vector<std::jthread> helpers;
         for (std::size_t t = 1; t < std::min(wanted, count) && start(helpers, work); ++t) {

@@ -88,6 +88,9 @@ void solve_run(const Case& c,
         cycle.start = last.empty() ? options.start : &last;
         cycle.start_age = age;
         cycle.final_state = &state;
+        if (options.cycle) {
+            cycle.each_cycle = [&](int cycles) { options.cycle(points[p].name, cycles); };
+        }
         PointResult result = solve_point(c.intake, c.engine, points[p], c.model, cycle);
         if (!result.converged && !last.empty()) {
             // Its neighbour may be of another kind: choked, or blown back.
@@ -109,7 +112,7 @@ SolvedPoints solve_points(const Case& c,
     solved.points.resize(points.size());
     std::atomic<int> done{0};
     std::atomic<std::size_t> left_out{0};
-    const RunOptions how{options.traces, options.start, options.stop};
+    const RunOptions how{options.traces, options.start, options.stop, options.cycle};
     for_each_job(runs.size(), options.threads, [&](std::size_t r) {
         solve_run(c, points, runs[r], how, [&](auto p, PointResult result, auto state) {
             if (!result.converged && result.cycles == 0 && options.stop && options.stop->load()) {

@@ -31,6 +31,7 @@ struct RunOptions {
     bool traces = false;
     const std::vector<double>* start = nullptr;  ///< for its first point; none: still gas
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun say so as failure
+    std::function<void(const std::string& point, int cycles)> cycle = {};  ///< after each
 };
 
 /// Solves the neighbouring points of one run: the only place where a study marches lists of
@@ -50,7 +51,7 @@ struct SolvedPoints {
 
 /// All runs of a list on the threads that `options` wants, with bands, traces and each without slot if it wants
 /// them.
-/// Of `options` it takes threads, traces, bands, no_slot, progress, stop, start and final_state.
+/// Of `options` it takes threads, traces, bands, no_slot, progress, cycle, stop, start and final_state.
 [[nodiscard]] SolvedPoints solve_points(const Case& c,
                                         const std::vector<OperatingPoint>& points,
                                         const std::vector<PointRun>& runs,

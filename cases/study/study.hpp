@@ -57,6 +57,8 @@ struct SolveOptions {
     bool refine_curves = true;  ///< look for the worst speed between the steps
     bool reasons = false;  ///< causes and sensitivities of the point with the most spread
     std::function<void(int done, int total)> progress;
+    /// After each cycle of a point, from any thread.
+    std::function<void(const std::string& point, int cycles)> cycle;
     const std::atomic<bool>* stop = nullptr;  ///< once set, points not begun are left out
     /// For a case of one point: state of a neighbour to begin from (none, or of another topology:
     /// still gas), and where its own periodic state goes.

@@ -2,6 +2,7 @@
 
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/coarse_start.hpp"
+#include "solver/march/cost.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
 #include "solver/march/iterate.hpp"
@@ -32,10 +33,10 @@ public:
         make_table();
     }
 
-    /// True once periodic; `start`: state to begin from; null: still gas.
+    /// True once periodic; `start`: state to begin from; null: still gas. A result that does not
+    /// converge has the traces of its last cycle where they are wanted.
     bool run(const std::vector<double>* start,
-             int start_age,
-             int min_cycles,
+             const CycleOptions& options,
              ReportCycle& report,
              PointResult& result);
 
@@ -52,6 +53,7 @@ private:
         } else {
             plan = plan_steps(engine_, point_, 1.0 / rate_);
         }
+        n.crank = {};  // the old one first: there may be no room for two
         n.crank = make_crank_table(engine_, point_, plan);
         trapped_ = trapped_steps(engine_, point_, n.crank);
     }
@@ -62,19 +64,29 @@ private:
     std::vector<StepPlan> plans_;  ///< to take before those that the waves ask for
     std::size_t next_plan_ = 0;
     double rate_ = 0;
+    bool careful_ = false;  ///< after a march was lost
     std::vector<int> trapped_;
 };
 
 bool PointMarch::run(const std::vector<double>* start,
-                     int start_age,
-                     int min_cycles,
+                     const CycleOptions& options,
                      ReportCycle& report,
                      PointResult& result) {
     Iterate iterate(n, start != nullptr ? *start : still_, start != nullptr);
-    iterate.start_age = start != nullptr ? start_age : 0;
+    iterate.start_age = start != nullptr ? options.start_age : 0;
+    std::vector<double> began;
+    const auto keep_traces = [&](CycleMap& map) {
+        if (options.traces) {
+            (void)report.march(map, began, trapped_);
+            report.fill_traces(result);
+        }
+    };
     while (true) {
-        CycleMap map(n);
+        CycleMap map(n, careful_);
         iterate.begin_cycle();
+        if (options.traces) {
+            began = iterate.state;
+        }
         const bool watched = iterate.near_the_end();
         const auto kept = iterate.wanted_transport();
         const auto carried = kept ? std::make_shared<PassiveTransport>(n) : nullptr;
@@ -84,9 +96,12 @@ bool PointMarch::run(const std::vector<double>* start,
             if (!iterate.restart(still_, rate_)) {
                 result.failure = not_physical(n, map.lost, point_.speed, iterate.cycles + 1);
                 lost = true;
+                keep_traces(map);
                 return false;
             }
+            // Faces too then keep to their cells at strong jumps.
             rate_ = iterate.wanted_rate;
+            careful_ = true;
             make_table();
             continue;
         }
@@ -94,13 +109,18 @@ bool PointMarch::run(const std::vector<double>* start,
             carried->end(*kept);
             iterate.take_transport(carried);
         }
-        const auto verdict = iterate.end_cycle(map.largest_rate, rate_, map.trapped, min_cycles);
+        const auto verdict =
+            iterate.end_cycle(map.largest_rate, rate_, map.trapped, options.min_cycles);
         iterate.report(result);
+        if (options.each_cycle) {
+            options.each_cycle(iterate.cycles);
+        }
         if (verdict == Iterate::Verdict::faster) {
             rate_ = iterate.wanted_rate;
             make_table();
         } else if (verdict == Iterate::Verdict::exhausted) {
             result.failure = iterate.why_not();
+            keep_traces(map);
             return false;
         } else if (verdict == Iterate::Verdict::periodic) {
             state = iterate.state;
@@ -108,6 +128,12 @@ bool PointMarch::run(const std::vector<double>* start,
                 report.march(map, iterate.state, trapped_);
             }
             report.fill(map, iterate.state, result);
+            if (careful_) {
+                result.notes.emplace_back(
+                    "usual faces left physical states: solved with faces of first order where the "
+                    "pressure changes by more than 4 % from cell to cell; its shares depend more "
+                    "on the cells than usual");
+            }
             if (std::string caution = iterate.caution(); !caution.empty()) {
                 result.notes.push_back(std::move(caution));
             }
@@ -123,26 +149,32 @@ PointResult solve_point(const geometry::Intake& intake,
                         const OperatingPoint& point,
                         const Model& model,
                         const CycleOptions& options) {
-    PointMarch march(engine, point, build_engine(intake, engine, point, model), options.plans);
     PointResult result;
     fill_point(point, result);
+    if (const TooCostly refused = too_costly(intake, engine, point, model); !refused.why.empty()) {
+        result.failure = "too much to compute: " + refused.why;
+        return result;
+    }
+    PointMarch march(engine, point, build_engine(intake, engine, point, model), options.plans);
     const bool fits = options.start != nullptr &&
                       options.start->size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
-    result.converged = march.run(
-        fits ? options.start : nullptr, options.start_age, options.min_cycles, report, result);
+    result.converged = march.run(fits ? options.start : nullptr, options, report, result);
     if (!result.converged && march.lost) {
         // What breaks loose from still gas is softer on coarse cells.
         PointMarch coarse(
             engine, point, build_engine(intake, engine, point, coarse_model(model)), {});
         ReportCycle unused(coarse.n, engine, point, false);
         PointResult ignored;
-        if (coarse.run(nullptr, 0, 1, unused, ignored)) {
+        CycleOptions start_only;
+        start_only.min_cycles = 1;
+        if (coarse.run(nullptr, start_only, unused, ignored)) {
             const auto start = transfer_state(coarse.n, coarse.state, march.n);
             if (!start.empty() && physical(march.n, start)) {
                 result.failure.clear();
-                result.converged =
-                    march.run(&start, ignored.cycles, options.min_cycles, report, result);
+                CycleOptions onward = options;
+                onward.start_age = ignored.cycles;
+                result.converged = march.run(&start, onward, report, result);
             }
         }
     }

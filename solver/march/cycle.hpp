@@ -6,6 +6,7 @@
 #include "solver/march/result.hpp"
 #include "solver/network/network.hpp"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -21,12 +22,14 @@ struct CycleOptions {
     /// those of a lane (solver/ensemble), to repeat it.
     std::vector<StepPlan> plans = {};
     int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
+    std::function<void(int cycles)> each_cycle;  ///< called when so many are done
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from
 };
 
 /// One operating point of one intake, marched to its periodic state. Never throws for a point that
-/// does not converge: `converged` is false and `failure` says why; shares are then left zero.
+/// does not converge, or that would take too much memory or time (solver/march/cost.hpp):
+/// `converged` is false and `failure` says why; shares are then left zero.
 /// @throws InputError where the intake cannot be built.
 [[nodiscard]] PointResult solve_point(const geometry::Intake& intake,
                                       const geometry::Engine& engine,

@@ -24,13 +24,15 @@ struct Unphysical {
 /// Where a density, a pressure or the content of a cylinder is not positive and finite.
 Unphysical first_unphysical(const Network& n, const std::vector<double>& state) {
     const Layout& at = n.layout;
-    for (int i = 0; i < at.cells; ++i) {
-        const double rho = state[index(at.rho() + i)];
-        const double u = state[index(at.rho_u() + i)];
-        const double e = state[index(at.rho_e() + i)];
-        // Written so that a NaN fails too.
-        if (!(rho > 0.0 && e - 0.5 * u * u / rho > 0.0 && rho < 1e4)) {
-            return {i, -1};
+    for (const Chain& chain : n.chains) {
+        for (int i = chain.first; i < chain.first + chain.count; ++i) {
+            const double rho = state[index(at.rho() + i)];
+            const double u = state[index(at.rho_u() + i)];
+            const double e = state[index(at.rho_e() + i)];
+            // Written so that a NaN fails too.
+            if (!(rho > 0.0 && e - 0.5 * u * u / rho > 0.0 && rho < 1e4)) {
+                return {i, -1};
+            }
         }
     }
     for (int c = 0; c < at.cylinders; ++c) {
@@ -49,7 +51,7 @@ bool physical(const Network& n, const std::vector<double>& state) {
     return where.cell < 0 && where.cylinder < 0;
 }
 
-CycleMap::CycleMap(const Network& network) : n_(network), rhs_(network) {
+CycleMap::CycleMap(const Network& network, bool careful) : n_(network), rhs_(network, careful) {
     rhs_.hold_wall_laws();
     trapped.assign(static_cast<std::size_t>(n_.layout.cylinders), 0.0);
     trapped_mass = trapped;
@@ -98,7 +100,9 @@ void CycleMap::find_loss(std::vector<double> state, int step, double time) {
         lost.time = time;
         const Unphysical where = first_unphysical(n_, state);
         if (where.cell >= 0 || where.cylinder >= 0) {
-            lost.cell = where.cell;
+            // Where nothing is a number any more, the fault lies where it was fastest before.
+            const bool spread = where.cell >= 0 && std::isnan(state[index(at.rho() + where.cell)]);
+            lost.cell = spread && lost.fastest_cell >= 0 ? lost.fastest_cell : where.cell;
             lost.cylinder = where.cylinder;
             return;
         }

@@ -14,7 +14,8 @@ namespace plenair {
 /// passed.
 class CycleMap final {
 public:
-    explicit CycleMap(const Network& network);
+    /// `careful` as in RightHandSide.
+    explicit CycleMap(const Network& network, bool careful = false);
 
     /// Called after each step with its number and start time; what the start of the step looked
     /// like is then in the snapshot.

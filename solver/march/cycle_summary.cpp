@@ -98,7 +98,8 @@ void fill_air(const Network& n,
         r.cylinder = c + 1;
         r.firing_position = engine.firing_position(c + 1);
         r.air_trapped = end.trapped[i] * n.gas.dry_air;
-        r.residual_fraction = 1.0 - end.trapped[i] / end.trapped_mass[i];
+        // Fresh fractions of the scheme overshoot 1 by up to 1e-3 at fronts of burned gas.
+        r.residual_fraction = std::max(0.0, 1.0 - end.trapped[i] / end.trapped_mass[i]);
         for (std::size_t v = 0; v < n.valves.size(); ++v) {
             if (n.valves[v].cylinder == c) {
                 r.air_delivered =

@@ -43,6 +43,14 @@ double flow_tolerance(double error, double stored_cycles) {
 /// with the error beside it: the step in which fuel is trimmed.
 constexpr double largest_error = 5e-3;
 
+/// A point that is not known to that after max_cycles goes on for a while: still air that forgets
+/// slowly comes near in the end. A limit below this is taken at its word.
+int last_cycle(const Model& model) {
+    constexpr int patient = 60;
+    constexpr int times = 5;
+    return model.max_cycles < patient ? model.max_cycles : times * model.max_cycles;
+}
+
 /// Air that a volumetric efficiency of one would draw [kg/s].
 double nominal_air_flow(const Network& n) {
     double time = 0.0;
@@ -122,7 +130,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
         anderson_.reset();
         estimate_.forget();
         state = throw_still_air();
-        return cycles < n_.model.max_cycles ? Verdict::faster : Verdict::exhausted;
+        return cycles < last_cycle(n_.model) ? Verdict::faster : Verdict::exhausted;
     }
     if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
         anderson_.reset();  // what it learned no longer holds
@@ -145,9 +153,11 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
         state = onward_;
         return Verdict::faster;
     }
-    if (cycles >= n_.model.max_cycles) {
-        return periodic(std::max(largest_error, n_.model.tolerance)) ? Verdict::periodic
-                                                                     : Verdict::exhausted;
+    if (cycles >= n_.model.max_cycles && periodic(std::max(largest_error, n_.model.tolerance))) {
+        return Verdict::periodic;
+    }
+    if (cycles >= last_cycle(n_.model)) {
+        return Verdict::exhausted;
     }
     state = onward_;
     return Verdict::again;
@@ -200,6 +210,7 @@ bool Iterate::near_the_end() const {
 void Iterate::report(PointResult& result) const {
     result.cycles = balances_.cycles;
     result.periodic_residual = balances_.periodic_residual;
+    result.share_error = std::isfinite(share_error_) ? share_error_ : 0.0;
     result.mass_balance = balances_.mass_balance;
     result.energy_balance = balances_.energy_balance;
     result.fresh_air_balance = balances_.fresh_air_balance;

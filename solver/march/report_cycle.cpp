@@ -80,6 +80,10 @@ void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, Po
     fill_losses(n_, n_.crank, engine_, point_, end, result);
     fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
+    fill_traces(result);
+}
+
+void ReportCycle::fill_traces(PointResult& result) {
     result.crank_angle = std::move(crank_angle_);
     result.traces = std::move(traces_);
 }

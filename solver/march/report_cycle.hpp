@@ -24,6 +24,8 @@ public:
                PassiveTransport* carried = nullptr);
     /// Result of the cycle that was marched last and ended in `state`.
     void fill(const CycleMap& map, const std::vector<double>& state, PointResult& result);
+    /// Traces alone, of a cycle that may have been lost on its way.
+    void fill_traces(PointResult& result);
 
 private:
     void watch(double step);

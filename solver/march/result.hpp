@@ -75,6 +75,8 @@ struct PointResult {
     double mass_balance = 0;  ///< |in - out - stored| / in over the last cycle
     double energy_balance = 0;
     double fresh_air_balance = 0;
+    double share_error = 0;  ///< estimated error of a bias from the iteration; of one cylinder, of
+                             ///< its air [-]
     double flow_balance = 0;  ///< |sum of cylinders - throttle| / throttle
     double air_flow = 0;  ///< dry air through the throttle(s) [kg/s]
     double volumetric_efficiency = 0;  ///< trapped? delivered air over swept volume at source state

@@ -58,8 +58,8 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
     int pre = -1;
     int plenum = -1;
     const auto chamber = [&](const geometry::Chamber& c, const std::string& part) {
-        const int index =
-            add_chain(prefix + part, c.length, cell_count(bank, c.length), c.area, c.perimeter);
+        const auto count = static_cast<int>(chamber_cells(bank, c.length, n_.model));
+        const int index = add_chain(prefix + part, c.length, count, c.area, c.perimeter);
         Chain& chain = n_.chains[static_cast<std::size_t>(index)];
         chain.start = c.open_start ? EndKind::open : EndKind::wall;
         chain.end = c.open_end ? EndKind::open : EndKind::wall;

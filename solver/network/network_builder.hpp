@@ -2,6 +2,7 @@
 
 #include "solver/laws/slot_edge.hpp"
 #include "solver/network/builder.hpp"
+#include "solver/network/cells.hpp"
 
 #include <cmath>
 #include <numbers>
@@ -9,9 +10,6 @@
 #include <string>
 
 namespace plenair {
-
-/// Cells in a chamber without runners: slot headers against closed forms.
-inline constexpr int header_cells = 100;
 
 /// Bore of the circle of an area.
 [[nodiscard]] inline double equal_diameter(double area) {
@@ -47,7 +45,6 @@ private:
                    const std::optional<double>& roughness,
                    const std::optional<double>& wall_temperature,
                    double bend_loss);
-    int cell_count(const geometry::Bank& bank, double length) const;
     void add_throttles(const geometry::Bank& bank,
                        int pre,
                        int plenum,

@@ -11,22 +11,6 @@ constexpr int ghost_cells = 2;
 
 }  // namespace
 
-int NetworkBuilder::cell_count(const geometry::Bank& bank, double length) const {
-    double cell = length / header_cells;
-    if (!bank.runners.empty() && bank.plenum) {
-        double bore = bank.runners.front().mouth_diameter();
-        for (const auto& runner : bank.runners) {
-            bore = std::min(bore, runner.mouth_diameter());
-        }
-        cell = std::max(0.5 * bore, 0.008);
-    }
-    cell /= n_.model.refinement;
-    if (n_.model.largest_cell) {
-        cell = *n_.model.largest_cell;
-    }
-    return std::max(6, static_cast<int>(std::ceil(length / cell - 1e-9)));
-}
-
 int NetworkBuilder::add_chain(const std::string& name,
                               double length,
                               int count,

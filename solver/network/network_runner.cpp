@@ -7,18 +7,9 @@
 
 namespace plenair {
 
-namespace {
-
-constexpr double runner_cell =
-    0.022;  // certified; as fine as chambers of usual bores, so no shorter steps
-
-}  // namespace
-
 void NetworkBuilder::add_runner(
     const geometry::Runner& runner, int plenum, const BenchParts* parts, int number, int cylinder) {
-    const double cell =
-        n_.model.largest_cell ? *n_.model.largest_cell : runner_cell / n_.model.refinement;
-    const int count = std::max(6, static_cast<int>(std::lround(runner.length / cell)));
+    const auto count = static_cast<int>(runner_cells(runner, n_.model));
     const int index = add_chain("runner " + std::to_string(cylinder + 1),
                                 runner.length,
                                 count,

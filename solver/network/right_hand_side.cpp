@@ -7,12 +7,16 @@
 namespace plenair {
 
 // A single short pipe has fewer faces than a wide pack: only the plain copy can sweep it.
-RightHandSide::RightHandSide(const Network& network)
+RightHandSide::RightHandSide(const Network& network, bool careful)
     : n_(network),
       numbers_(network, 1),
       work_(network, 1),
       gnielinski_(network.gas.prandtl),
-      sweeps_(network.layout.cells < 2 * widest_sweep ? *generic_sweeps() : best_sweeps()) {}
+      sweeps_(network.layout.cells < 2 * widest_sweep ? generic_sweeps() : &best_sweeps()) {
+    if (careful) {
+        sweeps_ = sweeps_->careful;
+    }
+}
 
 void RightHandSide::begin_step(int step, double start, double length, Snapshot* seen) {
     step_ = step;
@@ -40,7 +44,7 @@ void RightHandSide::evaluate(const std::vector<double>& state,
                              Snapshot* seen) {
     const int node =
         2 * step_ + static_cast<int>(std::lround(2.0 * (time - step_start_) / step_length_));
-    Kernel<double> kernel(n_, numbers_, work_, gnielinski_, &sweeps_);
+    Kernel<double> kernel(n_, numbers_, work_, gnielinski_, sweeps_);
     kernel.begin(state.data(), rate.data(), node, refresh_, seen);
     kernel.cell_rates(rate.data());
     refresh_ = !hold_;

@@ -14,7 +14,9 @@ namespace plenair {
 /// called. The equations are the kernel's (solver/network/kernel.hpp) with one lane.
 class RightHandSide final {
 public:
-    explicit RightHandSide(const Network& network);
+    /// `careful`: with faces that keep to their cells at strong jumps, for steps of a Courant
+    /// number up to 1.2.
+    explicit RightHandSide(const Network& network, bool careful = false);
 
     /// Wall laws (friction factor, Nusselt number, Woschni's film) are evaluated once a step and
     /// held over its stages: they change slowly and cost much. Off until asked for.
@@ -41,7 +43,7 @@ private:
     Numbers<double> numbers_;
     Scratch<double> work_;
     laws::Gnielinski gnielinski_;
-    const Sweeps& sweeps_;
+    const Sweeps* sweeps_;
     double step_start_ = 0, step_length_ = 1;
     int step_ = 0;
     Snapshot* seen_ = nullptr;

@@ -56,6 +56,9 @@ struct Sweeps {
                   const laws::Gnielinski&,
                   int first,
                   int count);
+    /// The same with faces that keep to their cells at strong jumps, for small steps; null: these
+    /// are they.
+    const Sweeps* careful;
 };
 
 /// Most numbers that a copy handles at once: arrays need that much room behind their last cell.
