@@ -238,7 +238,8 @@ void build_assumed(const Scope& root, Case& c, Messages& messages) {
     std::shared_ptr<const Scope> kept;
     for (const auto& entry : root.assumed) {
         const Key* key = nullptr;
-        Assumption assumption{entry.key, shown_values(root, entry, c.units, key), entry.basis, entry.within};
+        Assumption assumption{
+            entry.key, shown_values(root, entry, c.units, key), entry.basis, entry.within};
         if (key == nullptr) {
             const Key* known = find_key(entry.key);
             if (known == nullptr || known->fallback.empty() || !entry.within.empty()) {

@@ -62,10 +62,10 @@ Value read_toml_value(const std::string& key,
         return reader.read(known, shown, *table.get("v"));
     } catch (const toml::parse_error&) {
         messages.error({},
-                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known)));
+                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
     } catch (const ParserFault&) {
         messages.error({},
-                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known)));
+                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
     }
     Value bad;
     bad.key = &known;

@@ -1,8 +1,8 @@
 #include "cases/report/numbers.hpp"
 
 #include <fmt/format.h>
-#include <Eigen/Dense>
 #include <fmt/ranges.h>
+#include <Eigen/Dense>
 
 #include <algorithm>
 #include <cmath>

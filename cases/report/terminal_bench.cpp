@@ -139,7 +139,6 @@ std::string terminal_text(const BenchStudyResult& result, bool colour) {
     const Paint paint(colour);
     std::string text = report_head(paint, result.title, result.case_digest);
     const std::string source = band_source(result.assumed);
-    text += "\n" + table_head();
     const std::size_t width = name_width(result);
     text += "\n" + table_head(width);
     for (const auto& set_up : result.set_ups) {

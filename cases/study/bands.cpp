@@ -36,8 +36,7 @@ std::vector<PointResult> solve_all(const Case& c,
     std::vector<Variant> together;
     for (auto& [parts, at] : moved) {
         parts.model.tolerance = std::max(c.model.tolerance, band_tolerance);
-        together.push_back(
-            {&parts.intake, &parts.model, &parts.engine, &at, {}, start, start_age});
+        together.push_back({&parts.intake, &parts.model, &parts.engine, &at, {}, start, start_age});
     }
     return solve_ensemble(together, {});
 }

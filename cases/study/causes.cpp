@@ -292,9 +292,11 @@ CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads) {
             variants.push_back(
                 {&cases[i].intake,
                  &cases[i].model,
+                 &c.engine,
+                 &point,
                  {off[jet] ? 1.0 : 0.0, off[pressure] ? 1.0 : 0.0, off[runners] ? 1.0 : 0.0}});
         }
-        auto results = solve_ensemble(variants, c.engine, point, {});
+        auto results = solve_ensemble(variants, {});
         for (std::size_t i = 0; i < members.size(); ++i) {
             solved[members[i]] = std::move(results[i]);
         }

@@ -2,6 +2,7 @@
 #include "cases/study/study.hpp"
 #include "geometry/clearance.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <algorithm>

@@ -23,13 +23,14 @@ constexpr double told_spread = 5e-4;
 std::vector<Sensitivity> sensitivities(const Case& c, const OperatingPoint& point) {
     const auto moves = drawn_moves(c.intake, part_moved);
     // The design itself is solved beside them, so that what both share cancels.
-    std::vector<Variant> variants{{&c.intake, &c.model, std::vector<double>(moves.size(), 0.0)}};
+    std::vector<Variant> variants{
+        {&c.intake, &c.model, &c.engine, &point, std::vector<double>(moves.size(), 0.0)}};
     for (std::size_t k = 0; k < moves.size(); ++k) {
         std::vector<double> place(moves.size(), 0.0);
         place[k] = 1;
-        variants.push_back({&moves[k].intake, &c.model, std::move(place)});
+        variants.push_back({&moves[k].intake, &c.model, &c.engine, &point, std::move(place)});
     }
-    const auto results = solve_ensemble(variants, c.engine, point, {});
+    const auto results = solve_ensemble(variants, {});
     std::vector<Sensitivity> found;
     const auto& before = results.front();
     for (std::size_t k = 0; before.converged && k < moves.size(); ++k) {

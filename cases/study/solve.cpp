@@ -82,12 +82,12 @@ Case with_points(const Case& c, const std::vector<std::size_t>& chosen) {
     part.curves.clear();
     for (const std::size_t p : chosen) {
         for (const SpeedCurve& curve : c.curves) {
-            const bool all = p == curve.first &&
-                             std::binary_search(
-                                 chosen.begin(), chosen.end(), curve.first + curve.count - 1) &&
-                             std::count_if(chosen.begin(), chosen.end(), [&](std::size_t other) {
-                                 return other >= curve.first && other < curve.first + curve.count;
-                             }) == static_cast<std::ptrdiff_t>(curve.count);
+            const bool all =
+                p == curve.first &&
+                std::binary_search(chosen.begin(), chosen.end(), curve.first + curve.count - 1) &&
+                std::count_if(chosen.begin(), chosen.end(), [&](std::size_t other) {
+                    return other >= curve.first && other < curve.first + curve.count;
+                }) == static_cast<std::ptrdiff_t>(curve.count);
             if (all) {
                 part.curves.push_back(curve);
                 part.curves.back().first = part.points.size();

@@ -49,9 +49,9 @@ struct SolvedPoints {
     std::size_t left_out = 0;
 };
 
-/// All runs of a list on the threads that `options` wants, with bands, traces and each without slot if it wants
-/// them.
-/// Of `options` it takes threads, traces, bands, no_slot, progress, cycle, stop, start and final_state.
+/// All runs of a list on the threads that `options` wants, with bands, traces and each without slot
+/// if it wants them. Of `options` it takes threads, traces, bands, no_slot, progress, cycle, stop,
+/// start and final_state.
 [[nodiscard]] SolvedPoints solve_points(const Case& c,
                                         const std::vector<OperatingPoint>& points,
                                         const std::vector<PointRun>& runs,

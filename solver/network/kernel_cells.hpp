@@ -60,6 +60,7 @@ R Kernel<R>::closure(const Chain& chain) const {
 
 template <class R>
 void Kernel<R>::ghosts() {
+    using arithmetic::max;
     using arithmetic::select;
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
@@ -76,7 +77,7 @@ void Kernel<R>::ghosts() {
             const R end_p = at(w_.p, index(edge));
             const R next_p = at(w_.p, index(edge + step));
             const R most = R(free) * (end_p + next_p);
-            const R kept = R(1.0) - most / arithmetic::max(arithmetic::abs(next_p - end_p), most);
+            const R kept = R(1.0) - most / max(max(next_p - end_p, end_p - next_p), most);
             const auto fill = [&](Aligned<T>& w, bool is_positive) {
                 const R w0 = at(w, index(edge));
                 const R w1 = at(w, index(edge + step));
