@@ -10,45 +10,56 @@ namespace plenair::html {
 
 namespace {
 
-using geometry::to_unit;
+/// Sizes as the case writes them, with their unit.
+struct Sizes {
+    geometry::OutputUnits units;
 
-std::string mm(double length) {
-    return fixed(to_unit(length, "mm"), 1);
+    [[nodiscard]] std::string length(double value) const {
+        return geometry::format_as(value, "mm", 1, units);
+    }
+    [[nodiscard]] std::string fine(double value) const {
+        return geometry::format_as(value, "mm", 2, units);
+    }
+    [[nodiscard]] std::string area(double value) const {
+        auto text = geometry::format_as(value, "mm2", 0, units);
+        text.replace(text.size() - 1, 1, "&sup2;");
+        return text;
+    }
+    [[nodiscard]] std::string volume(double value) const {
+        return geometry::format_as(value, "L", 2, units);
+    }
+};
+
+void chamber_row(Table& table,
+                 const std::string& name,
+                 const geometry::Chamber& chamber,
+                 const Sizes& in) {
+    table.row({{name, "word"},
+               {fmt::format("length {}, section {} at x = 0, {} at the far end, {}",
+                            in.length(chamber.length),
+                            in.area(chamber.area.at(0)),
+                            in.area(chamber.area.at(chamber.length)),
+                            in.volume(chamber.volume())),
+                "word"}});
 }
 
-std::string mm2(double area) {
-    return fixed(to_unit(area, "mm2"), 0);
-}
-
-void chamber_row(Table& table, const std::string& name, const geometry::Chamber& chamber) {
-    table.row(
-        {{name, "word"},
-         {fmt::format("length {} mm, section {} mm&sup2; at x = 0, {} mm&sup2; at the far end, "
-                      "{} L",
-                      mm(chamber.length),
-                      mm2(chamber.area.at(0)),
-                      mm2(chamber.area.at(chamber.length)),
-                      fixed(to_unit(chamber.volume(), "L"), 2)),
-          "word"}});
-}
-
-void runner_rows(Table& table, const geometry::Bank& bank) {
+void runner_rows(Table& table, const geometry::Bank& bank, const Sizes& in) {
     for (std::size_t i = 0; i < bank.runners.size(); ++i) {
         const auto& runner = bank.runners[i];
         table.row({{fmt::format("Runner {}", geometry::cylinder_of(bank, i)), "word"},
-                   {fmt::format("centre at x {} mm, {} mm to the valve, of it {} mm port; mouth "
-                                "{} mm, end {} mm, bell radius {} mm",
-                                mm(runner.x),
-                                mm(runner.length),
-                                mm(runner.port_length),
-                                mm(runner.mouth_diameter()),
-                                mm(runner.diameter.at(runner.length)),
-                                mm(runner.bell_radius)),
+                   {fmt::format("centre at x {}, {} to the valve, of it {} port; mouth {}, end {}, "
+                                "bell radius {}",
+                                in.length(runner.x),
+                                in.length(runner.length),
+                                in.length(runner.port_length),
+                                in.length(runner.mouth_diameter()),
+                                in.length(runner.diameter.at(runner.length)),
+                                in.length(runner.bell_radius)),
                     "word"}});
     }
 }
 
-std::string dimension_table(const geometry::Bank& bank, const std::string& name) {
+std::string dimension_table(const geometry::Bank& bank, const std::string& name, const Sizes& in) {
     Table table(name.empty() ? std::string("Dimensions")
                              : "Dimensions, " + escaped(geometry::bank_words(name)),
                 {"Part", "As entered"});
@@ -59,31 +70,30 @@ std::string dimension_table(const geometry::Bank& bank, const std::string& name)
         table.row({{bank.throttles.size() > 1 ? fmt::format("Throttle {}", i + 1)
                                               : std::string("Throttle"),
                     "word"},
-                   {fmt::format("bore {} mm, shaft {} mm, into the {} {}",
-                                mm(throttle.bore),
-                                mm(throttle.shaft),
+                   {fmt::format("bore {}, shaft {}, into the {} {}",
+                                in.length(throttle.bore),
+                                in.length(throttle.shaft),
                                 pre ? "pre-chamber" : "plenum",
                                 geometry::feed_place(throttle)),
                     "word"}});
     }
-    if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber);
+    if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber, in);
     if (bank.slot) {
         for (const auto& piece : bank.slot->pieces) {
-            table.row(
-                {{"Slot", "word"},
-                 {fmt::format("x {} to {} mm, mean width {} mm, land {} mm, inlet edge radius {} "
-                              "mm, outlet edge {} mm",
-                              mm(piece.x),
-                              mm(piece.x + piece.length),
-                              fixed(to_unit(piece.area() / piece.length, "mm"), 2),
-                              mm(bank.slot->land),
-                              mm(bank.slot->edge_radius),
-                              mm(bank.slot->outlet_edge)),
-                  "word"}});
+            table.row({{"Slot", "word"},
+                       {fmt::format("x {} to {}, mean width {}, land {}, inlet edge radius {}, "
+                                    "outlet edge {}",
+                                    in.length(piece.x),
+                                    in.length(piece.x + piece.length),
+                                    in.fine(piece.area() / piece.length),
+                                    in.length(bank.slot->land),
+                                    in.length(bank.slot->edge_radius),
+                                    in.length(bank.slot->outlet_edge)),
+                        "word"}});
         }
     }
-    if (bank.plenum) chamber_row(table, "Plenum", *bank.plenum);
-    runner_rows(table, bank);
+    if (bank.plenum) chamber_row(table, "Plenum", *bank.plenum, in);
+    runner_rows(table, bank, in);
     return table.text(name.empty() ? "Dimensions" : "Dimensions " + escaped(name));
 }
 
@@ -94,17 +104,19 @@ std::string drawing_section(const Place& place) {
     const auto& design = *place.source.design;
     DrawingOptions options;
     options.title = place.result().title;
+    options.units = design.units;
     options.id = place.id("drawing-picture");
     std::string text =
         "<figure class=\"drawing\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
         "aria-label=\"Drawing\">\n" +
-        drawing_svg(design.intake, options) +
-        "</div>\n<figcaption>The intake to scale in millimetres, as the case describes it; " +
-        x_note(place) +
+        drawing_svg(design.intake, options) + "</div>\n<figcaption>The intake to scale, sizes in " +
+        std::string(design.units.inches() ? "inches" : "millimetres") +
+        ", as the case describes it; " + x_note(place) +
         " For cutting use the machining sheet and the DXF of <code>plenair draw</code>, not this "
         "picture.</figcaption></figure>\n";
     for (std::size_t i = 0; i < design.intake.banks.size(); ++i) {
-        text += dimension_table(design.intake.banks[i], geometry::bank_name(design.intake, i));
+        text += dimension_table(
+            design.intake.banks[i], geometry::bank_name(design.intake, i), {design.units});
     }
     return section(place.id("drawing"), "Drawing", text);
 }
