@@ -1,6 +1,8 @@
 #include "cases/file/charge.hpp"
 #include "cases/file/humidity.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <map>
 
 #include <fmt/format.h>
@@ -126,6 +128,16 @@ void check_points(const Scope& root, const Case& c, Messages& messages) {
         }
         const Value* angle = scope.good("point.throttle_angle");
         for (const auto& bank : c.intake.banks) {
+            const auto shut = [&](const geometry::Throttle& throttle) {
+                return std::abs(angle->number() - throttle.closed_angle) <= 1e-9;
+            };
+            if (angle && !angle->numbers.empty() && !bank.throttles.empty() &&
+                std::all_of(bank.throttles.begin(), bank.throttles.end(), shut)) {
+                refuse(messages,
+                       *angle,
+                       "is throttle.closed_angle, where the plate passes no air; open it further");
+                break;
+            }
             for (const auto& throttle : bank.throttles) {
                 if (angle && !angle->numbers.empty() &&
                     angle->number() < throttle.closed_angle - 1e-12) {

@@ -1,5 +1,5 @@
 #include "cases/file/build.hpp"
-#include "solver/march/cost.hpp"
+#include "cases/study/cost.hpp"
 
 #include <fmt/format.h>
 
@@ -25,7 +25,7 @@ void check_cost(const Scope& root, const Case& c, Messages& messages) {
     std::string finest;
     for (std::size_t i = 0; i < points.size() && i < c.points.size(); ++i) {
         const OperatingPoint& point = c.points[i];
-        const TooCostly refused = too_costly(c.intake, c.engine, point, c.model);
+        const TooCostly refused = too_costly(c, point);
         const Value* speed = points[i].good("point.speed");
         if (refused.why.empty() || speed == nullptr) {
             continue;

@@ -2,7 +2,6 @@
 
 #include "cases/study/parallel.hpp"
 #include "geometry/quantity.hpp"
-#include "solver/march/cost.hpp"
 
 #include <fmt/format.h>
 
@@ -26,7 +25,7 @@ std::string spoken(double seconds) {
 }
 
 std::string described(const OperatingPoint& point, const Cost& cost) {
-    auto text = fmt::format("point '{}' ({} rpm, {:.2g} steps a cycle, by {}",
+    auto text = fmt::format("point '{}' ({} rpm, {:.0f} steps a cycle, by {}",
                             point.name,
                             geometry::format_in(point.speed, "rpm", 4),
                             cost.steps,
@@ -38,6 +37,10 @@ std::string described(const OperatingPoint& point, const Cost& cost) {
 }
 
 }  // namespace
+
+TooCostly too_costly(const Case& c, const OperatingPoint& point) {
+    return too_costly(c.intake, c.engine, point, c.model);
+}
 
 ExpectedWork expected_work(std::span<const Case* const> cases, double solutions, int threads) {
     ExpectedWork work;

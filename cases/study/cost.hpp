@@ -1,11 +1,15 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "solver/march/cost.hpp"
 
 #include <span>
 #include <string>
 
 namespace plenair {
+
+/// Why a point of the case is refused before anything is built (solver/march/cost.hpp).
+[[nodiscard]] TooCostly too_costly(const Case& c, const OperatingPoint& point);
 
 /// What a verb has before it, estimated from the drawings before anything is built.
 struct ExpectedWork {

@@ -200,12 +200,14 @@ TooCostly too_costly(const geometry::Intake& intake,
     }
     TooCostly refused;
     refused.why = number("one cycle lasts %.3g s", 4.0 * std::numbers::pi / point.speed) +
-                  number(" and needs %.2g steps", cost.steps) + ", by " + cost.finest;
+                  (cost.steps < 1e6 ? number(" and needs %.0f steps", cost.steps)
+                                    : number(" and needs %.3g million steps", 1e-6 * cost.steps)) +
+                  ", by " + cost.finest;
     if (cost.finest_cell > 0.0) {
         refused.why += number(" with cells of %.3g mm", 1e3 * cost.finest_cell);
     }
     refused.why += cost.megabytes > most_megabytes
-                       ? number(": about %.2g MB", cost.megabytes) +
+                       ? number(": about %.0f MB", cost.megabytes) +
                              number(" of memory, %.0f MB at most", most_megabytes)
                        : number(": about %.2g h", cost.seconds / 3600.0) +
                              number(" of computing, %.0f h at most", most_seconds / 3600.0);

@@ -20,8 +20,8 @@ namespace {
 
 /// The shipped four at one point.
 std::string four(const std::string& speed, const std::string& cells) {
-    const std::string text = test::read_text(std::string(PLENAIR_SOURCE_DIR) +
-                                             "/cases/shipped/hill-climb-four/case.toml");
+    const std::string text =
+        read_text(std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/hill-climb-four/case.toml");
     return text.substr(0, text.find("[[point]]")) + "[[point]]\nname = \"A\"\nspeed = \"" + speed +
            "\"\npressure = \"180 kPa abs\"\ntemperature = \"306 K\"\nexhaust_pressure = \"172 kPa "
            "abs\"\n[model]\ncells = \"" +
@@ -65,6 +65,17 @@ TEST_CASE(
         CAPTURE(message);
         CHECK(message.find("model.cells = " + std::string(cells)) != std::string::npos);
         CHECK(refusal("900 rpm", advised(message)).empty());
+    }
+}
+
+TEST_CASE("cost: a throttle at its stop passes no air, and is refused for it") {
+    std::string text = four("8600 rpm", "certified");
+    text.insert(text.find("[model]"), "throttle_angle = \"8 deg\"\n");
+    try {
+        (void)parse_case(text, "case.toml", {});
+        FAIL("accepted");
+    } catch (const InputError& error) {
+        CHECK(std::string(error.what()).find("passes no air") != std::string::npos);
     }
 }
 

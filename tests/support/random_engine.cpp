@@ -257,7 +257,8 @@ void Drawing::draw_bank(int bank, int of, const std::vector<int>& cylinders) {
         std::max(mouth_ * 1.3,
                  bore_ * (n == 1 ? number("length of one", "bores", {2, 7, 1.2, 10})
                                  : number("pitch/bore", "", {0.6, 1.5, 0.5, 2.5})));
-    const double along = std::max(n * pitch, 60.0);
+    constexpr double longest = 4900;  // a case file takes chambers up to 5 m
+    const double along = std::clamp(n * pitch, 60.0, longest);
     draw_throttles(prefix, kind, along);
     if (kind != "log") {
         table("[" + prefix + "pre_chamber]");
