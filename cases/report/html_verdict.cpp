@@ -4,6 +4,7 @@
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -64,14 +65,18 @@ std::string tiles(const SolveResult& result, const Verdict& v) {
     return "<dl class=\"tiles\">\n" + text + "</dl>\n";
 }
 
+/// Names of the points above a limit; of many, as of a curve, the first, the last and how many.
 std::string names_above(const Points& points, double limit, double (*value)(const PointResult&)) {
-    std::string names;
+    constexpr std::size_t most = 8;
+    std::vector<std::string> names;
     for (const auto& point : points) {
-        if (point.converged && value(point) > limit) {
-            names += (names.empty() ? "" : ", ") + escaped(point.name);
-        }
+        if (point.converged && value(point) > limit) names.push_back(escaped(point.name));
     }
-    return names;
+    if (names.size() > most) {
+        return fmt::format(
+            "{} points between {} and {}", names.size(), names.front(), names.back());
+    }
+    return fmt::format("{}", fmt::join(names, ", "));
 }
 
 std::string band_text(const Points& points) {

@@ -255,7 +255,7 @@ std::string spread_lines(
     });
     if (banded) {
         text += fmt::format(
-            "<path class=\"area fill s0\" fill=\"#17508f\" fill-opacity=\"0.2\" d=\"{}\"/>\n",
+            "<path class=\"area fill s0\" fill=\"#17508f\" opacity=\"0.2\" d=\"{}\"/>\n",
             surface(
                 steps,
                 x,
@@ -281,7 +281,7 @@ std::string spread_lines(
                   fmt::format("target {} %", fixed(percent(target), 1)),
                   "#9c1c2c");
     text += worst_mark(curve, x, y);
-    return text + label("axis-name", 2, lower_top - 14, "start", "spread, %", "#4f5861");
+    return text + label("axis-name", 2, lower_top - 9, "start", "spread, %", "#4f5861");
 }
 
 std::string reversal_marks(const std::vector<Reversal>& reversals, const Scale& x) {
@@ -294,7 +294,7 @@ std::string reversal_marks(const std::vector<Reversal>& reversals, const Scale& 
             at,
             upper_top,
             lower_bottom);
-        text += label("name", at, 0.5 * (upper_bottom + lower_top) + 4, "middle", "end bias turns");
+        text += label("name", at, upper_bottom + 14, "middle", "end bias turns");
     }
     return text;
 }
