@@ -45,7 +45,10 @@ bool bundled() {
 }
 
 ReportSource sample() {
-    return {"sample", plenair::test::sample_solve(), std::nullopt, std::nullopt};
+    ReportSource source;
+    source.name = "sample";
+    source.result = plenair::test::sample_solve();
+    return source;
 }
 
 std::string page_of(const ReportSource& source, bool scripts = true) {
