@@ -97,10 +97,19 @@ void add_traces(Json& json, const PointResult& point) {
     json["traces"] = std::move(list);
 }
 
-void add_profiles(Json& json, const PointResult& point) {
+/// Places along x in the unit of the case, to a tenth of a millimetre.
+struct Along {
+    std::string unit;
+    double step = 0.1;
+    explicit Along(const geometry::OutputUnits& units)
+        : unit(units.in_place_of("mm")), step(units.inches() ? 0.005 : 0.1) {}
+};
+
+void add_profiles(Json& json, const PointResult& point, const Along& along) {
     for (const auto& p : point.pressures) {
         json["pressures"].push_back({{"part", p.part},
-                                     {"x", drawn(p.x, "mm", 0.1)},
+                                     {"unit", along.unit},
+                                     {"x", drawn(p.x, along.unit.c_str(), along.step)},
                                      {"mean", drawn(p.mean, "kPa", 0.001)},
                                      {"low", drawn(p.low, "kPa", 0.001)},
                                      {"high", drawn(p.high, "kPa", 0.001)}});
@@ -113,12 +122,14 @@ void add_profiles(Json& json, const PointResult& point) {
             flow.push_back(
                 drawn(value * static_cast<double>(slot.flow_per_length.size()) / sum, 0.0001));
         }
-        json["slots"].push_back(
-            {{"bank", slot.bank}, {"x", drawn(slot.x, "mm", 0.1)}, {"flow", std::move(flow)}});
+        json["slots"].push_back({{"bank", slot.bank},
+                                 {"unit", along.unit},
+                                 {"x", drawn(slot.x, along.unit.c_str(), along.step)},
+                                 {"flow", std::move(flow)}});
     }
 }
 
-Json point_json(const PointResult& point, bool telling) {
+Json point_json(const PointResult& point, bool telling, const Along& along) {
     Json json = {{"name", point.name},
                  {"rpm", drawn(to_unit(point.speed, "rpm"), 0.1)},
                  {"kpa", drawn(to_unit(point.source_pressure, "kPa"), 0.1)},
@@ -135,7 +146,7 @@ Json point_json(const PointResult& point, bool telling) {
     json["pressures"] = Json::array();
     json["slots"] = Json::array();
     if (telling) {
-        add_profiles(json, point);
+        add_profiles(json, point, along);
         add_traces(json, point);
     }
     return json;
@@ -143,13 +154,14 @@ Json point_json(const PointResult& point, bool telling) {
 
 /// Places of the runners along x, for marks on the charts.
 Json runners_json(const Case& design) {
+    const Along along(design.units);
     Json list = Json::array();
     for (std::size_t b = 0; b < design.intake.banks.size(); ++b) {
         const auto& bank = design.intake.banks[b];
         for (std::size_t i = 0; i < bank.runners.size(); ++i) {
             list.push_back({{"bank", geometry::bank_name(design.intake, b)},
                             {"cylinder", geometry::cylinder_of(bank, i)},
-                            {"x", drawn(to_unit(bank.runners[i].x, "mm"), 0.1)}});
+                            {"x", drawn(to_unit(bank.runners[i].x, along.unit), along.step)}});
         }
     }
     return list;
@@ -164,7 +176,7 @@ std::string chart_data(const Sources& sources) {
         const auto told = source.result.telling();
         for (const auto& point : source.result.points) {
             const bool telling = std::find(told.begin(), told.end(), &point) != told.end();
-            one["points"].push_back(point_json(point, telling));
+            one["points"].push_back(point_json(point, telling, Along(source.result.units)));
         }
         one["runners"] = source.design ? runners_json(*source.design) : Json::array();
         json["results"].push_back(std::move(one));

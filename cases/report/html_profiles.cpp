@@ -70,6 +70,8 @@ std::string losses_section(const Place& place) {
 }
 
 std::string pressure_section(const Place& place) {
+    const auto& units = place.result().units;
+    const std::string unit(units.in_place_of("mm"));
     Table table("Cycle mean static pressure along the parts, and its widest range at one place",
                 {"Point",
                  "Part",
@@ -77,7 +79,7 @@ std::string pressure_section(const Place& place) {
                  "At the far end<br>kPa",
                  "Rise<br>kPa",
                  "Widest range<br>kPa",
-                 "At x<br>mm"});
+                 "At x<br>" + unit});
     table.words(1);
     bool any = false;
     for (const auto* told : place.result().telling()) {
@@ -96,7 +98,7 @@ std::string pressure_section(const Place& place) {
                        {kpa(p.mean.back(), 2), ""},
                        {kpa(p.mean.back() - p.mean.front(), 2), ""},
                        {kpa(p.high[widest] - p.low[widest], 1), ""},
-                       {fixed(to_unit(p.x[widest], "mm"), 0), ""}});
+                       {fixed(to_unit(p.x[widest], unit), units.decimals("mm", 0)), ""}});
         }
     }
     if (!any) return "";

@@ -19,7 +19,7 @@ function runnerMarks(svg, x, y, runners) {
 function frameOf(svg, box, xs, values, name, runners, options = {}) {
     const x = scaleLinear(reach(xs, 0.02), [box.left, box.right]);
     const y = scaleLinear(reach(values, 0.1), [box.bottom - 26, box.top]);
-    axes(svg, box, x, y, { x: "x, mm", y: name }, { y: options.format });
+    axes(svg, box, x, y, { x: `x, ${options.unit || "mm"}`, y: name }, { y: options.format });
     runnerMarks(svg, x, box.bottom, runners);
     return { x, y };
 }
@@ -37,17 +37,17 @@ function partLines(svg, box, scale, parts, value) {
 
 /** Static pressure along the parts at one point: cycle mean, and below it the range. */
 export function pressureAlong(plot, label, point, runners) {
-    const width = drawingWidth(plot), height = 560, parts = point.pressures;
+    const width = drawingWidth(plot), height = 560, parts = point.pressures, unit = parts[0]?.unit;
     const svg = canvas(width, height, `${label} at ${point.name}`);
     const right = width - roomFor(parts.map((p) => p.part));
     const xs = parts.flatMap((p) => p.x);
     const upper = { left: 58, right, top: 30, bottom: 240 };
     const lower = { left: 58, right, top: 316, bottom: height - 46 };
     const means = frameOf(svg, upper, xs, parts.flatMap((p) => p.mean), "cycle mean, kPa", runners,
-        { format: (v) => plain(v, 1) });
+        { unit, format: (v) => plain(v, 1) });
     partLines(svg, upper, means, parts, (p) => p.mean);
     const range = frameOf(svg, lower, xs, parts.flatMap((p) => [...p.low, ...p.high]),
-        "lowest to highest over the cycle, kPa", runners, { format: (v) => plain(v, 0) });
+        "lowest to highest over the cycle, kPa", runners, { unit, format: (v) => plain(v, 0) });
     parts.forEach((part, n) => {
         svg.append("path").attr("class", `area mark fill ${series(n)}`)
             .attr("d", areaShape().x((d) => range.x(d[0])).y0((d) => range.y(d[1])).y1((d) => range.y(d[2]))(
@@ -72,7 +72,7 @@ export function slotAlong(plot, label, points, runners) {
         name: p.slots.length > 1 ? `${p.name}, ${slot.bank || s + 1}` : p.name, ...slot,
     })));
     const scale = frameOf(svg, box, lines.flatMap((l) => l.x), [1, ...lines.flatMap((l) => l.flow)],
-        "slot flow per length over its mean", runners, { format: (v) => plain(v, 2) });
+        "slot flow per length over its mean", runners, { unit: lines[0]?.unit, format: (v) => plain(v, 2) });
     svg.append("line").attr("class", "rule").attr("x1", box.left).attr("x2", box.right)
         .attr("y1", scale.y(1)).attr("y2", scale.y(1));
     const labels = lines.map((l, n) => {
