@@ -65,7 +65,8 @@ void build_cells(const Scope& root, Model& model, Messages& messages) {
     if (!length.value || *length.value < smallest_cell) {
         refuse(messages,
                *root.good("model.cells"),
-               "must be certified, coarse, fine or e.g. \"largest cell 10 mm\" (at least 0.5 mm)");
+               "must be certified, coarse, fine or a largest cell of at least 0.5 mm; write "
+               "\"largest cell 10 mm\"");
         return;
     }
     model.largest_cell = length.value;

@@ -178,13 +178,12 @@ A rig needs no engine: whatever parts the file names are built, and `plenair ben
 `--set key=value` overrides any entry: `--set "slot.width=5 mm"`, `--set "point.A4.speed=9000 rpm"` (a point or bank by
 its name or number), `--set "throttle.2.bore=60 mm"`. One value of a list is named by its number, as in
 `--set "runner.length.4=180 mm"`; where one value stands for all, the others keep it. `--vary` and `[sweep]` name entries the
-same way.
+same way. In a case of several banks a part without its bank means that of every bank, here and after `--vary`, in
+`[sweep]` and in `[choose]`: `--set "slot.width=5 mm"` moves all slots together, `--set "bank.left.slot.width=5 mm"` one
+of them.
 
 Results, drawings and messages show lengths, areas and volumes in the unit that most of them are written in here, with the
 other unit in brackets where metal is cut; `units` in `[case]` or `--units mm|inch` choose it. Air is shown in kPa, K and g/s.
-its name or number), `--set "throttle.2.bore=60 mm"`. In a case of several banks a part without its bank means that of every
-bank, here and after `--vary`, in `[sweep]` and in `[choose]`: `--set "slot.width=5 mm"` moves all slots together,
-`--set "bank.left.slot.width=5 mm"` one of them.
 
 A message reads `file:line:column: key = value: rule; remedy`. All messages of a file come at once, in file order.
 Entries that are legal but outside the usual band are warnings.

@@ -97,6 +97,12 @@ std::string terminal_text(const SweepSummary& summary) {
             tally.failed_points);
     }
     text += best_text(summary) + reasons_text(tally);
+    if (tally.in_double > 0) {
+        text +=
+            fmt::format("  in double   {} of {} points were solved alone, in double precision\n",
+                        tally.in_double,
+                        tally.points);
+    }
     for (const auto& path : {summary.result, summary.csv}) {
         if (!path.empty()) {
             text += fmt::format("  written     {}\n", path);
@@ -125,6 +131,7 @@ std::string json_text(const SweepSummary& summary) {
     if (!summary.result.empty()) {
         json["failed_variants"] = tally.failed_variants;
         json["failed_points"] = tally.failed_points;
+        json["points_in_double"] = tally.in_double;
         json["first_failure"] =
             tally.first_failure.empty() ? Json(nullptr) : Json(tally.first_failure);
         json["failures"] = Json::array();

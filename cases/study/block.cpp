@@ -142,6 +142,9 @@ private:
         PointResult result = solve_point(c.intake, c.engine, c.points[point], models_[v], march);
         result.pressures.clear();
         result.slots.clear();
+        if (options_.single) {
+            result.notes.emplace_back(solved_in_double);
+        }
         return result;
     }
 

@@ -16,6 +16,9 @@ namespace plenair {
 /// nothing: 0.01 % of an even share.
 inline constexpr double sweep_tolerance = 1e-4;
 
+/// Note of a point in a sweep in single precision that lanes did not solve.
+inline constexpr const char* solved_in_double = "solved alone, in double precision";
+
 struct BlockOptions {
     bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block

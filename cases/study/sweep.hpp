@@ -120,6 +120,7 @@ public:
     std::size_t variants = 0, points = 0;
     std::size_t failed_variants = 0;  ///< could not be built
     std::size_t failed_points = 0;  ///< did not converge
+    std::size_t in_double = 0;  ///< points of a sweep in single precision that were solved alone
     std::string first_failure;  ///< "variant 7: slot.width = 60 mm: ..."
     /// From the least spread to the most air; every point of each has converged.
     std::vector<BestVariant> best;

@@ -1,3 +1,4 @@
+#include "cases/study/block.hpp"
 #include "cases/study/sweep.hpp"
 
 #include <fmt/format.h>
@@ -83,6 +84,8 @@ void SweepTally::add(const VariantRecord& record, const std::vector<std::string>
         return;
     }
     for (const auto& point : record.points) {
+        in_double +=
+            std::count(point.notes.begin(), point.notes.end(), solved_in_double) > 0 ? 1 : 0;
         if (!point.converged) {
             ++failed_points;
             lost(fmt::format("point {}: {}", point.name, point.failure));

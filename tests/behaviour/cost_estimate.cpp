@@ -50,7 +50,7 @@ TEST_CASE(
     for (const char* speed : {"0.001 rpm", "0.01 rpm", "0.1 rpm", "1 rpm"}) {
         const std::string message = refusal(speed, "certified");
         CAPTURE(message);
-        CHECK(message.find("point.speed = " + std::string(speed)) != std::string::npos);
+        CHECK(message.find("speed = " + std::string(speed)) != std::string::npos);
         CHECK(message.find("300 MB at most") != std::string::npos);
         CHECK(refusal(advised(message), "certified").empty());
     }

@@ -44,7 +44,7 @@ TEST_CASE("sweep: killed at 50 random moments it ends with the same file and rep
     const auto path =
         scratch.write("case.toml",
                       plenair::test::sweep_case(
-                          "\"slot.width\" = { from = \"4 mm\", to = \"9 mm\", steps = 1024 }\n"));
+                          "\"slot.width\" = { from = \"4 mm\", to = \"9 mm\", steps = 2048 }\n"));
     const std::string whole = scratch.path("whole"), killed = scratch.path("killed");
     REQUIRE(run_plenair({"sweep", path, "--folder", whole, "--quiet"}).status == 0);
     REQUIRE(blocks_in(whole).size() == all_blocks);

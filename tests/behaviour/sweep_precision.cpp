@@ -1,4 +1,5 @@
 #include "tests/support/run_process.hpp"
+#include "tests/support/sweep_case.hpp"
 #include "tests/support/swept.hpp"
 
 #include <doctest/doctest.h>
@@ -40,4 +41,30 @@ TEST_CASE("sweep: biases in single precision are those in double to 0.01 %") {
     CHECK(largest < 1e-4);
     // Not the same lanes by mistake.
     CHECK(largest > 0.0);
+}
+
+TEST_CASE("sweep: what single precision leaves to doubles is counted and said") {
+    const auto points_in_double = [](int widths) {
+        const ScratchFolder scratch;
+        const auto path =
+            scratch.write("case.toml",
+                          plenair::test::sweep_case(
+                              "\"slot.width\" = { from = \"5 mm\", to = \"7 mm\", steps = " +
+                              std::to_string(widths) + " }\n"));
+        const auto run = run_plenair({"sweep",
+                                      path,
+                                      "--folder",
+                                      scratch.path("store"),
+                                      "--precision",
+                                      "single",
+                                      "--csv",
+                                      scratch.path("rows.csv"),
+                                      "--json"});
+        CAPTURE(run.err);
+        REQUIRE(run.status == 0);
+        return nlohmann::json::parse(run.out).at("points_in_double").get<int>();
+    };
+    // Two are done sooner by themselves than in lanes that stay empty.
+    CHECK(points_in_double(2) == 2);
+    CHECK(points_in_double(12) == 0);
 }

@@ -304,15 +304,15 @@ TEST_SUITE("interrupted") {
         run.send(SIGINT);
         CHECK(run.wait() == 128 + SIGINT);
         const auto kept = blocks_in(store);
-        CHECK(kept < 25);
+        CHECK(kept < 13);
         CHECK(has(read_text(scratch.path("out")),
-                  std::to_string(kept) + " of 25 blocks are finished and kept in " + store));
+                  std::to_string(kept) + " of 13 blocks are finished and kept in " + store));
         CHECK_FALSE(fs::exists(store + "/result.h5"));
         const auto again = run_plenair({"sweep", path, "--folder", store, "--json"});
         CHECK(again.status == 0);
         const auto summary = nlohmann::json::parse(again.out);
         CHECK(summary.at("blocks_found") == kept);
-        CHECK(summary.at("blocks_computed") == 25 - kept);
+        CHECK(summary.at("blocks_computed") == 13 - kept);
     }
 
     TEST_CASE("sweep: a second run in one folder is refused with the first one's name") {
