@@ -29,7 +29,7 @@ def _executable():
     if not named:
         raise FileNotFoundError("plenair is not on PATH; install it, or name it in the environment "
                                 "variable PLENAIR")
-    return named
+    return os.path.abspath(shutil.which(named) or named)  # it runs in another folder
 
 
 def _run(words, folder=None):
