@@ -73,7 +73,8 @@ std::string normalised(const Value& value, const OutputUnits& units) {
         return fmt::format("{} to {}", numbers, show(value, value.ends, key.dimension, units));
     }
     if (value.form == Form::stations && key.kind == Kind::over_speed) {
-        return fmt::format("{} at speed {}", numbers, show(value, value.x, Dimension::speed, units));
+        return fmt::format(
+            "{} at speed {}", numbers, show(value, value.x, Dimension::speed, units));
     }
     if (value.form == Form::stations) {
         return fmt::format("{} at x {}", numbers, show(value, value.x, Dimension::length, units));

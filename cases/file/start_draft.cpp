@@ -61,11 +61,11 @@ Value read_toml_value(const std::string& key,
         const auto table = toml::parse("v = " + toml);
         return reader.read(known, shown, *table.get("v"));
     } catch (const toml::parse_error&) {
-        messages.error({},
-                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
+        messages.error(
+            {}, fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
     } catch (const ParserFault&) {
-        messages.error({},
-                       fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
+        messages.error(
+            {}, fmt::format("{} = {}: cannot be read{}", shown, toml, example_of(known, {})));
     }
     Value bad;
     bad.key = &known;

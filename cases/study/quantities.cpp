@@ -43,7 +43,7 @@ constexpr Quantity<P> of_point[] = {
     {.name = "share_error", .units = "1",
      .long_name = "estimated error of a bias from cycles not yet computed",
      .member = &P::share_error,
-     .json = "share_error_percent", .csv = "share_error_percent", .exchanged = "%",
+     .json = "share_error_percent", .csv = "share_error_percent", .csv_unit = "%", .exchanged = "%",
      .words = "error of the shares", .unit = "%", .digits = 4,
      .line = Line::periodicity, .phrase = "shares known to {}",
      .shown = converged, .change = not_compared},

@@ -99,9 +99,10 @@ bool PointMarch::run(const std::vector<double>* start,
                 keep_traces(map);
                 return false;
             }
-            // Faces too then keep to their cells at strong jumps.
             rate_ = iterate.wanted_rate;
-            careful_ = true;
+            // Shorter steps are the usual cure and cost nothing of the answer; where they are none,
+            // faces too keep to their cells at strong jumps.
+            careful_ = careful_ || iterate.last_retry();
             make_table();
             continue;
         }

@@ -197,6 +197,10 @@ bool Iterate::restart(std::vector<double> start, double rate) {
     return retries_++ < max_retries;
 }
 
+bool Iterate::last_retry() const {
+    return retries_ >= max_retries;
+}
+
 int Iterate::age() const {
     return std::max(start_age, cycles);
 }

@@ -76,6 +76,8 @@ public:
     /// After a cycle that left physical states: begins again with a shorter step; false after too
     /// many times.
     [[nodiscard]] bool restart(std::vector<double> start, double rate);
+    /// Whether restart() will not be granted again.
+    [[nodiscard]] bool last_retry() const;
 
     /// False where a density, a pressure or a cylinder is not positive and finite.
     [[nodiscard]] bool healthy() const;

@@ -68,7 +68,7 @@ TEST_SUITE("usage") {
             {{"solve", shipped_case, "--bnads=off"}, "did you mean --bands?"},
             {{"solve", "--thread", "2", shipped_case}, "did you mean --threads?"},
             {{"start", "--strok", "86 mm"}, "did you mean --stroke?"},
-            {{"solve", shipped_case, "--point", "A4"}, "unknown option --point of solve"},
+            {{"bench", shipped_case, "--point", "A4"}, "unknown option --point of bench"},
             {{"check", shipped_case, "--set", "slot.widht=6 mm"}, "did you mean slot.width?"},
             {{"check", shipped_case, "--set", "slot.width=6 mmm"}, "write \"6 mm\""},
             {{"check", shipped_case, "--set", "slot.width=6 milimeter"}, "use mm, cm, m, in, um"},

@@ -7,6 +7,7 @@
 #include "cases/store/sweep_codec.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
+#include "cases/study/quantities.hpp"
 #include "cases/study/sha256.hpp"
 #include "cases/study/sha256_stream.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -119,6 +120,17 @@ TEST_CASE("damage: no flipped bit of a JSON result is taken in") {
           }) == 0);
 }
 
+namespace {
+
+bool is_younger(const std::string& name) {
+    const auto& all = point_quantities();
+    return std::any_of(all.begin(), all.end(), [&name](const auto& quantity) {
+        return quantity.younger && name == quantity.json;
+    });
+}
+
+}  // namespace
+
 TEST_CASE("damage: a JSON result is the same in any order and layout, and needs each entry") {
     const ScratchFolder scratch;
     const auto ordered = nlohmann::ordered_json::parse(json_text(sample_solve()));
@@ -140,6 +152,9 @@ TEST_CASE("damage: a JSON result is the same in any order and layout, and needs 
         const auto& name = point.key();
         if (name == "traces" || name.find("trim") != std::string::npos) {
             continue;  // absent where not asked for; trims are computed anew
+        }
+        if (name == "band_parts" || name == "banks" || is_younger(name)) {
+            continue;  // files of the same format may be older
         }
         CAPTURE(name);
         auto lacks = without;

@@ -102,7 +102,8 @@ TEST_SUITE("content") {
         CHECK(
             has(html,
                 "by 0.10&nbsp;mm (0.0039&nbsp;in)</th><td>+0.68&nbsp;%</td><td>-0.71&nbsp;%</td>"));
-        CHECK(has(html, "0.1 mm of edge radius counts as much as 0.05 mm of width"));
+        CHECK(has(html,
+                  "0.10&nbsp;mm (0.0039&nbsp;in) of edge radius counts as much as 0.05&nbsp;mm"));
         const auto sharp = shipped({"slot.edge_radius=0 mm"});
         CHECK(
             has(sharp,

@@ -91,5 +91,5 @@ TEST_CASE("trim report: CSV cells of a failed point are empty") {
     hand.solved.points[0].failure = "residual, large";
     const std::string csv = csv_text(trim(hand.c, hand.solved, {}));
     CHECK(std::count(csv.begin(), csv.end(), '\n') == 2);
-    CHECK(says(csv, "\npoint,A4,8600,,250000,0,\"residual, large\",,,,,"));
+    CHECK(says(csv, "\npoint,A4,8600,,250,0,\"residual, large\",,,,,"));
 }

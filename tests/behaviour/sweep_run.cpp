@@ -306,7 +306,8 @@ TEST_SUITE("interrupted") {
         const auto kept = blocks_in(store);
         CHECK(kept < 13);
         CHECK(has(read_text(scratch.path("out")),
-                  std::to_string(kept) + " of 13 blocks are finished and kept in " + store));
+                  std::to_string(kept) +
+                      " of 13 blocks of up to 64 variants are finished and kept in " + store));
         CHECK_FALSE(fs::exists(store + "/result.h5"));
         const auto again = run_plenair({"sweep", path, "--folder", store, "--json"});
         CHECK(again.status == 0);

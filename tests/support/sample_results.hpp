@@ -24,6 +24,7 @@ inline SolveResult sample_solve() {
     good.spread = 0.015;
     good.end_bias = -0.015;
     good.bias_band = 0.02;
+    good.share_error = 4e-6;
     good.spread_band = 0.03;
     good.air_band = 0.04;
     good.slot_loss_band = 150;

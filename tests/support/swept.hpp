@@ -36,11 +36,11 @@ public:
 
     [[nodiscard]] std::size_t count() const { return rows_.size() - 1; }
     [[nodiscard]] std::string input(std::size_t variant) const {
-        return split(rows_.at(variant + 1), ',').at(1);
+        return csv_cells(rows_.at(variant + 1)).at(1);
     }
     [[nodiscard]] std::string text(std::size_t variant, const std::string& name) const {
         const auto at = std::find(names_.begin(), names_.end(), name) - names_.begin();
-        return split(rows_.at(variant + 1), ',').at(static_cast<std::size_t>(at));
+        return csv_cells(rows_.at(variant + 1)).at(static_cast<std::size_t>(at));
     }
     [[nodiscard]] double number(std::size_t variant, const std::string& name) const {
         return std::stod(text(variant, name));
