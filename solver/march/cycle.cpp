@@ -43,6 +43,8 @@ public:
     Network n;
     std::vector<double> state;  ///< periodic, after a run that came to its end
     bool lost = false;  ///< whether a run left physical states for good
+    bool stumbled = false;  ///< whether one did so once
+    bool careful = false;  ///< faces keep to their cells at strong jumps
 
 private:
     void make_table() {
@@ -64,7 +66,6 @@ private:
     std::vector<StepPlan> plans_;  ///< to take before those that the waves ask for
     std::size_t next_plan_ = 0;
     double rate_ = 0;
-    bool careful_ = false;  ///< after a march was lost
     std::vector<int> trapped_;
 };
 
@@ -82,7 +83,7 @@ bool PointMarch::run(const std::vector<double>* start,
         }
     };
     while (true) {
-        CycleMap map(n, careful_);
+        CycleMap map(n, careful);
         iterate.begin_cycle();
         if (options.traces) {
             began = iterate.state;
@@ -100,9 +101,10 @@ bool PointMarch::run(const std::vector<double>* start,
                 return false;
             }
             rate_ = iterate.wanted_rate;
+            stumbled = true;
             // Shorter steps are the usual cure and cost nothing of the answer; where they are none,
             // faces too keep to their cells at strong jumps.
-            careful_ = careful_ || iterate.last_retry();
+            careful = careful || iterate.last_retry();
             make_table();
             continue;
         }
@@ -129,7 +131,7 @@ bool PointMarch::run(const std::vector<double>* start,
                 report.march(map, iterate.state, trapped_);
             }
             report.fill(map, iterate.state, result);
-            if (careful_) {
+            if (careful) {
                 result.notes.emplace_back(
                     "usual faces left physical states: solved with faces of first order where the "
                     "pressure changes by more than 4 % from cell to cell; its shares depend more "
@@ -161,6 +163,11 @@ PointResult solve_point(const geometry::Intake& intake,
                       options.start->size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
     result.converged = march.run(fits ? options.start : nullptr, options, report, result);
+    if (!result.converged && march.stumbled && !march.careful) {
+        march.careful = true;
+        result.failure.clear();
+        result.converged = march.run(nullptr, options, report, result);
+    }
     if (!result.converged && march.lost) {
         // What breaks loose from still gas is softer on coarse cells.
         PointMarch coarse(
