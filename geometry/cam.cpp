@@ -215,7 +215,7 @@ std::optional<LiftEvents> events_at(const Valve& valve, double lift) {
     if (!first) {
         return std::nullopt;
     }
-    const auto at = [&](int i) { return from + i * step; };
+    const auto at = [begin = from, step](int i) { return begin + i * step; };
     return LiftEvents{*first > 0 ? crossing(valve, lift, at(*first - 1), at(*first)) : from,
                       *last < steps ? crossing(valve, lift, at(*last + 1), at(*last)) : to};
 }
