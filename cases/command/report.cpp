@@ -65,7 +65,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     options.traces = true;
     options.bands = request.bands != "off";
     options.no_slot = request.no_slot != "off";
-    options.reasons = request.causes != "off";
+    options.reasons = request.causes == "on";
     return solve_watched(c, request, options);
 }
 
@@ -148,7 +148,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
                      "Each point without its slot too, for a case file (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    add_causes_option(*verb, request, "on, for a case file");
+    add_causes_option(*verb, request, "off");
     add_threads_option(*verb, request);
     verb->add_flag("--quiet", request.quiet, "No progress, no warnings; errors only");
     verb->footer(

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <new>
 
 #include <fmt/format.h>
 
@@ -212,8 +213,12 @@ namespace {
 double standard_barometer(const Key& key) {
     Messages ignored("");
     ValueReader reader(ignored, {});
-    const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
-    return reader.read(key, "", *entry.get("v")).number();
+    try {
+        const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
+        return reader.read(key, "", *entry.get("v")).number();
+    } catch (const toml::parse_error&) {
+        throw std::bad_alloc();  // as in scope.cpp: the text is our own
+    }
 }
 
 /// Whether a section holds a key that is most likely meant as `name`.

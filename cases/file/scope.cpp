@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <climits>
+#include <new>
 #include <utility>
 
 #include <fmt/format.h>
@@ -17,8 +18,13 @@ Defaults defaults_of(const KeyTable& table) {
     ValueReader reader(messages, {});
     for (const auto& key : table.keys()) {
         if (!key.fallback.empty()) {
-            const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
-            all.emplace(key.name, reader.read(key, std::string(key.name), *entry.get("v")));
+            try {
+                const auto entry = toml::parse(fmt::format("v = {}", key.fallback));
+                all.emplace(key.name, reader.read(key, std::string(key.name), *entry.get("v")));
+            } catch (const toml::parse_error&) {
+                // Our own text: the library's streams take missing memory for a bad number.
+                throw std::bad_alloc();
+            }
         }
     }
     return all;

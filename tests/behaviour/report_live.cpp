@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <cmath>
 
 #include "cases/file/read.hpp"
 #include "cases/live/fragments.hpp"
@@ -45,6 +46,34 @@ Json point_of(const Json& solved, const std::string& name) {
     return nullptr;
 }
 
+/// Takes the bands out of a point: in one row, to compare them as numbers.
+std::vector<double> bands_of(Json& point) {
+    std::vector<double> numbers;
+    for (const char* name :
+         {"bias_band_percent", "spread_band_percent", "air_band_percent", "slot_loss_band_pa"}) {
+        numbers.push_back(point.at(name).get<double>());
+        point.erase(name);
+    }
+    for (const auto& part : point.at("band_parts")) {
+        for (const char* name : {"bias_percent", "spread_percent", "air_percent", "slot_loss_pa"}) {
+            numbers.push_back(part.at(name).get<double>());
+        }
+    }
+    point.erase("band_parts");
+    return numbers;
+}
+
+/// All to the last bit but the bands, and those to 1e-8 of the largest of them.
+void check_banded(Json page, Json line) {
+    const auto a = bands_of(page);
+    const auto b = bands_of(line);
+    REQUIRE(a.size() == b.size());
+    for (std::size_t i = 0; i < a.size(); ++i) {
+        CHECK(std::abs(a[i] - b[i]) <= 1e-8 * std::max(1.0, std::abs(b[i])));
+    }
+    CHECK(page == line);
+}
+
 }  // namespace
 
 TEST_CASE("live report: the certified answer has the bits of the command line, and its figures") {
@@ -63,12 +92,14 @@ TEST_CASE("live report: the certified answer has the bits of the command line, a
         "runner.length=160 mm"};
     std::vector<std::string> options;
     for (const auto& set : sets) options.insert(options.end(), {"--set", set});
+    options.insert(options.end(), {"--no-slot", "off"});  // the page does not ask for it
     const auto banded = solve_json(options);
     options.insert(options.end(), {"--bands", "off"});
     const auto plain = solve_json(options);
     // Equal as doubles: JSON holds every digit.
     CHECK(found["certified"]["solve"]["points"][0] == point_of(plain, name));
-    CHECK(found["bands"]["solve"]["points"][0] == point_of(banded, name));
+    // The ends of bands march in lanes, whose vectors differ by rounding from machine to machine.
+    check_banded(found["bands"]["solve"]["points"][0], point_of(banded, name));
     CHECK(found["certified"]["solve"]["case_digest"] == plain["case_digest"]);
     CHECK(point_of(banded, name)["bias_band_percent"].get<double>() > 0);
 
