@@ -3,6 +3,7 @@
 #include "cases/study/entry.hpp"
 #include "cases/study/verdict.hpp"
 #include "solver/ensemble/ensemble.hpp"
+#include "solver/march/coarse_start.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/steady.hpp"
 
@@ -152,13 +153,9 @@ void join(BandPart& into, const BandPart& part, Join&& of) {
 
 /// Cells of twice the length, steps to match.
 PointResult on_coarse_cells(const Case& c, const OperatingPoint& point) {
-    constexpr double ratio = 0.5;
-    Model model = c.model;
-    model.refinement *= ratio;
-    if (model.largest_cell) {
-        *model.largest_cell /= ratio;
-    }
-    model.tolerance = std::max(model.tolerance, band_tolerance);
+    Model model = coarse_model(c.model);
+    model.tolerance = std::max(c.model.tolerance, band_tolerance);
+    model.max_cycles = c.model.max_cycles;
     return solve_point(c.intake, c.engine, point, model, {});
 }
 

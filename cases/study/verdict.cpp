@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace plenair {
 
@@ -119,18 +120,15 @@ double least_difference(const PointResult& point) {
     return point.bias_band > 0 ? point.bias_band : variant_band;
 }
 
-std::vector<Reversal> reversals(std::vector<const PointResult*> points) {
-    std::erase_if(points, [](const auto* point) {
-        return !point->converged || std::abs(point->end_bias) <= least_difference(*point);
-    });
-    std::stable_sort(points.begin(), points.end(), [](const auto* a, const auto* b) {
-        return a->speed < b->speed;
-    });
-    std::vector<Reversal> found;
-    for (std::size_t i = 1; i < points.size(); ++i) {
-        const auto &a = *points[i - 1], &b = *points[i];
-        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) found.push_back({a.speed, b.speed});
+std::vector<Reversal> reversals(const std::vector<const PointResult*>& points) {
+    std::vector<Lean> leans;
+    for (const auto* point : points) {
+        if (point->converged && std::abs(point->end_bias) > least_difference(*point)) {
+            leans.push_back({point->speed, point->end_bias});
+        }
     }
+    std::vector<Reversal> found;
+    add_reversals(std::move(leans), "", found);
     return found;
 }
 

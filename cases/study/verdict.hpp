@@ -45,7 +45,7 @@ struct Verdict {
 /// Where the end bias of points changes its sign, by speed; biases below least_difference do not
 /// count. Points at part load between those at full load are no neighbours of theirs: give each
 /// curve by itself.
-[[nodiscard]] std::vector<Reversal> reversals(std::vector<const PointResult*> points);
+[[nodiscard]] std::vector<Reversal> reversals(const std::vector<const PointResult*>& points);
 
 [[nodiscard]] Verdict verdict(const SolveResult& result, double target = usual_spread_target);
 
