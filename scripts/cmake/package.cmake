@@ -31,7 +31,7 @@ endif()
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME plenair-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
-    "cmake, libeigen3-dev, libboost-dev, libfmt-dev, nlohmann-json3-dev, libhdf5-dev")
+    "cmake, libeigen3-dev, libboost-dev, libfmt-dev, nlohmann-json3-dev, libhdf5-dev, libnlopt-dev")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SUGGESTS plenair)
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "For programs that compute with plenair: the C++ headers, the static libraries
 and what find_package(plenair) of CMake needs.")
