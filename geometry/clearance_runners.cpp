@@ -10,7 +10,7 @@ namespace plenair::geometry {
 namespace {
 
 /// Slack for positions that were typed with four digits [m].
-constexpr double slack = 1e-9;
+constexpr double typed_slack = 1e-9;
 
 /// Collects the findings on the runners of one bank.
 class RunnerCheck final {
@@ -80,7 +80,7 @@ private:
     }
 
     void in_plenum(const Runner& part, const Chamber& plenum, const std::string& name) {
-        if (part.x < -slack || part.x > plenum.length + slack) {
+        if (part.x < -typed_slack || part.x > plenum.length + typed_slack) {
             error("runner.x",
                   name + " at x " + mm(part.x) + " lies outside " + "plenum 0-" +
                       format_length(plenum.length, units_) + "; move it or lengthen plenum.length");
@@ -126,12 +126,12 @@ private:
         const auto& a = bank_.runners[first];
         const auto& b = bank_.runners[second];
         const double pitch = b.x - a.x;
-        if (pitch <= slack || a.diameter.empty() || b.diameter.empty()) {
+        if (pitch <= typed_slack || a.diameter.empty() || b.diameter.empty()) {
             return;
         }
         const std::string names = label(first) + " and " + label(second);
         const double bores = 0.5 * (a.mouth_diameter() + b.mouth_diameter());
-        if (bores > pitch + slack) {
+        if (bores > pitch + typed_slack) {
             warn("runner.x",
                  "mouths of " + names + " overlap by " + mm(bores - pitch) + " at a pitch of " +
                      mm(pitch) + "; move them apart");
@@ -141,7 +141,7 @@ private:
             return;
         }
         const double bells = 0.5 * (*a.bell_outer_diameter + *b.bell_outer_diameter);
-        if (bells > pitch + slack) {
+        if (bells > pitch + typed_slack) {
             warn("runner.bell_outer_diameter",
                  "bell outer diameter " + mm(bells) + " of " + names + " exceeds their pitch of " +
                      mm(pitch) + ": overlap " + mm(bells - pitch) +

@@ -2,6 +2,7 @@
 
 #include "cases/file/build.hpp"
 #include "cases/file/normalise.hpp"
+#include "cases/file/toml.hpp"
 
 #include <algorithm>
 #include <cmath>

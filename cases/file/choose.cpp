@@ -4,6 +4,7 @@
 #include "cases/file/free_numbers.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
 #include <algorithm>

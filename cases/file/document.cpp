@@ -1,5 +1,6 @@
 #include "cases/file/document.hpp"
 
+#include "cases/file/toml.hpp"
 #include "cases/file/units.hpp"
 
 #include <algorithm>

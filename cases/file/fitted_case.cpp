@@ -2,6 +2,7 @@
 
 #include "cases/file/document.hpp"
 #include "cases/file/key.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/study/entry.hpp"
 
 #include <algorithm>

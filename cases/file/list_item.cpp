@@ -1,6 +1,7 @@
 #include "cases/file/list_item.hpp"
 
 #include "cases/file/sweep_axes.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/study/whole_number.hpp"
 
 #include <algorithm>

@@ -1,6 +1,7 @@
 #include "cases/file/document.hpp"
 
 #include "cases/file/list_item.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
 #include "cases/study/whole_number.hpp"
 

@@ -1,6 +1,7 @@
 #include "cases/file/document.hpp"
 
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
 
 #include <array>

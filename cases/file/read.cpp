@@ -4,6 +4,7 @@
 #include "cases/file/normalise.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/file/units.hpp"
 
 #include <utility>

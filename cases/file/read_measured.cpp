@@ -2,6 +2,7 @@
 #include "cases/file/build_measured.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
 #include <filesystem>

@@ -1,4 +1,5 @@
 #include "cases/file/document.hpp"
+#include "cases/file/toml.hpp"
 
 #include <algorithm>
 #include <climits>

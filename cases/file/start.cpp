@@ -4,6 +4,7 @@
 #include "cases/file/start_answers.hpp"
 #include "cases/file/start_rules.hpp"
 #include "cases/file/start_sections.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/file/toml_write.hpp"
 #include "geometry/error.hpp"
 

@@ -5,6 +5,7 @@
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/sweep_sample.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/study/sha256.hpp"
 #include "geometry/error.hpp"
 

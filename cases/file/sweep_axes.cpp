@@ -1,5 +1,7 @@
 #include "cases/file/sweep_axes.hpp"
 
+#include "cases/file/toml.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>

@@ -1,4 +1,5 @@
 #include "cases/file/sweep_axes.hpp"
+#include "cases/file/toml.hpp"
 
 #include <algorithm>
 #include <charconv>

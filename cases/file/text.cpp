@@ -1,6 +1,7 @@
 #include "cases/file/text.hpp"
 
 #include "cases/file/key.hpp"
+#include "cases/file/toml.hpp"
 #include "cases/file/toml_write.hpp"
 #include "cases/study/error.hpp"
 #include "geometry/error.hpp"

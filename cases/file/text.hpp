@@ -1,7 +1,7 @@
 #pragma once
 
 #include "cases/file/message.hpp"
-#include "cases/file/toml.hpp"
+#include "cases/file/toml_names.hpp"
 
 #include <string>
 #include <string_view>

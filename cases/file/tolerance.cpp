@@ -3,6 +3,7 @@
 #include "cases/file/build.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/text.hpp"
+#include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
 #include <algorithm>

@@ -1,5 +1,6 @@
 #include "cases/file/toml_write.hpp"
 
+#include "cases/file/toml.hpp"
 #include "cases/study/visible_text.hpp"
 
 #include <algorithm>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/file/toml.hpp"
+#include "cases/file/toml_names.hpp"
 
 #include <string>
 #include <string_view>

@@ -1,5 +1,6 @@
 #include "cases/file/units.hpp"
 
+#include "cases/file/toml.hpp"
 #include "geometry/unit.hpp"
 
 #include <algorithm>

@@ -1,5 +1,6 @@
 #include "cases/file/value.hpp"
 
+#include "cases/file/toml.hpp"
 #include "cases/file/toml_write.hpp"
 
 #include <algorithm>

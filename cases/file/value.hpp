@@ -2,7 +2,7 @@
 
 #include "cases/file/key.hpp"
 #include "cases/file/message.hpp"
-#include "cases/file/toml.hpp"
+#include "cases/file/toml_names.hpp"
 
 #include <map>
 #include <optional>

@@ -1,3 +1,4 @@
+#include "cases/file/toml.hpp"
 #include "cases/file/value.hpp"
 
 #include <algorithm>

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <Eigen/Dense>
+#include <Eigen/LU>
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,7 @@
 #include "cases/study/choose_surface.hpp"
 
+#include <Eigen/LU>
+
 #include <cmath>
 
 namespace plenair::study {

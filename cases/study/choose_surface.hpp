@@ -2,7 +2,7 @@
 
 #include "cases/study/choose_goal.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 #include <vector>
 
 namespace plenair::study {

@@ -1,6 +1,6 @@
 #include "cases/study/learned.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Eigenvalues>
 
 #include <algorithm>
 #include <cstddef>

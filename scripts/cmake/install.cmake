@@ -37,7 +37,7 @@ install(FILES LICENSE RENAME copyright DESTINATION ${docs_dir} COMPONENT program
 install(FILES cases/report/charts/LICENCE-d3.txt RENAME d3.txt DESTINATION ${docs_dir}/licences
     COMPONENT program)
 foreach(library libeigen3-dev libboost1.74-dev libhdf5-dev libfmt-dev libtomlplusplus-dev
-        libcli11-dev nlohmann-json3-dev emscripten)
+        libcli11-dev nlohmann-json3-dev libnlopt-dev emscripten)
     install(FILES /usr/share/doc/${library}/copyright RENAME ${library}.txt
         DESTINATION ${docs_dir}/licences COMPONENT program OPTIONAL)
 endforeach()

@@ -31,7 +31,7 @@ endif()
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME plenair-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
-    "cmake, libeigen3-dev, libboost-dev, libfmt-dev, nlohmann-json3-dev, libhdf5-dev")
+    "cmake, libeigen3-dev, libboost-dev, libfmt-dev, nlohmann-json3-dev, libhdf5-dev, libnlopt-dev")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SUGGESTS plenair)
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "For programs that compute with plenair: the C++ headers, the static libraries
 and what find_package(plenair) of CMake needs.")
@@ -39,6 +39,8 @@ set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-plenair)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_ARCHITECTURE all)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3:any, python3-h5py, python3-xarray, plenair")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_CONTROL_EXTRA ${PROJECT_SOURCE_DIR}/scripts/cmake/python/postinst
+    ${PROJECT_SOURCE_DIR}/scripts/cmake/python/prerm)
 set(CPACK_COMPONENT_PYTHON_DESCRIPTION "plenair from Python: solves cases given as path, text or dictionary and gives
 labelled arrays (xarray) with units.")
 

@@ -19,8 +19,12 @@ function(plenair_harden target)
 endfunction()
 
 function(plenair_compile_flags target)
-    target_compile_options(${target} PRIVATE -Wall -Wextra -Wpedantic -Wconversion -Wshadow
-        -Wno-restrict -ffp-contract=off $<$<CONFIG:Release>:-O3>)
+    set(warnings -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wno-restrict)
+    if(PLENAIR_QUICK)  # which would warn of names that are alone in their files
+        set(warnings -w)
+    endif()
+    target_compile_options(${target} PRIVATE ${warnings} -ffp-contract=off
+        $<$<CONFIG:Release>:-O3>)
     if(PLENAIR_WERROR)
         target_compile_options(${target} PRIVATE -Werror)
     endif()
@@ -54,8 +58,10 @@ function(plenair_library name)
 endfunction()
 
 plenair_library(geometry geometry/*.cpp)
+plenair_quick(plenair_geometry $<$<CONFIG:Release>:-O1>)
 
 plenair_library(solver solver/*.cpp)
+plenair_quick(plenair_solver)
 # Allowed because no code reads errno or floating-point traps; value-changing -ffast-math is not used.
 target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math)
 # Sums in the order in which they are written, not in one that a vector unit likes.
@@ -83,7 +89,7 @@ endif()
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp
     cases/live/*.cpp)
-plenair_quick(plenair_cases)
+plenair_quick(plenair_cases $<$<CONFIG:Release>:-O1>)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
 # the distribution's compiled library would not know.
 target_include_directories(plenair_cases SYSTEM PRIVATE ${TOMLPLUSPLUS_INCLUDE_DIR})
@@ -112,6 +118,6 @@ if(command_sources)
     include(${PROJECT_SOURCE_DIR}/scripts/cmake/shipped.cmake)
     add_executable(plenair ${command_sources} ${shipped_source})
     plenair_compile_flags(plenair)
-    plenair_quick(plenair)
+    plenair_quick(plenair $<$<CONFIG:Release>:-O1>)
     target_link_libraries(plenair PRIVATE plenair_cases fmt::fmt CLI11::CLI11 Threads::Threads)
 endif()

@@ -1,6 +1,6 @@
 #include "solver/ensemble/warm_start.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/QR>
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,7 @@
 #include "solver/march/anderson.hpp"
 
+#include <Eigen/QR>
+
 namespace plenair {
 
 Anderson::Next Anderson::next(const Eigen::VectorXd& x,

@@ -1,5 +1,7 @@
 #include "solver/march/passive_transport.hpp"
 
+#include <Eigen/LU>
+
 #include <algorithm>
 #include <cmath>
 

@@ -2,7 +2,7 @@
 
 #include "solver/network/network.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
 #include <vector>
 

@@ -3,7 +3,7 @@
 #include "solver/march/cycle_map.hpp"
 #include "solver/network/right_hand_side.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/LU>
 
 #include <algorithm>
 #include <cmath>

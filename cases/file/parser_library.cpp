@@ -1,0 +1,3 @@
+// The parser itself, once.
+#define TOML_IMPLEMENTATION
+#include "cases/file/toml.hpp"
