@@ -5,6 +5,7 @@
 #include "cases/command/deciding.hpp"
 #include "cases/command/deliver.hpp"
 #include "cases/command/interrupt.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -20,9 +21,9 @@ CLI::App* add_choose(CLI::App& app, Request& request) {
                      "Bands of the chosen design from the model's coefficients (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    verb->add_option("-o,--output", request.output, "Write the answer: .json or .csv")
+    add_name(*verb, "-o,--output", request.output, "Write the answer: .json or .csv")
         ->type_name("FILE");
-    verb->add_option("--csv", request.csv, "Write the table of numbers as CSV as well")
+    add_name(*verb, "--csv", request.csv, "Write the table of numbers as CSV as well")
         ->type_name("FILE.csv");
     verb->footer(
         "The case file says in [choose.vary] what may change, in [[choose.limit]] what must hold,\n"

@@ -31,6 +31,40 @@ toml::table* item_of(toml::array& list, const std::string& name) {
                                                             : nullptr;
 }
 
+toml::array placeless(const toml::array& list);
+
+/// A copy whose keys and values have forgotten where they stood; line 0 then means the command
+/// line. Values forget it in any copy, keys do not.
+toml::table placeless(const toml::table& table) {
+    toml::table copy;
+    for (const auto& [key, node] : table) {
+        const std::string name(key.str());
+        node.visit([&](const auto& value) {
+            if constexpr (toml::is_table<decltype(value)> || toml::is_array<decltype(value)>) {
+                copy.insert(name, placeless(value));
+            } else {
+                copy.insert(name, value);
+            }
+        });
+    }
+    copy.is_inline(table.is_inline());
+    return copy;
+}
+
+toml::array placeless(const toml::array& list) {
+    toml::array copy;
+    for (const auto& node : list) {
+        node.visit([&](const auto& value) {
+            if constexpr (toml::is_table<decltype(value)> || toml::is_array<decltype(value)>) {
+                copy.push_back(placeless(value));
+            } else {
+                copy.push_back(value);
+            }
+        });
+    }
+    return copy;
+}
+
 /// Inserts the value as TOML where it reads as TOML, else as text: 5 mm needs no inner quotes.
 void insert(toml::table& table, const std::string& key, const std::string& text) {
     table.erase(key);
@@ -39,10 +73,9 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
         return;
     }
     try {
-        auto parsed = toml::parse("v = " + text);
+        auto parsed = placeless(toml::parse("v = " + text));
         auto* node = parsed.get("v");
         if (node && parsed.size() == 1 && text.find('\n') == std::string::npos) {
-            // A copy forgets its place in the parsed snippet; line 0 then means the command line.
             std::as_const(*node).visit([&](const auto& value) { table.insert(key, value); });
             return;
         }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 /// Entries with a unit, alone, along x, or as a table.
 namespace plenair::file {
@@ -101,7 +102,7 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
             const std::string remedy = whole_remedy(text, outcome.problem, outcome.remedy);
             // Limits of the entry are not those of its places along x.
             fail(value,
-                 value.shown.ends_with(".x")
+                 value.shown.ends_with(".x") && !value.key->name.ends_with(".x")
                      ? fmt::format("{}; {}", outcome.problem, remedy)
                      : tried(*value.key, outcome.problem, remedy, dimension));
         }
@@ -180,12 +181,13 @@ bool ValueReader::only_columns(Value& value,
             const auto near = nearest_word(name.str(), names);
             messages_.error(
                 place_of(name.source()),
-                fmt::format("unknown key {}.{}{}",
-                            value.shown,
-                            name.str(),
-                            near.empty()
-                                ? std::string{}
-                                : fmt::format("; did you mean {}.{}?", value.shown, near)));
+                fmt::format(
+                    "unknown key {}.{}{}",
+                    value.shown,
+                    name.str(),
+                    near.empty()
+                        ? fmt::format("; leave it out, and write {}", fmt::join(names, " and "))
+                        : fmt::format("; did you mean {}.{}?", value.shown, near)));
             value.good = false;
         }
     }

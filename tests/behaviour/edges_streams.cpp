@@ -90,6 +90,8 @@ TEST_CASE("streams: what standard output does not take is said, with status 4") 
                                         std::string("check --schema"),
                                         "draw " + desk.path,
                                         std::string("--help"),
+                                        std::string("--completion bash"),
+                                        std::string("--manual-page"),
                                         std::string("--version")}) {
             CAPTURE(verb);
             const auto outcome = shell("plenair " + verb + " " + closed);
@@ -166,6 +168,14 @@ TEST_CASE("outputs: an empty name is refused, for it is most likely a script's m
                                                {"gather", ""},
                                                {"draw", desk.path, "-o", ""},
                                                {"report", desk.path, "-o", ""},
+                                               {"choose", desk.path, "-o", ""},
+                                               {"choose", desk.path, "--csv", ""},
+                                               {"tolerance", desk.path, "-o", ""},
+                                               {"tolerance", desk.path, "--csv", " "},
+                                               {"causes", desk.path, "-o", ""},
+                                               {"causes", desk.path, "--csv", ""},
+                                               {"bench", desk.path, "--measured", ""},
+                                               {"fit", desk.path, "--blank", ""},
                                                {"solve", ""}}) {
         CAPTURE(arguments.front());
         const auto outcome = run_plenair(arguments);

@@ -297,6 +297,23 @@ TEST_CASE("--set: numbers of every sign and size survive in the case's text") {
     CHECK(steering_in(c.text).empty());
 }
 
+TEST_CASE("--set: what stands in a table is named as --set, with what to do") {
+    const auto said = [](const std::string& set) -> std::string {
+        try {
+            (void)parse_case(quick_case(), "case.toml", {set});
+        } catch (const InputError& error) {
+            return error.messages().front();
+        }
+        return {};
+    };
+    CHECK(said("slot.width={ speed = \"1000 rpm\", value = 1 }") ==
+          "--set: unknown key slot.width.speed; leave it out, and write x and value");
+    CHECK(said("slot={ widht = \"6 mm\" }").starts_with("--set: unknown key slot.widht; did you"));
+    CHECK(said("point=[{ speeed = 1 }]").starts_with("--set: unknown key point.1.speeed; did you"));
+    // Runners stand along x themselves: their limits are those of the entry.
+    CHECK(has(said("runner.x=-6"), "--set: runner.x = -6: no unit, and must be at least 0 mm; write"));
+}
+
 TEST_CASE("CSV: text that a spreadsheet would compute is defused, numbers stay numbers") {
     for (const std::string text : {"=1+1", "+cmd", "-x", "@SUM(A1)", " =1", "\t=1", "\r=1"}) {
         CHECK(has(csv_cell(text), "'" + text));
