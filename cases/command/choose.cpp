@@ -10,6 +10,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/report/choose.hpp"
+#include "geometry/error.hpp"
 
 namespace plenair::command {
 
@@ -50,7 +51,15 @@ Status run_choose(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands != "off";
     options.stop = &stop_wanted();
-    const ChooseResult result = choose(plan, options);
+    ChooseResult result;
+    try {
+        result = choose(plan, options);
+    } catch (const InputError&) {
+        // What a stop left without a result is no fault of the case.
+        if (!stop_wanted().load()) {
+            throw;
+        }
+    }
     progress.clear();
     if (stop_wanted().load()) {
         end_by_interrupt("no answer was written");

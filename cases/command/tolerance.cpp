@@ -10,6 +10,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/report/tolerance.hpp"
+#include "geometry/error.hpp"
 
 namespace plenair::command {
 
@@ -43,7 +44,15 @@ Status run_tolerance(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
-    const ToleranceResult result = tolerance(plan, options);
+    ToleranceResult result;
+    try {
+        result = tolerance(plan, options);
+    } catch (const InputError&) {
+        // What a stop left without a result is no fault of the case.
+        if (!stop_wanted().load()) {
+            throw;
+        }
+    }
     progress.clear();
     if (stop_wanted().load()) {
         end_by_interrupt("no answer was written");

@@ -146,6 +146,31 @@ TEST_CASE("signals: each that asks to end keeps what is finished, and the sweep 
     }
 }
 
+TEST_CASE("signals: a stop is no fault of the case, wherever it comes") {
+    const ScratchFolder scratch;
+    const auto path = scratch.write(
+        "case.toml",
+        sweep_case("\"slot.width\" = \"4, 5 mm\"\n"
+                   "[choose.vary]\n\"slot.width\" = { from = \"4 mm\", to = \"8 mm\", step = "
+                   "\"0.5 mm\" }\n[tolerance]\nparts = 1000\n"));
+    const auto answer = scratch.path("answer.json");
+    for (const std::string verb : {"tolerance", "choose", "causes"}) {
+        for (int delay = 20; delay <= 320; delay += 60) {
+            CAPTURE(verb);
+            CAPTURE(delay);
+            fs::remove(answer);
+            RunningProcess run(
+                PLENAIR_EXECUTABLE, {verb, path, "-o", answer, "--quiet"}, scratch.path("out"));
+            std::this_thread::sleep_for(std::chrono::milliseconds(delay));
+            run.send(SIGTERM);
+            const int status = run.wait();
+            CAPTURE(read_text(scratch.path("out")));
+            CHECK((status == 0 || status == 128 + SIGTERM));
+            CHECK((status == 0) == fs::exists(answer));
+        }
+    }
+}
+
 TEST_CASE("signals: a hang-up that nohup ignores is ignored") {
     const Desk desk;
     const auto outcome = shell("trap '' HUP; plenair sweep " + desk.path + " --quiet --folder " +
@@ -206,6 +231,17 @@ TEST_CASE("outputs: a link is followed to its file, be it there or not") {
     fs::create_symlink("ring.json", ring);
     CHECK(run_plenair({"check", desk.path, "-o", ring}).status == 4);
     CHECK(fs::is_symlink(ring));
+}
+
+TEST_CASE("outputs: a name as long as names may be is written") {
+    const Desk desk;
+    for (const std::string ending : {".json", ".h5"}) {
+        const auto file = desk.scratch.path(std::string(255 - ending.size(), 'a') + ending);
+        CHECK(run_plenair({"solve", desk.path, "--bands", "off", "--quiet", "-o", file}).status ==
+              0);
+        CHECK(fs::exists(file));
+        CHECK(desk.tidy());
+    }
 }
 
 TEST_CASE("outputs: a pipe stays a pipe") {

@@ -311,7 +311,8 @@ TEST_CASE("--set: what stands in a table is named as --set, with what to do") {
     CHECK(said("slot={ widht = \"6 mm\" }").starts_with("--set: unknown key slot.widht; did you"));
     CHECK(said("point=[{ speeed = 1 }]").starts_with("--set: unknown key point.1.speeed; did you"));
     // Runners stand along x themselves: their limits are those of the entry.
-    CHECK(has(said("runner.x=-6"), "--set: runner.x = -6: no unit, and must be at least 0 mm; write"));
+    CHECK(has(said("runner.x=-6"),
+              "--set: runner.x = -6: no unit, and must be at least 0 mm; write"));
 }
 
 TEST_CASE("CSV: text that a spreadsheet would compute is defused, numbers stay numbers") {
