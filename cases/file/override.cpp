@@ -2,6 +2,7 @@
 
 #include "cases/file/list_item.hpp"
 #include "cases/file/toml_guard.hpp"
+#include "cases/study/visible_text.hpp"
 #include "cases/study/whole_number.hpp"
 
 #include <algorithm>
@@ -173,9 +174,29 @@ std::string trimmed(std::string_view text) {
     return std::string(text.substr(first, text.find_last_not_of(' ') - first + 1));
 }
 
+/// The first byte that is no character; the text of the case could not hold it.
+std::optional<unsigned> foreign_byte(std::string_view text) {
+    while (!text.empty()) {
+        const Character c = first_character(text);
+        if (!c.valid) {
+            return static_cast<unsigned>(c.code);
+        }
+        text.remove_prefix(c.bytes);
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 void apply_set(toml::table& table, const std::string& set, Messages& messages) {
+    if (const auto byte = foreign_byte(set)) {
+        messages.error({},
+                       fmt::format("{}: byte {:02X} is no character of UTF-8; write it in UTF-8, "
+                                   "as the terminal does by itself",
+                                   set,
+                                   *byte));
+        return;
+    }
     const auto equals = set.find('=');
     if (equals == std::string::npos || equals == 0) {
         messages.error({}, fmt::format("\"{}\": no key and value; {}", set, usage));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -106,20 +107,21 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
                      ? fmt::format("{}; {}", outcome.problem, remedy)
                      : tried(*value.key, outcome.problem, remedy, dimension));
         }
-        return outcome.values.value_or(std::vector<double>{});
+        auto numbers = outcome.values.value_or(std::vector<double>{});
+        return too_long(value, numbers.size()) ? std::vector<double>{} : std::move(numbers);
     };
     if (const auto* text = node.as_string()) {
         return parse(text->get());
     }
     if (all_numbers(node)) {
-        if (const auto* items = node.as_array(); items && too_long(value, *items)) {
+        if (const auto* items = node.as_array(); items && too_long(value, items->size())) {
             return {};
         }
         return parse(joined(node));
     }
     std::vector<double> numbers;
     if (const auto* items = node.as_array(); items && !items->empty()) {
-        if (too_long(value, *items)) {
+        if (too_long(value, items->size())) {
             return {};
         }
         for (const auto& item : *items) {

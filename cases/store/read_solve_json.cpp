@@ -17,7 +17,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
+#include <string_view>
 #include <system_error>
 
 namespace plenair {
@@ -271,8 +271,11 @@ StoredSolve read_solve_json(const std::string& path) try {
     expect_fitting(result, path);
     return stored;
 } catch (const Json::exception& error) {
-    throw ReadError(fmt::format(
-        "{}: not a complete result of solve ({}); solve the case again", path, error.what()));
+    const std::string_view words = error.what();
+    const auto label = words.find("] ");  // the library's own name of the fault
+    throw ReadError(fmt::format("{}: not a complete result of solve ({}); solve the case again",
+                                path,
+                                words.substr(label == std::string_view::npos ? 0 : label + 2)));
 }
 
 SolveResult read_results_json(const std::string& path) {
