@@ -146,6 +146,24 @@ TEST_CASE("signals: each that asks to end keeps what is finished, and the sweep 
     }
 }
 
+TEST_CASE("signals: what a killed sweep left half-written goes with the next run") {
+    const Desk desk;
+    const std::vector<std::string> sweep{
+        "sweep", desk.path, "--folder", desk.store, "--quiet", "--threads", "1"};
+    REQUIRE(run_plenair(sweep).status == 0);
+    for (const std::string name : {"sweep.json.part-process-1-on-host",
+                                   "result.h5.part1",
+                                   "result.h5.part1.part",
+                                   "blocks/0000/00000000.cbor.part-process-1-on-host"}) {
+        (void)desk.scratch.write("store/" + name, "half");
+    }
+    (void)desk.scratch.write("store/rows.csv", "of the user's");
+    CHECK_FALSE(desk.tidy());
+    REQUIRE(run_plenair(sweep).status == 0);
+    CHECK(desk.tidy());
+    CHECK(fs::exists(desk.store + "/rows.csv"));
+}
+
 TEST_CASE("signals: a stop is no fault of the case, wherever it comes") {
     const ScratchFolder scratch;
     const auto path = scratch.write(
