@@ -5,6 +5,7 @@
 #include "cases/command/deciding.hpp"
 #include "cases/command/deliver.hpp"
 #include "cases/command/interrupt.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
@@ -17,9 +18,9 @@ CLI::App* add_causes(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("causes", "Where each cylinder's bias comes from");
     add_common_options(*verb, request);
     add_point_option(*verb, request);
-    verb->add_option("-o,--output", request.output, "Write the parts: .json or .csv")
+    add_name(*verb, "-o,--output", request.output, "Write the parts: .json or .csv")
         ->type_name("FILE");
-    verb->add_option("--csv", request.csv, "Write the parts as CSV as well")->type_name("FILE.csv");
+    add_name(*verb, "--csv", request.csv, "Write the parts as CSV as well")->type_name("FILE.csv");
     verb->footer(
         "Thirty-two solutions a point: every combination of five switches of the model.\n"
         "Example: plenair causes cases/shipped/hill-climb-four/case.toml --point A2");

@@ -5,10 +5,12 @@
 #include "cases/command/deciding.hpp"
 #include "cases/command/deliver.hpp"
 #include "cases/command/interrupt.hpp"
+#include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/report/choose.hpp"
+#include "geometry/error.hpp"
 
 namespace plenair::command {
 
@@ -20,9 +22,9 @@ CLI::App* add_choose(CLI::App& app, Request& request) {
                      "Bands of the chosen design from the model's coefficients (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    verb->add_option("-o,--output", request.output, "Write the answer: .json or .csv")
+    add_name(*verb, "-o,--output", request.output, "Write the answer: .json or .csv")
         ->type_name("FILE");
-    verb->add_option("--csv", request.csv, "Write the table of numbers as CSV as well")
+    add_name(*verb, "--csv", request.csv, "Write the table of numbers as CSV as well")
         ->type_name("FILE.csv");
     verb->footer(
         "The case file says in [choose.vary] what may change, in [[choose.limit]] what must hold,\n"
@@ -49,7 +51,15 @@ Status run_choose(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands != "off";
     options.stop = &stop_wanted();
-    const ChooseResult result = choose(plan, options);
+    ChooseResult result;
+    try {
+        result = choose(plan, options);
+    } catch (const InputError&) {
+        // What a stop left without a result is no fault of the case.
+        if (!stop_wanted().load()) {
+            throw;
+        }
+    }
     progress.clear();
     if (stop_wanted().load()) {
         end_by_interrupt("no answer was written");

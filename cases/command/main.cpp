@@ -204,7 +204,7 @@ Status run(int argc, char** argv) {
     try {
         app.parse(argc, argv);
     } catch (const AnswerOnly& answer) {
-        fmt::print("{}", answer.text);
+        print(answer.text);
         return Status::done;
     } catch (const CLI::ExtrasError& error) {
         const auto fault = unknown_option(verbs, argc, argv);

@@ -43,9 +43,13 @@ fs::path target_of(const std::string& path) {
     return target;
 }
 
-/// In the same folder, so that the rename stays within one file system.
+/// In the same folder, so that the rename stays within one file system; short enough to be a name
+/// where the target is just one.
 std::string name_beside(const fs::path& target) {
-    return fmt::format("{}.part{}", target.string(), ::getpid());
+    constexpr std::size_t most = 200;  // of the 255 bytes that file systems allow
+    const std::string beside =
+        fmt::format("{}.part{}", target.filename().string().substr(0, most), ::getpid());
+    return target.parent_path() / beside;
 }
 
 }  // namespace

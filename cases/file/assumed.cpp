@@ -228,6 +228,14 @@ std::vector<AssumedEntry> read_assumed(const toml::table& table, Messages& messa
     std::sort(entries.begin(), entries.end(), [](const auto& a, const auto& b) {
         return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
     });
+    constexpr std::size_t most = 1000;  // more than any case has entries
+    if (entries.size() > most) {
+        messages.error(entries[most].place,
+                       fmt::format("assumed: {} entries; at most {} are read: take the others out",
+                                   entries.size(),
+                                   most));
+        entries.clear();
+    }
     return entries;
 }
 

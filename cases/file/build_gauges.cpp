@@ -48,7 +48,14 @@ void read_file(const Scope& scope, GaugeReading& gauge, MeasuredContext& context
         }
     }
     CsvRows rows(context.folder + file.word(), ',', wanted);
+    constexpr std::size_t most_stations = 10000;
     while (const auto row = rows.next()) {
+        if (gauge.x.size() == most_stations) {
+            refuse(context.messages,
+                   file,
+                   fmt::format("has more than {} stations; is it the right file?", most_stations));
+            return;
+        }
         gauge.x.push_back((*row)[0]);
         gauge.value.push_back((*row)[1]);
     }

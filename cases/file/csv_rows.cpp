@@ -1,8 +1,11 @@
 #include "cases/file/csv_rows.hpp"
 
 #include "cases/file/key.hpp"
+#include "cases/study/no_file.hpp"
 
 #include <algorithm>
+#include <cerrno>
+#include <cstring>
 #include <utility>
 
 #include <fmt/format.h>
@@ -31,12 +34,23 @@ ColumnName column_name(const std::string& text) {
 }
 
 CsvRows::CsvRows(const std::string& path, char separator, std::vector<WantedColumn> wanted)
-    : in_(path, std::ios::binary), separator_(separator), wanted_(std::move(wanted)) {
+    : separator_(separator),
+      wanted_(std::move(wanted)),
+      buffer_(longest_row + 1) {  // one for the end of the text that getline writes
+    if (const auto reason = no_file_reason(path); !reason.empty()) {
+        fault_ = fmt::format("{} cannot be read: {}", path, reason);
+        return;
+    }
+    errno = 0;
+    in_.open(path, std::ios::binary);
     if (!in_) {
-        fault_ = fmt::format("{} cannot be read; check the name", path);
+        fault_ = fmt::format("{} cannot be read: {}; check the name", path, std::strerror(errno));
         return;
     }
     auto titles = fields();
+    if (!fault_.empty()) {
+        return;
+    }
     if (titles.empty()) {
         fault_ = "the file is empty; its first line must name the columns";
         return;
@@ -63,14 +77,31 @@ CsvRows::CsvRows(const std::string& path, char separator, std::vector<WantedColu
     }
 }
 
-std::vector<std::string> CsvRows::fields() {
-    std::vector<std::string> cells;
-    if (!std::getline(in_, row_)) {
-        return cells;
+/// The next line into `row_`, without its end. @returns false at the end of the file, or where the
+/// line has none, which is then the fault
+bool CsvRows::next_line() {
+    in_.getline(buffer_.data(), static_cast<std::streamsize>(buffer_.size()));
+    const auto got = static_cast<std::size_t>(in_.gcount());
+    if (in_.bad()) {
+        fault_ = fmt::format("cannot be read beyond line {}; copy the file again", line_);
+        return false;
+    }
+    if (in_.fail() && got == 0) {
+        return false;
     }
     ++line_;
-    if (row_.size() > longest_row) {
-        fault_ = fmt::format("line {} has {} characters; is this a CSV file?", line_, row_.size());
+    if (in_.fail()) {
+        fault_ = fmt::format(
+            "line {} has more than {} characters; is this a CSV file?", line_, longest_row);
+        return false;
+    }
+    row_ = {buffer_.data(), in_.eof() ? got : got - 1};  // the end of the line is counted
+    return true;
+}
+
+std::vector<std::string> CsvRows::fields() {
+    std::vector<std::string> cells;
+    if (!next_line()) {
         return cells;
     }
     std::string cell;
@@ -94,13 +125,14 @@ double CsvRows::number(const std::string& cell, std::size_t column) {
     const auto outcome = geometry::parse_quantity(
         cell + (wanted.title.unit.empty() ? "" : " " + wanted.title.unit), wanted.dimension);
     if (!outcome.value) {
-        fault_ = fmt::format("line {}, column \"{}\" = \"{}\": {}{}{}",
+        fault_ = fmt::format("line {}, column \"{}\" = \"{}\": {}; {}",
                              line_,
                              wanted.title.name,
                              cell,
-                             outcome.problem,
-                             outcome.remedy.empty() ? "" : "; ",
-                             cell.empty() ? "fill or delete the row" : outcome.remedy);
+                             cell.empty() ? "empty" : outcome.problem,
+                             cell.empty()             ? "fill it, or delete the row"
+                             : outcome.remedy.empty() ? "check the number"
+                                                      : outcome.remedy);
     }
     return outcome.value.value_or(0);
 }

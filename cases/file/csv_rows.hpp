@@ -5,6 +5,7 @@
 #include <fstream>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace plenair::file {
@@ -22,7 +23,8 @@ struct WantedColumn {
 };
 
 /// Reads a CSV file row by row, so that a file of a million lines needs no more memory than one of
-/// ten. Fields may stand in double quotes (RFC 4180); a byte order mark and CR are skipped.
+/// ten. Fields may stand in double quotes (RFC 4180); a byte order mark and CR are skipped. Lines
+/// have an end: no file, nor what is none, fills the memory.
 class CsvRows final {
 public:
     /// Opens the file and finds the columns in its first line. Faults stand in `fault()`: what is
@@ -35,6 +37,7 @@ public:
     [[nodiscard]] std::size_t line() const { return line_; }
 
 private:
+    [[nodiscard]] bool next_line();
     [[nodiscard]] std::vector<std::string> fields();
     [[nodiscard]] double number(const std::string& cell, std::size_t column);
 
@@ -42,7 +45,8 @@ private:
     char separator_;
     std::vector<WantedColumn> wanted_;
     std::vector<std::size_t> place_;
-    std::string row_;
+    std::vector<char> buffer_;
+    std::string_view row_;
     std::string fault_;
     std::size_t line_ = 0;
 };

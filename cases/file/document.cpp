@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <array>
 #include <new>
+#include <tuple>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -19,8 +21,17 @@ public:
 
     void table(Scope& scope, const std::string& relative, const toml::table& table);
     void require(const Scope& scope);
+    /// Reports the keys that the key table does not know, once all are seen: what may be meant is
+    /// looked for only where it will be shown.
+    void report_unknown();
 
 private:
+    struct Unknown {
+        Place place;
+        const KeyTable* table = nullptr;
+        std::string shown, pattern, relative;  ///< of the scope; of the key in it
+    };
+
     void entry(Scope& scope,
                const std::string& relative,
                const toml::key& name,
@@ -34,7 +45,7 @@ private:
 
     ValueReader& reader_;
     Messages& messages_;
-    std::size_t unknown_ = 0;  // keys so far
+    std::vector<Unknown> unknown_;
 };
 
 }  // namespace
@@ -87,8 +98,8 @@ void Walker::entry(Scope& scope,
 
 void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
     const Place place = place_of(name.source());
-    messages_.error_of(place, [&] { return unknown_key_text(scope, relative); });
-    if (++unknown_ > Messages::most_shown) {
+    unknown_.push_back({place, scope.table, scope.shown, scope.pattern, relative});
+    if (unknown_.size() > Messages::most_shown) {
         return;
     }
     const std::string near = scope.table->nearest(pattern_of(scope, relative));
@@ -100,6 +111,26 @@ void Walker::unknown(Scope& scope, const std::string& relative, const toml::key&
         misspelt.place = place;
         misspelt.good = false;
         scope.values.emplace(near, misspelt);
+    }
+}
+
+void Walker::report_unknown() {
+    const auto shown = std::min(unknown_.size(), Messages::most_shown);
+    const auto before = [](const Unknown& a, const Unknown& b) {
+        const auto rank = [](Place p) { return std::tuple(p.line <= 0, p.line, p.column); };
+        return rank(a.place) < rank(b.place);
+    };
+    std::stable_sort(unknown_.begin(), unknown_.end(), before);
+    for (std::size_t i = 0; i < unknown_.size(); ++i) {
+        const Unknown& key = unknown_[i];
+        messages_.error_of(key.place, [&] {
+            Scope scope;
+            scope.table = key.table;
+            scope.shown = key.shown;
+            scope.pattern = key.pattern;
+            // Those behind the first are counted and not shown, even where they come to be taken.
+            return i < shown ? unknown_key_text(scope, key.relative) : std::string();
+        });
     }
 }
 
@@ -158,12 +189,15 @@ void Walker::child(Scope& scope,
 
 void Walker::require(const Scope& scope) {
     for (const auto& key : scope.table->keys()) {
+        if (!key.required) {
+            continue;
+        }
         const auto dot = key.name.rfind('.');
         const auto section = dot == std::string_view::npos ? "" : key.name.substr(0, dot);
         const bool listed = section == scope.pattern;
         const Key* owner = scope.table->find(section);
         const bool elsewhere = owner && owner->kind == Kind::list && !listed;
-        if (!key.required || elsewhere || !scope.has(section) || scope.find(key.name)) {
+        if (elsewhere || !scope.has(section) || scope.find(key.name)) {
             continue;
         }
         const auto at = scope.place_of_section(section);
@@ -263,6 +297,7 @@ Scope walk(const KeyTable& keys,
     root.place = {1, 1};
     root.sections.emplace("", root.place);
     walker.table(root, "", table);
+    walker.report_unknown();
     walker.require(root);
     return root;
 }

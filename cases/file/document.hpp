@@ -33,10 +33,12 @@ struct Scope {
 
     /// As given or the key table's default. Missing or bad entries, reported elsewhere, read as
     /// empty.
-    [[nodiscard]] Value value(std::string_view key) const;
-    [[nodiscard]] double number(std::string_view key) const { return value(key).number(); }
+    [[nodiscard]] const Value& read(std::string_view key) const;
+    /// The same as a copy of its own.
+    [[nodiscard]] Value value(std::string_view key) const { return read(key); }
+    [[nodiscard]] double number(std::string_view key) const { return read(key).number(); }
     [[nodiscard]] std::optional<double> maybe(std::string_view key) const;
-    [[nodiscard]] std::string word(std::string_view key) const { return value(key).word(); }
+    [[nodiscard]] std::string word(std::string_view key) const { return read(key).word(); }
     [[nodiscard]] bool flag(std::string_view key) const { return number(key) != 0; }
 };
 

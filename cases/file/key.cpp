@@ -80,26 +80,25 @@ std::vector<Key> make_table() {
 
 KeyTable::KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual)
     : keys_(std::move(keys)), sections_(std::move(sections)), manual_(manual) {
-    for (const auto& key : keys_) {
+    for (std::size_t i = 0; i < keys_.size(); ++i) {
+        const Key& key = keys_[i];
+        place_.emplace(key.name, i);
         names_.emplace_back(key.name);
         for (auto dot = key.name.find('.'); dot != std::string_view::npos;
              dot = key.name.find('.', dot + 1)) {
             names_.emplace_back(key.name.substr(0, dot));
+            section_names_.insert(key.name.substr(0, dot));
         }
     }
 }
 
 const Key* KeyTable::find(std::string_view name) const {
-    const auto found =
-        std::find_if(keys_.begin(), keys_.end(), [&](const Key& k) { return k.name == name; });
-    return found == keys_.end() ? nullptr : &*found;
+    const auto found = place_.find(name);
+    return found == place_.end() ? nullptr : &keys_[found->second];
 }
 
 bool KeyTable::is_section(std::string_view name) const {
-    return std::any_of(keys_.begin(), keys_.end(), [&](const Key& k) {
-        return k.name.size() > name.size() && k.name.starts_with(name) &&
-               k.name[name.size()] == '.';
-    });
+    return section_names_.contains(name);
 }
 
 std::string KeyTable::nearest(std::string_view name) const {

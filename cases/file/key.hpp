@@ -2,6 +2,9 @@
 
 #include "geometry/quantity.hpp"
 
+#include <cstddef>
+#include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -75,7 +78,9 @@ private:
     std::vector<Key> keys_;
     std::vector<SectionDoc> sections_;
     std::string_view manual_;
-    std::vector<std::string> names_;
+    std::vector<std::string> names_;  ///< of keys and sections
+    std::map<std::string_view, std::size_t> place_;  ///< of each key in `keys_`
+    std::set<std::string_view> section_names_;
 };
 
 [[nodiscard]] const KeyTable& case_table();

@@ -3,6 +3,7 @@
 #include "cases/file/list_item.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
+#include "cases/study/visible_text.hpp"
 #include "cases/study/whole_number.hpp"
 
 #include <algorithm>
@@ -32,6 +33,40 @@ toml::table* item_of(toml::array& list, const std::string& name) {
                                                             : nullptr;
 }
 
+toml::array placeless(const toml::array& list);
+
+/// A copy whose keys and values have forgotten where they stood; line 0 then means the command
+/// line. Values forget it in any copy, keys do not.
+toml::table placeless(const toml::table& table) {
+    toml::table copy;
+    for (const auto& [key, node] : table) {
+        const std::string name(key.str());
+        node.visit([&](const auto& value) {
+            if constexpr (toml::is_table<decltype(value)> || toml::is_array<decltype(value)>) {
+                copy.insert(name, placeless(value));
+            } else {
+                copy.insert(name, value);
+            }
+        });
+    }
+    copy.is_inline(table.is_inline());
+    return copy;
+}
+
+toml::array placeless(const toml::array& list) {
+    toml::array copy;
+    for (const auto& node : list) {
+        node.visit([&](const auto& value) {
+            if constexpr (toml::is_table<decltype(value)> || toml::is_array<decltype(value)>) {
+                copy.push_back(placeless(value));
+            } else {
+                copy.push_back(value);
+            }
+        });
+    }
+    return copy;
+}
+
 /// Inserts the value as TOML where it reads as TOML, else as text: 5 mm needs no inner quotes.
 void insert(toml::table& table, const std::string& key, const std::string& text) {
     table.erase(key);
@@ -40,10 +75,9 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
         return;
     }
     try {
-        auto parsed = toml::parse("v = " + text);
+        auto parsed = placeless(toml::parse("v = " + text));
         auto* node = parsed.get("v");
         if (node && parsed.size() == 1 && text.find('\n') == std::string::npos) {
-            // A copy forgets its place in the parsed snippet; line 0 then means the command line.
             std::as_const(*node).visit([&](const auto& value) { table.insert(key, value); });
             return;
         }
@@ -141,9 +175,29 @@ std::string trimmed(std::string_view text) {
     return std::string(text.substr(first, text.find_last_not_of(' ') - first + 1));
 }
 
+/// The first byte that is no character; the text of the case could not hold it.
+std::optional<unsigned> foreign_byte(std::string_view text) {
+    while (!text.empty()) {
+        const Character c = first_character(text);
+        if (!c.valid) {
+            return static_cast<unsigned>(c.code);
+        }
+        text.remove_prefix(c.bytes);
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 void apply_set(toml::table& table, const std::string& set, Messages& messages) {
+    if (const auto byte = foreign_byte(set)) {
+        messages.error({},
+                       fmt::format("{}: byte {:02X} is no character of UTF-8; write it in UTF-8, "
+                                   "as the terminal does by itself",
+                                   set,
+                                   *byte));
+        return;
+    }
     const auto equals = set.find('=');
     if (equals == std::string::npos || equals == 0) {
         messages.error({}, fmt::format("\"{}\": no key and value; {}", set, usage));

@@ -75,9 +75,10 @@ Place Scope::place_of_section(std::string_view section) const {
     return found == sections.end() ? place : found->second;
 }
 
-Value Scope::value(std::string_view key) const {
+const Value& Scope::read(std::string_view key) const {
+    static const Value none;
     if (const auto* given = find(key)) {
-        return given->good ? *given : Value{};
+        return given->good ? *given : none;
     }
     return fallback(*table, key);
 }

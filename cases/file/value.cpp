@@ -252,7 +252,7 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
         }
         return whole != nullptr;
     };
-    if (list && too_long(value, *list)) {
+    if (list && too_long(value, list->size())) {
         return;
     }
     const bool whole = key.kind == Kind::integers
@@ -281,14 +281,13 @@ bool ValueReader::add_number(Value& value, const toml::node& node) {
     return true;
 }
 
-bool ValueReader::too_long(Value& value, const toml::array& list) {
+bool ValueReader::too_long(Value& value, std::size_t items) {
     constexpr std::size_t most_items = 10000;
-    if (list.size() <= most_items) {
+    if (items <= most_items) {
         return false;
     }
-    fail(
-        value,
-        fmt::format("{} items; at most {} are read, take the others out", list.size(), most_items));
+    fail(value,
+         fmt::format("{} items; at most {} are read, take the others out", items, most_items));
     return true;
 }
 
@@ -298,7 +297,7 @@ void ValueReader::read_numbers(Value& value, const toml::node& node) {
         (void)add_number(value, node);
         return;
     }
-    if (too_long(value, *list)) {
+    if (too_long(value, list->size())) {
         return;
     }
     for (const auto& item : *list) {

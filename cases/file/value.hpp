@@ -54,7 +54,7 @@ private:
     void read_shape(Value& value, const toml::node& node);
     void read_over_speed(Value& value, const toml::node& node);
     void read_table(Value& value, const toml::node& node);
-    [[nodiscard]] bool too_long(Value& value, const toml::array& list);
+    [[nodiscard]] bool too_long(Value& value, std::size_t items);
     /// The remedy of a refused quantity, once it has been tried: where what it says to write would
     /// be refused as well, the reason and the key's example.
     [[nodiscard]] std::string tried(const Key& key,

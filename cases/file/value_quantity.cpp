@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 /// Entries with a unit, alone, along x, or as a table.
 namespace plenair::file {
@@ -102,24 +104,25 @@ std::vector<double> ValueReader::list(Value& value, const toml::node& node, Dime
             const std::string remedy = whole_remedy(text, outcome.problem, outcome.remedy);
             // Limits of the entry are not those of its places along x.
             fail(value,
-                 value.shown.ends_with(".x")
+                 value.shown.ends_with(".x") && !value.key->name.ends_with(".x")
                      ? fmt::format("{}; {}", outcome.problem, remedy)
                      : tried(*value.key, outcome.problem, remedy, dimension));
         }
-        return outcome.values.value_or(std::vector<double>{});
+        auto numbers = outcome.values.value_or(std::vector<double>{});
+        return too_long(value, numbers.size()) ? std::vector<double>{} : std::move(numbers);
     };
     if (const auto* text = node.as_string()) {
         return parse(text->get());
     }
     if (all_numbers(node)) {
-        if (const auto* items = node.as_array(); items && too_long(value, *items)) {
+        if (const auto* items = node.as_array(); items && too_long(value, items->size())) {
             return {};
         }
         return parse(joined(node));
     }
     std::vector<double> numbers;
     if (const auto* items = node.as_array(); items && !items->empty()) {
-        if (too_long(value, *items)) {
+        if (too_long(value, items->size())) {
             return {};
         }
         for (const auto& item : *items) {
@@ -181,12 +184,13 @@ bool ValueReader::only_columns(Value& value,
             const auto near = nearest_word(name.str(), names);
             messages_.error(
                 place_of(name.source()),
-                fmt::format("unknown key {}.{}{}",
-                            value.shown,
-                            name.str(),
-                            near.empty()
-                                ? std::string{}
-                                : fmt::format("; did you mean {}.{}?", value.shown, near)));
+                fmt::format(
+                    "unknown key {}.{}{}",
+                    value.shown,
+                    name.str(),
+                    near.empty()
+                        ? fmt::format("; leave it out, and write {}", fmt::join(names, " and "))
+                        : fmt::format("; did you mean {}.{}?", value.shown, near)));
             value.good = false;
         }
     }

@@ -1,3 +1,4 @@
+#include "cases/store/check_solve.hpp"
 #include "cases/store/fields.hpp"
 #include "cases/store/grid_reader.hpp"
 #include "cases/store/store.hpp"
@@ -321,6 +322,7 @@ SolveResult read_results(const std::string& path) try {
     read_traces(file, result.points);
     read_curves(file, result);
     read_reasons(file, result);
+    expect_fitting(result, path);
     return result;
 } catch (const std::out_of_range&) {
     throw ReadError(fmt::format(

@@ -1,7 +1,9 @@
+#include "cases/store/check_solve.hpp"
 #include "cases/store/read_solve_file.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
+#include "cases/study/no_file.hpp"
 #include "cases/study/quantities.hpp"
 
 #include "geometry/quantity.hpp"
@@ -15,7 +17,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
+#include <string_view>
 #include <system_error>
 
 namespace plenair {
@@ -63,8 +65,8 @@ Values numbers(const Json& json, const char* name) {
 
 CylinderResult read_cylinder(const Json& json, bool converged) {
     CylinderResult c;
-    c.cylinder = json.at("cylinder").get<int>();
-    c.firing_position = json.at("firing_position").get<int>();
+    c.cylinder = whole_from(json.at("cylinder"));
+    c.firing_position = whole_from(json.at("firing_position"));
     for (const auto& quantity : cylinder_quantities()) read(json, quantity, converged, c);
     return c;
 }
@@ -86,7 +88,7 @@ void read_profiles(const Json& json, PointResult& point) {
     point.crank_angle = numbers(json, "crank_angle_rad");
     for (const auto& trace : json.at("traces")) {
         point.traces.push_back({text(trace, "quantity"),
-                                trace.contains("cylinder") ? trace.at("cylinder").get<int>() : 0,
+                                trace.contains("cylinder") ? whole_from(trace.at("cylinder")) : 0,
                                 text(trace, "unit"),
                                 numbers(trace, "value")});
     }
@@ -95,9 +97,9 @@ void read_profiles(const Json& json, PointResult& point) {
 BankResult read_bank(const Json& json, bool converged) {
     BankResult bank;
     bank.name = text(json, "bank");
-    bank.cylinders = json.at("cylinders_along_x").get<std::vector<int>>();
-    bank.first = json.at("cylinders_at_start").get<std::vector<int>>();
-    bank.last = json.at("cylinders_at_far_end").get<std::vector<int>>();
+    bank.cylinders = whole_numbers_from(json.at("cylinders_along_x"));
+    bank.first = whole_numbers_from(json.at("cylinders_at_start"));
+    bank.last = whole_numbers_from(json.at("cylinders_at_far_end"));
     for (const auto& quantity : bank_quantities()) read(json, quantity, converged, bank);
     return bank;
 }
@@ -121,7 +123,7 @@ PointResult read_point(const Json& json) {
     point.name = json.at("name").get<std::string>();
     point.converged = json.at("converged").get<bool>();
     if (!point.converged) point.failure = text(json, "failure");
-    point.cycles = json.at("cycles").get<int>();
+    point.cycles = whole_from(json.at("cycles"));
     for (const auto& quantity : point_quantities()) {
         read(json, quantity, point.converged, point);
     }
@@ -177,20 +179,37 @@ void read_reasons(const Json& json, Reasons& reasons) {
 }
 
 std::string file_text(const std::string& path) {
+    if (const auto reason = no_file_reason(path); !reason.empty()) {
+        throw ReadError(fmt::format("{}: cannot read: {}", path, reason));
+    }
     errno = 0;
     std::ifstream file(path, std::ios::binary);
     if (!file || file.peek() == std::ifstream::traits_type::eof()) {
         throw ReadError(fmt::format(
             "{}: cannot read: {}", path, errno == 0 ? "it is empty" : std::strerror(errno)));
     }
-    constexpr std::uintmax_t largest = 1000000000;
+    constexpr std::size_t largest = 1000000000, piece = 1000000;
+    const auto too_large = [&](std::uintmax_t size) {
+        return ReadError(fmt::format("{}: {:.1f} GB; a result of solve is at most 1 GB, use .h5",
+                                     path,
+                                     static_cast<double>(size) / largest));
+    };
     std::error_code failed;
     if (const auto size = std::filesystem::file_size(path, failed); !failed && size > largest) {
-        throw ReadError(fmt::format("{}: {:.1f} GB; a result of solve is at most 1 GB, use .h5",
-                                    path,
-                                    static_cast<double>(size) / largest));
+        throw too_large(size);
     }
-    return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    // A pipe has no size, and may have no end.
+    std::string text;
+    while (file) {
+        const std::size_t before = text.size();
+        if (before > largest) {
+            throw too_large(before);
+        }
+        text.resize(before + piece);
+        file.read(text.data() + before, static_cast<std::streamsize>(piece));
+        text.resize(before + static_cast<std::size_t>(file.gcount()));
+    }
+    return text;
 }
 
 void expect_format(const Json& json, const std::string& path) {
@@ -249,10 +268,14 @@ StoredSolve read_solve_json(const std::string& path) try {
             result.curves.push_back(read_curve(curve, result.points));
         }
     }
+    expect_fitting(result, path);
     return stored;
 } catch (const Json::exception& error) {
-    throw ReadError(fmt::format(
-        "{}: not a complete result of solve ({}); solve the case again", path, error.what()));
+    const std::string_view words = error.what();
+    const auto label = words.find("] ");  // the library's own name of the fault
+    throw ReadError(fmt::format("{}: not a complete result of solve ({}); solve the case again",
+                                path,
+                                words.substr(label == std::string_view::npos ? 0 : label + 2)));
 }
 
 SolveResult read_results_json(const std::string& path) {

@@ -57,13 +57,13 @@ PointResult point_of(const Json& json, const std::string& name) {
     PointResult point;
     point.name = name;
     point.converged = json.at(0).get<bool>();
-    point.cycles = json.at(1).get<int>();
+    point.cycles = whole_from(json.at(1));
     point.failure = json.at(2).get<std::string>();
     point.notes = json.at(3).get<std::vector<std::string>>();
     read_numbers(json.at(4), point_quantities(), point);
     for (const auto& item : json.at(5)) {
         auto& cylinder = point.cylinders.emplace_back();
-        cylinder.cylinder = item.at(0).get<int>();
+        cylinder.cylinder = whole_from(item.at(0));
         read_numbers(item.at(1), cylinder_quantities(), cylinder);
     }
     return point;
@@ -164,8 +164,8 @@ SweepInfo decode_info(std::string_view text, const std::string& path, std::strin
     info.method = json.at("method").get<std::string>();
     info.precision = json.at("precision").get<std::string>();
     info.tolerance = json.at("tolerance").get<double>();
-    info.count = json.at("variants").get<std::size_t>();
-    info.block_size = json.at("block_size").get<std::size_t>();
+    info.count = whole_from<std::size_t>(json.at("variants"));
+    info.block_size = whole_from<std::size_t>(json.at("block_size"));
     for (const auto& item : json.at("inputs")) {
         info.inputs.push_back({item.at("key").get<std::string>(),
                                item.at("numeric").get<bool>(),
@@ -173,8 +173,8 @@ SweepInfo decode_info(std::string_view text, const std::string& path, std::strin
                                item.at("shown_unit").get<std::string>()});
     }
     info.points = json.at("points").get<std::vector<std::string>>();
-    info.cylinders = json.at("cylinders").get<std::vector<int>>();
-    info.firing_positions = json.at("firing_positions").get<std::vector<int>>();
+    info.cylinders = whole_numbers_from(json.at("cylinders"));
+    info.firing_positions = whole_numbers_from(json.at("firing_positions"));
     if (info.count == 0 || info.block_size == 0 || info.points.empty() ||
         info.firing_positions.size() != info.cylinders.size()) {
         throw ReadError(fmt::format("{}: describes no sweep; use another folder", path));

@@ -216,6 +216,14 @@ void SweepStore::remove_leftovers(std::size_t part, std::size_t parts) const {
             leftovers.push_back(entry.path());
         }
     }
+    // A whole run stands alone: nobody else is writing beside the blocks.
+    for (const auto& entry : fs::directory_iterator(folder_, failed)) {
+        const std::string name = entry.path().filename().string();
+        if (parts == 1 &&
+            (name.starts_with("sweep.json.part-") || name.starts_with("result.h5.part"))) {
+            leftovers.push_back(entry.path());
+        }
+    }
     for (const auto& path : leftovers) {
         fs::remove(path, failed);
     }

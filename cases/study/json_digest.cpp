@@ -27,6 +27,17 @@ Json parse_json(std::string_view text) {
     return Json::parse(text, deep);
 }
 
+std::vector<int> whole_numbers_from(const Json& json) {
+    if (!json.is_array()) {
+        throw Json::type_error::create(302, "a list is expected", &json);
+    }
+    std::vector<int> numbers;
+    for (const auto& item : json) {
+        numbers.push_back(whole_from(item));
+    }
+    return numbers;
+}
+
 Seal seal_of(const Json& json) {
     const auto found = json.find(content_digest_key);
     if (found == json.end()) {

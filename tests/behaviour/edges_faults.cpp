@@ -42,7 +42,12 @@ public:
           before_(std::move(before)),
           words_(std::move(words)),
           files_(std::move(files)) {
-        (void)scratch_.write("case.toml", sweep_case("\"slot.width\" = \"4, 5 mm\"\n"));
+        // Two points, so that there is work for two threads.
+        (void)scratch_.write("case.toml",
+                             sweep_case("\"slot.width\" = \"4, 5 mm\"\n") +
+                                 "[[point]]\nname = \"mid\"\nspeed = \"7000 rpm\"\npressure = "
+                                 "\"255 kPa abs\"\ntemperature = \"318 K\"\n"
+                                 "exhaust_pressure = \"262 kPa abs\"\n");
         if (!before_.empty()) {
             REQUIRE(run_in_folder(before_, {}).status == 0);
             fs::copy(work(), scratch_.path("begin"), fs::copy_options::recursive);

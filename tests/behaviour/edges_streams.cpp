@@ -90,6 +90,8 @@ TEST_CASE("streams: what standard output does not take is said, with status 4") 
                                         std::string("check --schema"),
                                         "draw " + desk.path,
                                         std::string("--help"),
+                                        std::string("--completion bash"),
+                                        std::string("--manual-page"),
                                         std::string("--version")}) {
             CAPTURE(verb);
             const auto outcome = shell("plenair " + verb + " " + closed);
@@ -144,6 +146,49 @@ TEST_CASE("signals: each that asks to end keeps what is finished, and the sweep 
     }
 }
 
+TEST_CASE("signals: what a killed sweep left half-written goes with the next run") {
+    const Desk desk;
+    const std::vector<std::string> sweep{
+        "sweep", desk.path, "--folder", desk.store, "--quiet", "--threads", "1"};
+    REQUIRE(run_plenair(sweep).status == 0);
+    for (const std::string name : {"sweep.json.part-process-1-on-host",
+                                   "result.h5.part1",
+                                   "result.h5.part1.part",
+                                   "blocks/0000/00000000.cbor.part-process-1-on-host"}) {
+        (void)desk.scratch.write("store/" + name, "half");
+    }
+    (void)desk.scratch.write("store/rows.csv", "of the user's");
+    CHECK_FALSE(desk.tidy());
+    REQUIRE(run_plenair(sweep).status == 0);
+    CHECK(desk.tidy());
+    CHECK(fs::exists(desk.store + "/rows.csv"));
+}
+
+TEST_CASE("signals: a stop is no fault of the case, wherever it comes") {
+    const ScratchFolder scratch;
+    const auto path = scratch.write(
+        "case.toml",
+        sweep_case("\"slot.width\" = \"4, 5 mm\"\n"
+                   "[choose.vary]\n\"slot.width\" = { from = \"4 mm\", to = \"8 mm\", step = "
+                   "\"0.5 mm\" }\n[tolerance]\nparts = 1000\n"));
+    const auto answer = scratch.path("answer.json");
+    for (const std::string verb : {"tolerance", "choose", "causes"}) {
+        for (int delay = 20; delay <= 320; delay += 60) {
+            CAPTURE(verb);
+            CAPTURE(delay);
+            fs::remove(answer);
+            RunningProcess run(
+                PLENAIR_EXECUTABLE, {verb, path, "-o", answer, "--quiet"}, scratch.path("out"));
+            std::this_thread::sleep_for(std::chrono::milliseconds(delay));
+            run.send(SIGTERM);
+            const int status = run.wait();
+            CAPTURE(read_text(scratch.path("out")));
+            CHECK((status == 0 || status == 128 + SIGTERM));
+            CHECK((status == 0) == fs::exists(answer));
+        }
+    }
+}
+
 TEST_CASE("signals: a hang-up that nohup ignores is ignored") {
     const Desk desk;
     const auto outcome = shell("trap '' HUP; plenair sweep " + desk.path + " --quiet --folder " +
@@ -166,6 +211,14 @@ TEST_CASE("outputs: an empty name is refused, for it is most likely a script's m
                                                {"gather", ""},
                                                {"draw", desk.path, "-o", ""},
                                                {"report", desk.path, "-o", ""},
+                                               {"choose", desk.path, "-o", ""},
+                                               {"choose", desk.path, "--csv", ""},
+                                               {"tolerance", desk.path, "-o", ""},
+                                               {"tolerance", desk.path, "--csv", " "},
+                                               {"causes", desk.path, "-o", ""},
+                                               {"causes", desk.path, "--csv", ""},
+                                               {"bench", desk.path, "--measured", ""},
+                                               {"fit", desk.path, "--blank", ""},
                                                {"solve", ""}}) {
         CAPTURE(arguments.front());
         const auto outcome = run_plenair(arguments);
@@ -196,6 +249,17 @@ TEST_CASE("outputs: a link is followed to its file, be it there or not") {
     fs::create_symlink("ring.json", ring);
     CHECK(run_plenair({"check", desk.path, "-o", ring}).status == 4);
     CHECK(fs::is_symlink(ring));
+}
+
+TEST_CASE("outputs: a name as long as names may be is written") {
+    const Desk desk;
+    for (const std::string ending : {".json", ".h5"}) {
+        const auto file = desk.scratch.path(std::string(255 - ending.size(), 'a') + ending);
+        CHECK(run_plenair({"solve", desk.path, "--bands", "off", "--quiet", "-o", file}).status ==
+              0);
+        CHECK(fs::exists(file));
+        CHECK(desk.tidy());
+    }
 }
 
 TEST_CASE("outputs: a pipe stays a pipe") {

@@ -1,8 +1,12 @@
 #pragma once
 
+#include "cases/study/measured.hpp"
+
 #include <sys/mman.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
@@ -55,6 +59,30 @@ private:
 inline void expect(bool holds) {
     if (!holds) {
         std::abort();
+    }
+}
+
+/// No reading that was taken in is without a number.
+inline void expect_sound(const Measured& m) {
+    const auto finite = [](double number) { expect(std::isfinite(number)); };
+    for (const auto& gauge : m.gauges) {
+        std::for_each(gauge.x.begin(), gauge.x.end(), finite);
+        std::for_each(gauge.value.begin(), gauge.value.end(), finite);
+        finite(gauge.uncertainty);
+    }
+    for (const auto& reading : m.bench) {
+        finite(reading.flow());
+        finite(reading.density);
+        finite(reading.uncertainty);
+    }
+    for (const auto& reading : m.engine) {
+        finite(reading.lambda_uncertainty);
+        finite(reading.temperature_uncertainty);
+        for (const auto* list : {&reading.lambda, &reading.exhaust_temperature}) {
+            for (const auto& number : *list) {
+                finite(number.value_or(0));
+            }
+        }
     }
 }
 

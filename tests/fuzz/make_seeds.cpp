@@ -3,6 +3,7 @@
 #include "cases/report/json.hpp"
 #include "cases/store/store.hpp"
 #include "cases/store/sweep_codec.hpp"
+#include "cases/study/json_digest.hpp"
 #include "tests/support/sample_results.hpp"
 
 #include <nlohmann/json.hpp>
@@ -31,6 +32,10 @@ int main(int count, char** words) {
     const std::filesystem::path folder = words[1];
     const SolveResult sample = test::sample_solve();
     write(folder / "result_json/whole.json", json_text(sample));
+    // As an editor leaves it: with the case that belongs to it, and without its digest.
+    auto edited = nlohmann::ordered_json::parse(json_text(sample));
+    edited.erase(content_digest_key);
+    write(folder / "result_use/edited.json", edited.dump());
     std::filesystem::create_directories(folder / "result_hdf5");
     write_results((folder / "result_hdf5/whole.h5").string(), sample);
 
