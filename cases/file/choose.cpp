@@ -1,5 +1,7 @@
 #include "cases/file/choose.hpp"
 
+#include "cases/file/tolerance.hpp"
+
 #include "cases/file/build.hpp"
 #include "cases/file/free_numbers.hpp"
 #include "cases/file/read.hpp"
@@ -168,14 +170,19 @@ std::vector<std::size_t> points_of(const Scope& scope, const Case& c, Messages& 
         for (const auto& name : names->words) {
             const auto before = named.size();
             for (std::size_t p = 0; p < c.points.size(); ++p) {
-                if (c.points[p].name == name) {
+                const bool of_curve =
+                    std::any_of(c.curves.begin(), c.curves.end(), [&](const auto& curve) {
+                        return curve.name == name && p >= curve.first &&
+                               p < curve.first + curve.count;
+                    });
+                if (of_curve || c.points[p].name == name) {
                     named.push_back(p);
                 }
             }
             if (named.size() == before) {
                 refuse(messages,
                        *names,
-                       fmt::format("there is no point {}; name points of this file", name));
+                       fmt::format("there is no point or curve {}; name those of this file", name));
             }
         }
         all = named;
@@ -352,6 +359,13 @@ ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& 
     }
     add_numbers(*source, plan);
     plan.make = [source](const auto& numbers) { return source->make(numbers); };
+    plan.tolerances = [source](const auto& numbers) {
+        auto all = source->sets;
+        for (auto& set : source->overrides(numbers)) {
+            all.push_back(std::move(set));
+        }
+        return read_tolerance(source->path, all);
+    };
     plan.sets = [source](const auto& numbers) { return source->overrides(numbers); };
     plan.read = [source](const auto& numbers) {
         auto all = source->sets;
