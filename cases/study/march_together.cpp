@@ -66,6 +66,29 @@ Together march_together(const geometry::Intake& intake,
     return found;
 }
 
+Start blended(std::span<const Start* const> ends, const std::vector<double>& weights) {
+    const Start& first = *ends.front();
+    Start sum = first;
+    std::fill(sum.state.begin(), sum.state.end(), 0.0);
+    std::fill(sum.trapped.begin(), sum.trapped.end(), 0.0);
+    for (std::size_t k = 0; k < ends.size(); ++k) {
+        const Start& end = *ends[k];
+        if (end.state.size() != sum.state.size() || end.trapped.size() != sum.trapped.size()) {
+            Start alone = first;
+            alone.trapped.clear();
+            return alone;
+        }
+        for (std::size_t i = 0; i < sum.state.size(); ++i) {
+            sum.state[i] += weights[k] * end.state[i];
+        }
+        for (std::size_t i = 0; i < sum.trapped.size(); ++i) {
+            sum.trapped[i] += weights[k] * end.trapped[i];
+        }
+        sum.age = std::max(sum.age, end.age);
+    }
+    return sum;
+}
+
 Start between(const Start& a, const Start& b, double part) {
     return shifted(a, part, a, b);
 }

@@ -36,6 +36,10 @@ inline constexpr std::size_t enough_for_lanes = 6;
 /// where they are not of the same cells.
 [[nodiscard]] Start between(const Start& a, const Start& b, double part);
 
+/// Weighted sum; the first alone where they are not all of the same cells.
+/// @pre as many weights as ends, and one at least
+[[nodiscard]] Start blended(std::span<const Start* const> ends, const std::vector<double>& weights);
+
 /// `base` moved as `from` was moved to `to`. Without state where they are not of the same cells.
 [[nodiscard]] Start moved_along(const Start& base, const Start& from, const Start& to);
 
