@@ -251,13 +251,23 @@ void read_limit(const Scope& scope, ChoosePlan& plan, Messages& messages) {
                            scope.find("choose.limit.least")->text));
         return;
     }
+    if (limit.of == Measure::choke_margin && limit.least && !(*limit.least < 1)) {
+        refuse(messages,
+               *scope.find("choose.limit.least"),
+               "no flow has a choke margin of 100 % or more: that is still air; write e.g. 20 %");
+        return;
+    }
     limit.points = points_of(scope, c, messages);
     if (limit.points.empty()) {
         if (!messages.any_error()) {
+            const Value* names = scope.good("choose.limit.points");
             messages.error(scope.place,
-                           fmt::format("{}: no point of the case lies between from and to; widen "
-                                       "them",
-                                       scope.shown));
+                           fmt::format("{}: {}",
+                                       scope.shown,
+                                       names != nullptr && names->words.empty()
+                                           ? "points names none; take it out for all points"
+                                           : "no point of the case lies between from and to; "
+                                             "widen them"));
         }
         return;
     }

@@ -115,6 +115,9 @@ struct LimitState {
     std::string at;  ///< that point
     std::string shown;  ///< "4.8 kPa"
     bool met = false;
+    /// Where no design that was tried meets it, whatever becomes of the other limits: what the best
+    /// of them has, "100.02 % at top".
+    std::string best_alone;
     bool binds = false;  ///< a shop step decides about it
     std::string price;  ///< what a little more of it would buy; empty where it does not bind
 };

@@ -4,6 +4,7 @@
 #include "cases/study/choose_search.hpp"
 
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace plenair::study {
@@ -41,6 +42,7 @@ private:
     void certify(Design& design, bool bands);
     void fill_references();
     void judge_limits();
+    [[nodiscard]] std::string best_alone(std::size_t limit) const;
     void judge_parts();
     void name_cause();
     void price_limits(const Settings& chosen);

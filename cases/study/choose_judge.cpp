@@ -32,7 +32,44 @@ double si_value(const ChooseLimit& limit, const Term& term, const Outputs& y, co
     return value;
 }
 
+/// Of the terms of a limit the one that is farthest over it; null: it has none.
+const Term* worst_term(const Goal& goal, std::size_t limit, const Outputs& y) {
+    const Term* worst = nullptr;
+    for (const auto& term : goal.terms) {
+        if (term.limit != limit) {
+            continue;
+        }
+        const double over = value_of(term, y) - term.most;
+        worst = worst == nullptr || over > value_of(*worst, y) - worst->most ? &term : worst;
+    }
+    return worst;
+}
+
 }  // namespace
+
+/// What the best of all designs has of a limit, where none of them meets it.
+std::string Choice::best_alone(std::size_t limit) const {
+    const Tried* best = nullptr;
+    const Term* its_worst = nullptr;
+    double least = 0;
+    for (const auto& tried : designs_.all()) {
+        const Term* worst =
+            tried.outputs.empty() ? nullptr : worst_term(goal_, limit, tried.outputs);
+        const double over = worst == nullptr ? 0 : value_of(*worst, tried.outputs) - worst->most;
+        if (worst != nullptr && (best == nullptr || over < least)) {
+            best = &tried;
+            its_worst = worst;
+            least = over;
+        }
+    }
+    if (best == nullptr || least <= search_margin) {
+        return {};
+    }
+    const auto& of = plan_.limits[limit];
+    return fmt::format("{} at {}",
+                       shown(of, si_value(of, *its_worst, best->outputs, references_)),
+                       point_name(plan_, references_, its_worst->point));
+}
 
 void Choice::judge_limits() {
     const auto y = plan_.base.has_engine ? outputs_of(result_.chosen.points)
@@ -44,19 +81,15 @@ void Choice::judge_limits() {
         if (made_) {
             state.text += fmt::format(" for {:g} % of made parts", in_percent(options_.odds));
         }
-        const Term* worst = nullptr;
-        for (const auto& term : goal_.terms) {
-            if (y.empty() || term.limit != i) {
-                continue;
-            }
-            const double over = value_of(term, y) - term.most;
-            worst = worst == nullptr || over > value_of(*worst, y) - worst->most ? &term : worst;
-        }
+        const Term* worst = y.empty() ? nullptr : worst_term(goal_, i, y);
         if (worst != nullptr) {
             state.value = si_value(plan_.limits[i], *worst, y, references_);
             state.at = point_name(plan_, references_, worst->point);
             state.shown = shown(plan_.limits[i], state.value);
             state.met = value_of(*worst, y) <= worst->most + search_margin + 1e-9;
+        }
+        if (!state.met) {
+            state.best_alone = best_alone(i);
         }
         result_.all_met = result_.all_met && state.met;
         result_.limits.push_back(std::move(state));

@@ -171,6 +171,16 @@ std::string shown(const ChooseLimit& limit, double value) {
 
 void add_sentences(const ChoosePlan& plan, ChooseResult& result) {
     result.sentences.push_back(outcome(plan, result));
+    for (const auto& limit : result.limits) {
+        if (!limit.best_alone.empty()) {
+            result.sentences.push_back(fmt::format(
+                "{} cannot be met within these bounds, whatever becomes of the other limits: the "
+                "best of {} designs has {}.",
+                limit.text,
+                result.variants,
+                limit.best_alone));
+        }
+    }
     add_parts(result);
     if (!result.cause.empty()) {
         result.sentences.push_back("What is left: " + result.cause);

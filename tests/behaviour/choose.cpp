@@ -131,12 +131,17 @@ TEST_CASE("choose: ten seeds come to the same answer, or say that there are seve
 TEST_CASE("choose: a goal that cannot be met gets the nearest design and how far it is off") {
     const auto result = chosen("[choose]\n" + vary +
                                "[[choose.limit]]\nof = \"spread\"\nmost = \"0.05 %\"\n"
-                               "[[choose.limit]]\nof = \"slot_loss\"\nmost = \"4 kPa\"\n");
+                               "[[choose.limit]]\nof = \"slot_loss\"\nmost = \"6 kPa\"\n");
     CHECK(result.at("all_limits_met") == false);
     CHECK(has(result.at("sentences").at(0).get<std::string>(),
               "No design within these bounds meets every limit; this is the one that comes "
               "nearest."));
     CHECK(result.at("chosen").at("worst_spread_percent").get<double>() > 0.05);
+    // Each limit by itself: the loss can be had, the spread cannot.
+    const auto second = result.at("sentences").at(1).get<std::string>();
+    CHECK(has(second, "spread at most 0.05 % at all points cannot be met within these bounds"));
+    CHECK(has(second, "designs has "));
+    CHECK(!has(result.at("sentences").at(2).get<std::string>(), "cannot be met within"));
 }
 
 TEST_CASE("choose: wrong goals get a clear sentence each") {
@@ -144,6 +149,13 @@ TEST_CASE("choose: wrong goals get a clear sentence each") {
     CHECK(has(refusal("[choose.vary]\n\"slot.width\" = { from = \"10 mm\", to = \"3 mm\", step = "
                       "\"0.1 mm\" }\n"),
               "the bounds cross: from = 10 mm is not below it; exchange them"));
+    CHECK(has(refusal("[choose.vary]\n\"slot.width\" = { from = \"3 mm\", to = \"3 mm\", step = "
+                      "\"0.1 mm\" }\n"),
+              "both bounds are the same: nothing can vary"));
+    CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"choke_margin\"\nleast = \"120 %\"\n"),
+              "no flow has a choke margin of 100 % or more"));
+    CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"spread\"\nmost = \"2 %\"\npoints = []\n"),
+              "points names none; take it out for all points"));
     CHECK(has(refusal("[choose.vary]\n\"slot.width\" = { from = \"3 mm\", to = \"10 mm\" }\n"),
               "step is missing: the smallest change that the shop makes"));
     CHECK(

@@ -1,3 +1,4 @@
+#include "cases/file/tolerance.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -6,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <boost/math/distributions/binomial.hpp>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
@@ -112,4 +114,37 @@ TEST_CASE("tolerance: one larger than its dimension is refused by name") {
     CHECK(has(
         run.err,
         "tolerance.slot.edge_radius = 2.5 mm: is not smaller than the dimension itself (2 mm)"));
+}
+
+TEST_CASE("tolerance: the odds of one dimension are an exact binomial's") {
+    const ScratchFolder scratch;
+    const auto path = scratch.write("case.toml", quick_four(two_points, 1e-6));
+    auto plan = plenair::read_tolerance(path, {});
+    std::erase_if(plan.dimensions, [](const auto& dimension) {
+        return dimension.key != "runner.diameter of cylinder 2";
+    });
+    REQUIRE(plan.dimensions.size() == 1);
+    plan.coefficients = false;
+    plan.parts = 4000;
+    const auto worst_at = [&](double part) {
+        auto c = plan.base;
+        plan.dimensions.front().move(c, part * plan.dimensions.front().limit);
+        double worst = 0;
+        for (const auto& point : solve(c, {}).points) {
+            worst = std::max(worst, point.spread);
+        }
+        return worst;
+    };
+    // The spread rises with the bore all the way, so that what is below its value at 0.4 of the
+    // limit is seven tenths of all bores.
+    REQUIRE(worst_at(-1) < worst_at(0));
+    REQUIRE(worst_at(0) < worst_at(0.4));
+    REQUIRE(worst_at(0.4) < worst_at(1));
+    plan.target = worst_at(0.4);
+    const auto result = tolerance(plan, {});
+    const boost::math::binomial exact(4000, 0.7);
+    CHECK(static_cast<double>(result.metal.good) >= boost::math::quantile(exact, 5e-4));
+    CHECK(static_cast<double>(result.metal.good) <= boost::math::quantile(exact, 1 - 5e-4));
+    CHECK(result.metal.low < 0.7);
+    CHECK(result.metal.high > 0.7);
 }
