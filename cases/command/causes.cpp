@@ -1,7 +1,5 @@
 #include "cases/study/causes.hpp"
 
-#include <fmt/format.h>
-
 #include "cases/command/deciding.hpp"
 #include "cases/command/deliver.hpp"
 #include "cases/command/interrupt.hpp"
@@ -18,9 +16,7 @@ CLI::App* add_causes(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("causes", "Where each cylinder's bias comes from");
     add_common_options(*verb, request);
     add_point_option(*verb, request);
-    add_name(*verb, "-o,--output", request.output, "Write the parts: .json or .csv")
-        ->type_name("FILE");
-    add_name(*verb, "--csv", request.csv, "Write the parts as CSV as well")->type_name("FILE.csv");
+    add_answer_files(*verb, request, "the parts", "the parts");
     verb->footer(
         "Thirty-two solutions a point: every combination of five switches of the model.\n"
         "Example: plenair causes cases/shipped/hill-climb-four/case.toml --point A2");
@@ -29,10 +25,7 @@ CLI::App* add_causes(CLI::App& app, Request& request) {
 
 Status run_causes(const Request& request) {
     const Case c = read_case(request.case_path, all_sets(request));
-    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
-        throw InputError({fmt::format("-o {}: causes writes .json or .csv", request.output)});
-    }
-    check_outputs(request);
+    check_answer_files(request, "causes");
     if (!request.quiet) {
         print_warnings(c.warnings);
     }

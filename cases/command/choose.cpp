@@ -1,7 +1,5 @@
 #include "cases/file/choose.hpp"
 
-#include <fmt/format.h>
-
 #include "cases/command/deciding.hpp"
 #include "cases/command/deliver.hpp"
 #include "cases/command/interrupt.hpp"
@@ -11,6 +9,7 @@
 #include "cases/command/terminal_lines.hpp"
 #include "cases/report/choose.hpp"
 #include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
 
 namespace plenair::command {
 
@@ -22,15 +21,19 @@ CLI::App* add_choose(CLI::App& app, Request& request) {
                      "Bands of the chosen design from the model's coefficients (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    add_name(*verb, "-o,--output", request.output, "Write the answer: .json or .csv")
-        ->type_name("FILE");
-    add_name(*verb, "--csv", request.csv, "Write the table of numbers as CSV as well")
-        ->type_name("FILE.csv");
+    add_number(*verb,
+               "--odds",
+               request.odds,
+               {50, 99.9, "%", "--odds 95"},
+               "Make best what this many % of made parts will do, and hold limits for them")
+        ->type_name("PERCENT");
+    add_answer_files(*verb, request, "the answer", "the table of numbers");
     verb->footer(
         "The case file says in [choose.vary] what may change, in [[choose.limit]] what must hold,\n"
         "and in choose.make_best what to make best; docs/how-to/choose.md says more.\n"
         "Where no design meets every limit the answer is the nearest one, and says so.\n"
         "Examples:\n"
+        "  plenair choose case.toml --odds 95\n"
         "  plenair choose case.toml -o choice.json\n"
         "  plenair choose case.toml --set \"choose.limit.1.most=4 kPa\"");
     return verb;
@@ -38,10 +41,7 @@ CLI::App* add_choose(CLI::App& app, Request& request) {
 
 Status run_choose(const Request& request) {
     const ChoosePlan plan = read_choose(request.case_path, all_sets(request));
-    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
-        throw InputError({fmt::format("-o {}: choose writes .json or .csv", request.output)});
-    }
-    check_outputs(request);
+    check_answer_files(request, "choose");
     if (!request.quiet) {
         print_warnings(plan.base.warnings);
     }
@@ -50,6 +50,7 @@ Status run_choose(const Request& request) {
     ChooseOptions options;
     options.threads = static_cast<int>(request.threads);
     options.bands = request.bands != "off";
+    options.odds = geometry::from_unit(request.odds, "%");
     options.stop = &stop_wanted();
     ChooseResult result;
     try {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <string>
 
 #include "cases/command/request.hpp"
 
@@ -11,6 +12,16 @@ namespace plenair::command {
 [[nodiscard]] CLI::App* add_choose(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_tolerance(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_causes(CLI::App& app, Request& request);
+
+/// -o and --csv of such a verb, which writes no .h5.
+/// @param answer, table  what they write: "the answer", "the table of numbers"
+void add_answer_files(CLI::App& verb,
+                      Request& request,
+                      const std::string& answer,
+                      const std::string& table);
+/// Before computing: every output path is writable and has an ending that the verb writes.
+/// @throws InputError, WriteError
+void check_answer_files(const Request& request, const std::string& verb);
 
 // One function per verb. They print, and let errors pass to main.
 [[nodiscard]] Status run_choose(const Request& request);

@@ -17,7 +17,7 @@ struct Request {
     std::string vary;  ///< --vary "key=value, value"; empty: none
     std::vector<std::string> points;  ///< --point; empty: all
     std::string other_path;  ///< second case or result of compare; empty: none
-    std::string measured;  ///< bench, fit: measured file; empty: none
+    std::string measured;  ///< bench, fit, tolerance: measured file; empty: none
     std::vector<std::string> entries;  ///< fit: --entry; empty: all
     std::string blank;  ///< fit: --blank, an empty measured file; empty: none
     std::string output;  ///< -o: .h5, .json or .csv; empty: none
@@ -29,7 +29,7 @@ struct Request {
     std::string bands;  ///< on | off; empty: as the verb has it
     std::string no_slot;  ///< solve, report: on | off; empty: on
     std::string causes;  ///< solve, report: on | off; empty: off
-    std::string odds;  ///< choose: "95", of made parts [%]; empty: as drawn
+    double odds = 0;  ///< choose: of made parts [%]; 0: as drawn
     double trim_step = 0.5;  ///< trim: [%]
     std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none
     std::size_t threads = 0;  ///< 0: all cores

@@ -1,5 +1,7 @@
 #include "cases/file/choose.hpp"
 
+#include "cases/file/tolerance.hpp"
+
 #include "cases/file/build.hpp"
 #include "cases/file/free_numbers.hpp"
 #include "cases/file/read.hpp"
@@ -169,14 +171,19 @@ std::vector<std::size_t> points_of(const Scope& scope, const Case& c, Messages& 
         for (const auto& name : names->words) {
             const auto before = named.size();
             for (std::size_t p = 0; p < c.points.size(); ++p) {
-                if (c.points[p].name == name) {
+                const bool of_curve =
+                    std::any_of(c.curves.begin(), c.curves.end(), [&](const auto& curve) {
+                        return curve.name == name && p >= curve.first &&
+                               p < curve.first + curve.count;
+                    });
+                if (of_curve || c.points[p].name == name) {
                     named.push_back(p);
                 }
             }
             if (named.size() == before) {
                 refuse(messages,
                        *names,
-                       fmt::format("there is no point {}; name points of this file", name));
+                       fmt::format("there is no point or curve {}; name those of this file", name));
             }
         }
         all = named;
@@ -245,13 +252,23 @@ void read_limit(const Scope& scope, ChoosePlan& plan, Messages& messages) {
                            scope.find("choose.limit.least")->text));
         return;
     }
+    if (limit.of == Measure::choke_margin && limit.least && !(*limit.least < 1)) {
+        refuse(messages,
+               *scope.find("choose.limit.least"),
+               "no flow has a choke margin of 100 % or more: that is still air; write e.g. 20 %");
+        return;
+    }
     limit.points = points_of(scope, c, messages);
     if (limit.points.empty()) {
         if (!messages.any_error()) {
+            const Value* names = scope.good("choose.limit.points");
             messages.error(scope.place,
-                           fmt::format("{}: no point of the case lies between from and to; widen "
-                                       "them",
-                                       scope.shown));
+                           fmt::format("{}: {}",
+                                       scope.shown,
+                                       names != nullptr && names->words.empty()
+                                           ? "points names none; take it out for all points"
+                                           : "no point of the case lies between from and to; "
+                                             "widen them"));
         }
         return;
     }
@@ -353,6 +370,13 @@ ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& 
     }
     add_numbers(*source, plan);
     plan.make = [source](const auto& numbers) { return source->make(numbers); };
+    plan.tolerances = [source](const auto& numbers) {
+        auto all = source->sets;
+        for (auto& set : source->overrides(numbers)) {
+            all.push_back(std::move(set));
+        }
+        return read_tolerance(source->path, all);
+    };
     plan.sets = [source](const auto& numbers) { return source->overrides(numbers); };
     plan.read = [source](const auto& numbers) {
         auto all = source->sets;

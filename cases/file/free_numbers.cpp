@@ -98,6 +98,9 @@ void EntriesReader::read_bounds(FreeEntry& made, const toml::table& table) {
     }
     if (end.range.unit != made.range.unit || end.range.bare != made.range.bare) {
         fault(made, *table.get("to"), "write both bounds in one unit");
+    } else if (made.range.from == made.range.to) {
+        fault(
+            made, *table.get("to"), "both bounds are the same: nothing can vary; move one of them");
     } else if (!(made.range.from < made.range.to)) {
         fault(made,
               *table.get("to"),

@@ -135,6 +135,16 @@ std::string json_text(const ChooseResult& result) {
     json["present"] = design_json(result.present);
     json["chosen"] = design_json(result.chosen);
     json["no_slot"] = result.no_slot ? design_json(*result.no_slot) : Json(nullptr);
+    if (result.made) {
+        const auto& made = *result.made;
+        json["made_parts"] = {{"wanted_percent", json_number(percent(made.wanted))},
+                              {"parts", made.odds.parts},
+                              {"good", made.odds.good},
+                              {"odds_percent", json_number(percent(made.odds.share))},
+                              {"odds_low_percent", json_number(percent(made.odds.low))},
+                              {"odds_high_percent", json_number(percent(made.odds.high))},
+                              {"worst_spread_percent", json_number(percent(made.spread))}};
+    }
     json["others_as_good"] = Json::array();
     for (const auto& other : result.others) json["others_as_good"].push_back(design_json(other));
     json["front"] = Json::array();

@@ -160,6 +160,11 @@ std::string json_text(const ToleranceResult& result) {
     json["method"] = result.direct ? "direct" : "surface";
     json["variants_solved"] = result.solved;
     json["sentences"] = result.sentences;
+    if (!result.part.verdict.empty()) {
+        json["part"] = {{"verdict", result.part.verdict},
+                        {"sentence", result.part.sentence},
+                        {"outside_limits", result.part.outside}};
+    }
     json["odds"] = odds_json(result.metal);
     json["odds_with_model"] = odds_json(result.with_model);
     json["drawn_spread_percent"] = json_number(percent(result.drawn_spread));

@@ -180,21 +180,28 @@ private:
         for (std::size_t p = first; p < first + count; ++p) {
             for (std::size_t v = 0; v < variants_.size(); ++v) {
                 const Case& c = variants_[v];
+                const bool known = v < options_.starts.size() && p < options_.starts[v].size();
                 side_by_side.push_back({&c.intake,
                                         &models_[v],
                                         &c.engine,
                                         &c.points[p],
-                                        place_of(v, points[p - first])});
+                                        place_of(v, points[p - first]),
+                                        known ? &options_.starts[v][p] : nullptr});
             }
         }
         EnsembleOptions ensemble;
         ensemble.precision = options_.single ? Precision::search : Precision::full;
         ensemble.warm = options_.warm;
+        std::vector<Start> ends;
+        ensemble.ends = options_.ends != nullptr ? &ends : nullptr;
         try {
             auto results = solve_ensemble(side_by_side, ensemble);
             for (std::size_t k = 0; k < results.size(); ++k) {
                 const std::size_t v = k % variants_.size();
                 const std::size_t p = first + k / variants_.size();
+                if (options_.ends != nullptr) {
+                    (*options_.ends)[v][p] = std::move(ends[k]);
+                }
                 outcomes_[v].points[p] = second_try(v, p, std::move(results[k]));
             }
         } catch (const std::bad_alloc&) {
@@ -218,6 +225,12 @@ private:
 std::optional<std::vector<VariantOutcome>> solve_block(std::span<const Case> variants,
                                                        const BlockOptions& options) {
     Block block(variants, options);
+    if (options.ends != nullptr) {
+        options.ends->clear();
+        for (const Case& c : variants) {
+            options.ends->emplace_back(c.points.size());
+        }
+    }
     const std::size_t points = variants.empty() ? 0 : variants.front().points.size();
     const std::size_t at_once = variants.empty() ? 1 : block.points_at_once();
     std::atomic<bool> stopped{false};

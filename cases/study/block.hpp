@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "solver/march/start.hpp"
 
 #include <atomic>
 #include <cstddef>
@@ -27,6 +28,11 @@ struct BlockOptions {
     /// Where each variant stands in the design, for warm starts: swept entries, each scaled to
     /// order one; empty: by its number.
     std::span<const std::vector<double>> places;
+    /// Where each point of each variant begins; empty, or without state: not known.
+    std::span<const std::vector<Start>> starts;
+    /// Receives where one more cycle of each point of each variant begins; without state where it
+    /// did not converge in lanes.
+    std::vector<std::vector<Start>>* ends = nullptr;
     int threads = 1;  ///< for points that need not march together
     const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
     /// So many more points are done; from any thread.

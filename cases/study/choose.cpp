@@ -1,7 +1,6 @@
 #include "cases/study/choose.hpp"
 
-#include "cases/study/causes.hpp"
-#include "cases/study/choose_search.hpp"
+#include "cases/study/choose_choice.hpp"
 #include "cases/study/choose_words.hpp"
 #include "cases/study/no_slot.hpp"
 #include "geometry/error.hpp"
@@ -15,53 +14,11 @@
 #include <cmath>
 #include <numeric>
 
-namespace plenair {
+namespace plenair::study {
 
 namespace {
 
-using namespace study;
-using Settings = std::vector<double>;
-
-// What is equal to what can be told between variants, in percent of spread or of its like.
-constexpr double tellable = 0.05;
-
-/// The figures by which designs are compared.
-struct Figures {
-    double spread = 0, slot_loss = 0, air = 0;
-};
-
-/// One question from its plan to its answer.
-class Choice final {
-public:
-    Choice(const ChoosePlan& plan, const ChooseOptions& options)
-        : plan_(plan), options_(options), designs_(plan, options) {}
-
-    ChooseResult answer();
-
-private:
-    void solve_references();
-    void refuse_idle_numbers();
-    void sample();
-    [[nodiscard]] Settings choose_place(const std::vector<Optimum>& ends);
-    [[nodiscard]] Settings knee();
-    [[nodiscard]] Figures figures(const Outputs& y) const;
-    [[nodiscard]] Design design_of(const Settings& place) const;
-    void certify(Design& design, bool bands);
-    void judge_limits();
-    void name_cause();
-    void price_limits(const Settings& chosen);
-    void add_steps(const Settings& chosen);
-    void add_front(const Settings& chosen);
-    void add_others(const std::vector<Optimum>& ends, const Settings& chosen);
-    [[nodiscard]] std::vector<Settings> front_places(const Settings& chosen);
-
-    const ChoosePlan& plan_;
-    const ChooseOptions& options_;
-    Designs designs_;
-    References references_;
-    Goal goal_;
-    ChooseResult result_;
-};
+constexpr std::size_t parts_drawn = 4000;
 
 std::vector<PointResult> solved(const Case& c, const ChooseOptions& options, bool bands) {
     SolveOptions solve_options;
@@ -83,6 +40,8 @@ void expect_results(const Case& c, const std::vector<PointResult>& points) {
         }
     }
 }
+
+}  // namespace
 
 void Choice::solve_references() {
     const Case& base = plan_.base;
@@ -157,6 +116,8 @@ Design Choice::design_of(const Settings& place) const {
     return design;
 }
 
+namespace {
+
 /// Outputs of one point or set-up, cold and alone: the same case gives the same bits.
 Outputs alone(const Case& c, std::size_t p) {
     if (c.has_engine) {
@@ -165,6 +126,8 @@ Outputs alone(const Case& c, std::size_t p) {
     }
     return p == 0 ? outputs_of(solve_set_ups(c)) : Outputs{};
 }
+
+}  // namespace
 
 /// An entry that changes nothing would be chosen at random.
 void Choice::refuse_idle_numbers() {
@@ -319,223 +282,81 @@ void Choice::certify(Design& design, bool bands) {
     }
 }
 
-std::string point_name(const ChoosePlan& plan, const References& references, std::size_t p) {
-    return plan.base.has_engine ? plan.base.points.at(p).name : references.set_ups.at(p).name;
+MadeParts Choice::parts_of(const Settings& place) const {
+    ToleranceOptions options;
+    options.threads = options_.threads;
+    options.stop = options_.stop;
+    return made_parts(plan_.tolerances(designs_.numbers(place)), parts_drawn, options);
 }
 
-/// SI value of a term in the unit of its limit.
-double si_value(const ChooseLimit& limit, const Term& term, const Outputs& y, const References& r) {
-    const double value = term.sign * value_of(term, y) * term.scale;
-    const bool loss = limit.of == Measure::slot_loss || limit.of == Measure::total_loss;
-    if (loss && limit.of_source) {
-        return value / r.present.at(term.point).source_pressure;
-    }
-    if (limit.of == Measure::air_against_present) {
-        return value / r.present.at(term.point).air_flow;
-    }
-    if (limit.of == Measure::air_against_no_slot) {
-        return value / r.no_slot.at(term.point).air_flow;
-    }
-    return value;
-}
-
-void Choice::judge_limits() {
-    const auto y = plan_.base.has_engine ? outputs_of(result_.chosen.points)
-                                         : outputs_of(result_.chosen.set_ups);
-    result_.all_met = !y.empty();
-    for (std::size_t i = 0; i < plan_.limits.size(); ++i) {
-        LimitState state;
-        state.text = plan_.limits[i].text;
-        const Term* worst = nullptr;
-        for (const auto& term : goal_.terms) {
-            if (y.empty() || term.limit != i) {
-                continue;
-            }
-            const double over = value_of(term, y) - term.most;
-            worst = worst == nullptr || over > value_of(*worst, y) - worst->most ? &term : worst;
+Settings Choice::make_robust(Settings chosen, std::vector<Optimum>& ends) {
+    double share = options_.odds;
+    constexpr int most_rounds = 4;
+    for (int round = 0; round < most_rounds && !designs_.stopped(); ++round) {
+        made_ = parts_of(chosen);
+        goal_ = robust_goal(drawn_goal_, *made_, share);
+        designs_.set_goal(goal_);
+        ends = search(designs_, goal_);
+        const Settings next = choose_place(ends);
+        const bool same = next == chosen;
+        chosen = next;
+        const auto* tried = designs_.find(chosen);
+        const bool holds =
+            tried != nullptr && !tried->outputs.empty() && violation_of(goal_, tried->outputs) <= 0;
+        const double good = static_cast<double>(good_parts(drawn_goal_, *made_)) /
+                            static_cast<double>(made_->parts.size());
+        if (same && holds && good < options_.odds) {
+            share = 1 - 0.5 * (1 - share);  // each limit holds for enough parts, not all at once
+        } else if (same) {
+            break;
         }
-        if (worst != nullptr) {
-            state.value = si_value(plan_.limits[i], *worst, y, references_);
-            state.at = point_name(plan_, references_, worst->point);
-            state.shown = shown(plan_.limits[i], state.value);
-            state.met = value_of(*worst, y) <= worst->most + search_margin + 1e-9;
-        }
-        result_.all_met = result_.all_met && state.met;
-        result_.limits.push_back(std::move(state));
     }
+    made_ = parts_of(chosen);
+    goal_ = robust_goal(drawn_goal_, *made_, options_.odds);
+    designs_.set_goal(goal_);
+    return chosen;
 }
 
-/// Where the spread cannot be brought down far enough: what it is made of.
-void Choice::name_cause() {
-    for (std::size_t i = 0; i < plan_.limits.size() && plan_.base.has_engine; ++i) {
-        if (plan_.limits[i].of != Measure::spread || result_.limits[i].met ||
-            !result_.chosen.known) {
-            continue;
-        }
-        CausesOptions causes_options;
-        causes_options.threads = options_.threads;
-        causes_options.points = {result_.limits[i].at};
-        result_.cause =
-            causes(plan_.read(result_.chosen.numbers), causes_options).sentences.front();
-        return;
-    }
-}
-
-void Choice::price_limits(const Settings& chosen) {
-    if (!result_.all_met || plan_.aim == Aim::front) {
-        return;
-    }
-    const Surface surface = designs_.surface();
-    // Near by: far away the surface knows less than a price should.
-    Box whole{chosen, chosen};
-    for (std::size_t k = 0; k < chosen.size(); ++k) {
-        whole.low[k] = std::max(0.0, chosen[k] - 0.25);
-        whole.high[k] = std::min(1.0, chosen[k] + 0.25);
-    }
-    const auto best_of = [&](const Goal& goal) {
-        const Settings at = descend(surface, goal, designs_.limits(), whole, chosen);
-        return objective_of(goal, surface.at(at));
+void Choice::fill_references() {
+    const auto fill = [&](Design& design, const Outputs& y) {
+        const Figures f = figures(y);
+        design.worst_spread = f.spread;
+        design.slot_loss = f.slot_loss;
+        design.air = f.air;
+        design.known = true;
     };
-    const double now = best_of(goal_);
-    for (std::size_t i = 0; i < plan_.limits.size(); ++i) {
-        constexpr double part = 0.1;
-        Goal looser = goal_;
-        for (auto& term : looser.terms) {
-            if (term.limit == i) {
-                term.most += part * std::abs(term.most);
-            }
-        }
-        const double gain = now - best_of(looser);
-        constexpr double worth = 0.01;
-        result_.limits[i].binds = gain > worth;
-        if (result_.limits[i].binds) {
-            const auto& limit = plan_.limits[i];
-            const double bound = limit.most ? *limit.most : *limit.least;
-            result_.limits[i].price = fmt::format("{} {} of it would {} the {} by {:.2f} %",
-                                                  shown(limit, part * bound),
-                                                  limit.most ? "more" : "less",
-                                                  plan_.aim == Aim::air ? "raise" : "lower",
-                                                  name_of(plan_.aim),
-                                                  gain);
-        }
+    Design& present = result_.present;
+    present.points = references_.present;
+    present.set_ups = references_.set_ups;
+    for (const auto& number : plan_.numbers) {
+        present.numbers.push_back(number.present);
     }
-}
-
-void Choice::add_steps(const Settings& chosen) {
-    std::vector<Settings> around{chosen};
-    for (std::size_t k = 0; k < chosen.size(); ++k) {
-        around.push_back(moved(designs_, chosen, k, 1));
-        around.push_back(moved(designs_, chosen, k, -1));
-    }
-    designs_.solve(around);
-    const auto* here = designs_.find(chosen);
-    if (here == nullptr || here->outputs.empty()) {
-        return;
-    }
-    const Surface surface = designs_.surface();
-    const Figures f = figures(here->outputs);
-    for (std::size_t k = 0; k < chosen.size(); ++k) {
-        StepEffect effect;
-        effect.key = plan_.numbers[k].key;
-        for (const int steps : {1, -1}) {
-            const Settings beside = moved(designs_, chosen, k, steps);
-            const auto* tried = designs_.find(beside);
-            if (effect.known || beside == chosen || tried == nullptr || tried->outputs.empty()) {
-                continue;
-            }
-            const Figures g = figures(tried->outputs);
-            effect.step = steps * plan_.numbers[k].step;
-            effect.spread = g.spread - f.spread;
-            effect.slot_loss = g.slot_loss - f.slot_loss;
-            effect.air = g.air / f.air - 1;
-            effect.known = true;
-        }
-        const double merit = merit_of(goal_, surface.at(chosen));
-        const auto reach = [&](int sign) {
-            Settings at = chosen;
-            for (int i = 0; i < 200; ++i) {
-                const Settings next = moved(designs_, at, k, sign);
-                if (next == at || !designs_.allowed(next) ||
-                    merit_of(goal_, surface.at(next)) > merit + tellable) {
-                    break;
-                }
-                at = next;
-            }
-            return designs_.numbers(at)[k];
-        };
-        effect.flat_low = reach(-1);
-        effect.flat_high = reach(1);
-        result_.steps.push_back(std::move(effect));
-    }
-}
-
-void Choice::add_front(const Settings& chosen) {
-    const auto add = [&](const std::string& name, const Design& design) {
-        result_.front.push_back(
-            {name, design.numbers, design.worst_spread, design.slot_loss, design.air});
-    };
-    add("present", result_.present);
-    if (result_.no_slot) {
-        add("no slot", *result_.no_slot);
-    }
-    add("chosen", result_.chosen);
-    if (!plan_.base.has_engine || !result_.no_slot) {
-        return;
-    }
-    const auto places = front_places(chosen);
-    designs_.solve(places);
-    std::vector<Settings> seen;
-    for (const auto& place : places) {
-        const Design design = design_of(place);
-        if (design.known && std::find(seen.begin(), seen.end(), place) == seen.end()) {
-            seen.push_back(place);
-            add("", design);
-        }
-    }
-    for (auto& a : result_.front) {
-        a.best = std::none_of(result_.front.begin(), result_.front.end(), [&](const auto& b) {
-            return b.spread <= a.spread && b.slot_loss <= a.slot_loss &&
-                   (b.spread < a.spread || b.slot_loss < a.slot_loss);
-        });
-    }
-    std::stable_sort(result_.front.begin(), result_.front.end(), [](const auto& a, const auto& b) {
-        return a.slot_loss < b.slot_loss;
-    });
-}
-
-void Choice::add_others(const std::vector<Optimum>& ends, const Settings& chosen) {
-    const auto* best = designs_.find(chosen);
-    constexpr std::size_t most = 2;
-    for (std::size_t i = 1; i < ends.size() && result_.others.size() < most; ++i) {
-        if (best == nullptr || ends[i].merit > best->merit + tellable || plan_.aim == Aim::front) {
-            continue;
-        }
-        const Settings place = settle_on_steps(designs_, goal_, ends[i].place);
-        best = designs_.find(chosen);
-        const auto* tried = designs_.find(place);
-        bool far = false;
-        for (std::size_t k = 0; k < place.size(); ++k) {
-            far = far || std::abs(place[k] - chosen[k]) > 4 * designs_.step(k);
-        }
-        if (far && tried->merit < best->merit + tellable) {
-            result_.others.push_back(design_of(place));
-        }
+    fill(present, plan_.base.has_engine ? outputs_of(present.points) : outputs_of(present.set_ups));
+    if (const Outputs y = outputs_of(references_.no_slot); !y.empty()) {
+        result_.no_slot.emplace();
+        result_.no_slot->points = references_.no_slot;
+        fill(*result_.no_slot, y);
+        result_.no_slot->slot_loss = 0;
     }
 }
 
 ChooseResult Choice::answer() {
     solve_references();
-    goal_ = goal_of(plan_, references_);
+    drawn_goal_ = goal_of(plan_, references_);
+    goal_ = drawn_goal_;
     designs_.set_goal(goal_);
     refuse_idle_numbers();
     sample();
-    const auto ends = search(designs_, goal_);
+    auto ends = search(designs_, goal_);
     if (ends.empty()) {
         throw InputError({plan_.base.path +
                           ": no design between the bounds keeps to the largest change along x; "
                           "raise change in [choose.vary]"});
     }
-    const Settings chosen = choose_place(ends);
+    Settings chosen = choose_place(ends);
+    if (options_.odds > 0) {
+        chosen = make_robust(chosen, ends);
+    }
     result_.title = plan_.base.title;
     result_.case_digest = plan_.base.digest;
     result_.case_text = plan_.base.text;
@@ -545,28 +366,9 @@ ChooseResult Choice::answer() {
     result_.chosen = design_of(chosen);
     result_.sets = plan_.sets(result_.chosen.numbers);
     certify(result_.chosen, options_.bands);
-    Design& present = result_.present;
-    present.points = references_.present;
-    present.set_ups = references_.set_ups;
-    present.known = true;
-    for (const auto& number : plan_.numbers) {
-        present.numbers.push_back(number.present);
-    }
-    const auto fill = [&](Design& design, const Outputs& y) {
-        const Figures f = figures(y);
-        design.worst_spread = f.spread;
-        design.slot_loss = f.slot_loss;
-        design.air = f.air;
-    };
-    fill(present, plan_.base.has_engine ? outputs_of(present.points) : outputs_of(present.set_ups));
-    if (const Outputs y = outputs_of(references_.no_slot); !y.empty()) {
-        result_.no_slot.emplace();
-        result_.no_slot->points = references_.no_slot;
-        result_.no_slot->known = true;
-        fill(*result_.no_slot, y);
-        result_.no_slot->slot_loss = 0;
-    }
+    fill_references();
     judge_limits();
+    judge_parts();
     name_cause();
     add_others(ends, chosen);
     add_steps(chosen);
@@ -578,10 +380,15 @@ ChooseResult Choice::answer() {
     return std::move(result_);
 }
 
-}  // namespace
+}  // namespace plenair::study
+
+namespace plenair {
 
 ChooseResult choose(const ChoosePlan& plan, const ChooseOptions& options) {
-    return Choice(plan, options).answer();
+    if (options.odds > 0 && !plan.base.has_engine) {
+        throw InputError({plan.base.path + ": --odds needs [engine]: a rig has no tolerances"});
+    }
+    return study::Choice(plan, options).answer();
 }
 
 }  // namespace plenair

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "cases/study/tolerance.hpp"
 
 #include <atomic>
 #include <cstddef>
@@ -83,11 +84,15 @@ struct ChoosePlan {
     std::function<std::vector<std::string>(const std::vector<double>&)> sets;
     /// The case read again from its file with these overrides.
     std::function<Case(const std::vector<double>&)> read;
+    /// Tolerances of that case, for odds.
+    std::function<TolerancePlan(const std::vector<double>&)> tolerances;
 };
 
 struct ChooseOptions {
     int threads = 0;  ///< 0: all cores
     bool bands = true;  ///< bands of the chosen design from the model's coefficients
+    /// Share of made parts for which limits hold and what is made best counts; 0: as drawn.
+    double odds = 0;
     std::function<void(int done, int total)> progress;
     const std::atomic<bool>* stop = nullptr;
 };
@@ -110,6 +115,9 @@ struct LimitState {
     std::string at;  ///< that point
     std::string shown;  ///< "4.8 kPa"
     bool met = false;
+    /// Where no design that was tried meets it, whatever becomes of the other limits: what the best
+    /// of them has, "100.02 % at top".
+    std::string best_alone;
     bool binds = false;  ///< a shop step decides about it
     std::string price;  ///< what a little more of it would buy; empty where it does not bind
 };
@@ -130,6 +138,14 @@ struct FrontDesign {
     bool best = false;  ///< no other has less of both
 };
 
+/// What made parts of the chosen design do, coefficients as they stand.
+struct MadeOdds {
+    double wanted = 0;  ///< share of parts that was asked for
+    Odds odds;  ///< parts that meet every limit
+    double spread = 0;  ///< so many parts as wanted have at most this worst spread [-]
+    std::size_t solved = 0;  ///< designs solved for it
+};
+
 struct ChooseResult {
     std::string title, case_digest, case_text;
     std::string chosen_digest;
@@ -137,6 +153,7 @@ struct ChooseResult {
     Aim aim = Aim::spread;
     Design present, chosen;
     std::optional<Design> no_slot;
+    std::optional<MadeOdds> made;  ///< where odds were asked for
     std::vector<LimitState> limits;
     bool all_met = false;
     std::string cause;  ///< where a limit of spread cannot be met: what is left there

@@ -44,10 +44,9 @@ public:
         std::copy(place.begin(), place.end(), v.begin());
         const Outputs y = surface_.at(place);
         for (const auto& piece : pieces_) {
-            const double value = value_of(*piece.term, y);
-            v[largest()] = piece.objective ? std::max(v[largest()], value) : v[largest()];
-            v[excess()] =
-                piece.objective ? v[excess()] : std::max(v[excess()], value - piece.term->most);
+            const double value = value_of(*piece.term, y) - piece.term->most;
+            double& against = v[piece.objective ? largest() : excess()];
+            against = std::max(against, value);
             if (is_range(*piece.term)) {
                 double low = std::numeric_limits<double>::max(), high = -low;
                 for (const std::size_t i : piece.term->outputs) {
@@ -158,8 +157,7 @@ private:
         }
         double* s = next();
         const std::size_t against = piece.objective ? largest() : excess();
-        value[row] =
-            v[piece.upper] - v[piece.upper + 1] - v[against] - (piece.objective ? 0 : term.most);
+        value[row] = v[piece.upper] - v[piece.upper + 1] - v[against] - term.most;
         if (s != nullptr) {
             s[piece.upper] = 1;
             s[piece.upper + 1] = -1;
@@ -174,7 +172,7 @@ private:
         const Term& term = *piece.term;
         const std::size_t against = piece.objective ? largest() : excess();
         double* s = next();
-        value[row] = value_of(term, y_) - v[against] - (piece.objective ? 0 : term.most);
+        value[row] = value_of(term, y_) - v[against] - term.most;
         if (s != nullptr) {
             for (std::size_t i = 0; i < term.outputs.size(); ++i) {
                 const double weight = term.weights.empty() ? 1 : term.weights[i];

@@ -1,7 +1,9 @@
 #include "cases/study/choose_designs.hpp"
 
 #include "cases/study/block.hpp"
+#include "cases/study/march_together.hpp"
 #include "cases/study/parallel.hpp"
+#include "solver/ensemble/warm_start.hpp"
 #include "solver/march/steady.hpp"
 
 #include <algorithm>
@@ -85,40 +87,95 @@ void Designs::solve(const std::vector<std::vector<double>>& places) {
 }
 
 void Designs::solve_engine(const std::vector<std::size_t>& fresh) {
-    const std::size_t chunk = chunk_size(fresh.size());
-    std::mutex mutex;
-    for_each_job((fresh.size() + chunk - 1) / chunk, options_.threads, [&](std::size_t job) {
-        std::vector<Case> cases;
-        std::vector<std::size_t> of_case;
-        std::vector<std::vector<double>> at;
-        for (std::size_t i = job * chunk; i < std::min(fresh.size(), (job + 1) * chunk); ++i) {
-            auto made = plan_.make(numbers(all_[fresh[i]].place));
-            if (made.failure.empty()) {
-                cases.push_back(std::move(made.c));
-                of_case.push_back(fresh[i]);
-                at.push_back(all_[fresh[i]].place);
-                continue;
-            }
-            const std::lock_guard lock(mutex);
-            first_failure_ = first_failure_.empty() ? made.failure : first_failure_;
+    // The first ones know of no neighbour; all others begin between those before them.
+    constexpr std::size_t first_stage = 64;
+    std::size_t done = 0;
+    while (done < fresh.size()) {
+        const std::size_t left = fresh.size() - done;
+        known_ = fresh[done];
+        const std::size_t stage = known_ == 0 ? std::min(left, first_stage) : left;
+        const std::size_t chunk = chunk_size(stage);
+        for_each_job((stage + chunk - 1) / chunk, options_.threads, [&](std::size_t job) {
+            const auto at = [&](std::size_t i) {
+                return fresh.begin() + static_cast<std::ptrdiff_t>(done + std::min(i, stage));
+            };
+            solve_chunk({at(job * chunk), at((job + 1) * chunk)});
+        });
+        done += stage;
+    }
+}
+
+void Designs::solve_chunk(const std::vector<std::size_t>& chunk) {
+    std::vector<Case> cases;
+    std::vector<std::size_t> of_case;
+    std::vector<std::vector<double>> at;
+    std::vector<std::vector<Start>> starts, ends;
+    for (const std::size_t i : chunk) {
+        auto made = plan_.make(numbers(all_[i].place));
+        if (made.failure.empty()) {
+            cases.push_back(std::move(made.c));
+            of_case.push_back(i);
+            at.push_back(all_[i].place);
+            starts.push_back(starts_of(all_[i].place));
+            continue;
         }
-        BlockOptions block;
-        block.tolerance = search_tolerance;
-        block.places = at;
-        block.stop = options_.stop;
-        const auto outcomes = solve_block(cases, block);
-        for (std::size_t k = 0; outcomes && k < of_case.size(); ++k) {
-            const auto& outcome = (*outcomes)[k];
-            all_[of_case[k]].outputs = outputs_of(outcome.points);
-            if (outcome.points.empty()) {
-                all_[of_case[k]].outputs.clear();
-            }
+        const std::lock_guard lock(mutex_);
+        first_failure_ = first_failure_.empty() ? made.failure : first_failure_;
+    }
+    BlockOptions block;
+    block.tolerance = search_tolerance;
+    block.places = at;
+    block.starts = starts;
+    block.ends = &ends;
+    block.stop = options_.stop;
+    const auto outcomes = solve_block(cases, block);
+    for (std::size_t k = 0; outcomes && k < of_case.size(); ++k) {
+        const auto& outcome = (*outcomes)[k];
+        Tried& tried = all_[of_case[k]];
+        tried.outputs = outputs_of(outcome.points);
+        if (outcome.points.empty()) {
+            tried.outputs.clear();
         }
+        tried.ends = std::move(ends[k]);
+        for (auto& end : tried.ends) {
+            end.transport = nullptr;  // the largest part of it, and not to be blended
+        }
+    }
+}
+
+/// On the smooth surface through the states of the nearest designs that are known.
+std::vector<Start> Designs::starts_of(const std::vector<double>& place) const {
+    std::vector<const Tried*> near;
+    for (std::size_t i = 0; i < known_; ++i) {
+        if (!all_[i].outputs.empty() && !all_[i].ends.empty()) {
+            near.push_back(&all_[i]);
+        }
+    }
+    if (near.empty()) {
+        return {};
+    }
+    const std::size_t wanted = std::min(near.size(), 4 + 4 * place.size());
+    std::stable_sort(near.begin(), near.end(), [&](const Tried* a, const Tried* b) {
+        return squared_distance(a->place, place) < squared_distance(b->place, place);
     });
+    near.resize(wanted);
+    std::vector<std::vector<double>> places;
+    for (const Tried* tried : near) {
+        places.push_back(tried->place);
+    }
+    const auto weights = spline_weights(places, place);
+    std::vector<Start> starts;
+    for (std::size_t p = 0; p < near.front()->ends.size(); ++p) {
+        std::vector<const Start*> ends;
+        for (const Tried* tried : near) {
+            ends.push_back(&tried->ends[p]);
+        }
+        starts.push_back(blended(ends, weights));
+    }
+    return starts;
 }
 
 void Designs::solve_rig(const std::vector<std::size_t>& fresh) {
-    std::mutex mutex;
     for_each_job(fresh.size(), options_.threads, [&](std::size_t i) {
         if (stopped()) {
             return;
@@ -128,7 +185,7 @@ void Designs::solve_rig(const std::vector<std::size_t>& fresh) {
             all_[fresh[i]].outputs = outputs_of(solve_set_ups(made.c));
             return;
         }
-        const std::lock_guard lock(mutex);
+        const std::lock_guard lock(mutex_);
         first_failure_ = first_failure_.empty() ? made.failure : first_failure_;
     });
 }

@@ -2,8 +2,10 @@
 
 #include "cases/study/choose_descent.hpp"
 #include "cases/study/choose_goal.hpp"
+#include "solver/march/start.hpp"
 
 #include <cstddef>
+#include <mutex>
 #include <vector>
 
 namespace plenair::study {
@@ -13,6 +15,7 @@ struct Tried {
     std::vector<double> place;
     Outputs outputs;  ///< empty where it has no result
     double merit = 0;  ///< +huge where it has no result
+    std::vector<Start> ends = {};  ///< of its points, for others to begin from; may be empty
 };
 
 /// Solves designs, several side by side, and keeps what they did.
@@ -51,6 +54,8 @@ public:
 
 private:
     void solve_engine(const std::vector<std::size_t>& fresh);
+    void solve_chunk(const std::vector<std::size_t>& chunk);
+    [[nodiscard]] std::vector<Start> starts_of(const std::vector<double>& place) const;
     void solve_rig(const std::vector<std::size_t>& fresh);
     void judge(Tried& tried) const;
 
@@ -60,6 +65,8 @@ private:
     std::vector<PlaceLimit> limits_;
     std::vector<Tried> all_;
     std::string first_failure_;
+    std::mutex mutex_;
+    std::size_t known_ = 0;  ///< designs that others may begin from: those before this stage
 };
 
 /// Results of a rig's set-ups that have a flow to be even: along a slot, or of all runners at once.

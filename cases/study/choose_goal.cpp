@@ -167,7 +167,7 @@ double objective_of(const Goal& goal, const Outputs& y) {
     }
     double worst = 0;
     for (const auto& term : goal.objective.worst) {
-        worst = std::max(worst, value_of(term, y));
+        worst = std::max(worst, value_of(term, y) - term.most);
     }
     return value + worst;
 }

@@ -24,14 +24,15 @@ struct Term {
     std::vector<double> weights = {};
     double scale = 1;  ///< of value and limit, so that terms of all kinds are alike
     double sign = 1;  ///< of a single output: +1 limits from above, -1 from below
-    double most = 0;  ///< scaled and signed
+    double most = 0;  ///< scaled and signed; of an objective: what is taken off its value
+    double margin = 0;  ///< what made parts took from `most`
     std::size_t limit = 0;  ///< of the plan
     std::size_t point = 0;
 };
 
 /// What is made small: the largest of some terms, or a weighted sum of outputs.
 struct Objective {
-    std::vector<Term> worst;  ///< their `most` does not count
+    std::vector<Term> worst;
     std::vector<std::pair<std::size_t, double>> sum;  ///< output and weight
 };
 

@@ -115,6 +115,25 @@ void add_others(ChooseResult& result) {
     }
 }
 
+/// What made parts do, where it was asked for.
+void add_parts(ChooseResult& result) {
+    if (!result.made) {
+        return;
+    }
+    const auto& made = *result.made;
+    result.sentences.push_back(fmt::format(
+        "{:g} % of made parts have a worst spread of at most {:.2f} % (as drawn {:.2f} %); {:.1f} "
+        "% of {} parts meet every limit (95 % interval {:.1f} to {:.1f} %, tolerances as "
+        "plenair tolerance has them).",
+        in_percent(made.wanted),
+        in_percent(made.spread),
+        in_percent(result.chosen.worst_spread),
+        in_percent(made.odds.share),
+        made.odds.parts,
+        in_percent(made.odds.low),
+        in_percent(made.odds.high)));
+}
+
 }  // namespace
 
 std::string with_unit(double value, const FreeNumber& number) {
@@ -152,6 +171,17 @@ std::string shown(const ChooseLimit& limit, double value) {
 
 void add_sentences(const ChoosePlan& plan, ChooseResult& result) {
     result.sentences.push_back(outcome(plan, result));
+    for (const auto& limit : result.limits) {
+        if (!limit.best_alone.empty()) {
+            result.sentences.push_back(fmt::format(
+                "{} cannot be met within these bounds, whatever becomes of the other limits: the "
+                "best of {} designs has {}.",
+                limit.text,
+                result.variants,
+                limit.best_alone));
+        }
+    }
+    add_parts(result);
     if (!result.cause.empty()) {
         result.sentences.push_back("What is left: " + result.cause);
     }

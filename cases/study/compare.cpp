@@ -52,15 +52,26 @@ Solved solve_all(const std::vector<const Case*>& cases,
         for (const std::size_t p : points) {
             list.push_back(c.points.at(p));
         }
-        study::solve_run(c, list, runs[job % runs.size()], {}, [&](auto p, auto point, auto state) {
-            if (options.bands && v < values && point.converged) {
-                solved.moved[v][p] = moved_spreads(c, list[p], &state, point.cycles);
+        const study::PointRun& run = runs[job % runs.size()];
+        auto points_of_run = study::solve_run(c, list, run, {});
+        if (options.bands && v < values) {
+            std::vector<study::NearPoint> near;
+            for (std::size_t i = 0; i < run.count; ++i) {
+                near.push_back(
+                    {&list[run.first + i], &points_of_run[i].result, &points_of_run[i].end});
             }
-            solved.results[v][p] = std::move(point);
-            if (options.progress) {
-                options.progress(++done, static_cast<int>(total));
-            }
-        });
+            auto moved = moved_spreads(c, near);
+            std::move(moved.begin(),
+                      moved.end(),
+                      solved.moved[v].begin() + static_cast<std::ptrdiff_t>(run.first));
+        }
+        for (std::size_t i = 0; i < run.count; ++i) {
+            solved.results[v][run.first + i] = std::move(points_of_run[i].result);
+        }
+        if (options.progress) {
+            done += static_cast<int>(run.count);
+            options.progress(done, static_cast<int>(total));
+        }
     });
     return solved;
 }

@@ -145,12 +145,12 @@ void FitModel::start_points(const std::vector<std::size_t>& points) {
     for_each_job(fresh.size(), threads_, [&](std::size_t k) {
         Start& start = starts_.at(fresh[k]);
         CycleOptions options;
-        options.final_state = &start.state;
+        options.final_state = &start.end.state;
         const PointResult r = solve_point(
             made_.c.intake, made_.c.engine, made_.c.points[fresh[k]], made_.c.model, options);
         start.good = r.converged;
         start.failure = r.failure;
-        start.cycles = r.cycles;
+        start.end.age = r.cycles;
         start.pressure_offset =
             pressure_of(r) - (r.source_pressure - r.throttle_loss - r.slot_loss);
     });
@@ -169,13 +169,8 @@ void FitModel::solve_at(std::size_t point,
     std::vector<Variant> together;
     for (const auto& trial : trials) {
         const Moved& v = variants.emplace_back(moved(trial));
-        together.push_back({&v.intake,
-                            &v.model,
-                            &v.engine,
-                            &made_.c.points[point],
-                            {},
-                            &start.state,
-                            start.cycles});
+        together.push_back(
+            {&v.intake, &v.model, &v.engine, &made_.c.points[point], {}, &start.end});
     }
     const auto results = solve_ensemble(together, {});
     for (std::size_t i = 0; i < trials.size(); ++i) {
@@ -291,13 +286,7 @@ std::vector<std::vector<double>> FitModel::runner_signature(std::size_t point) {
     }
     variants.push_back(moved({}));
     for (const auto& v : variants) {
-        list.push_back({&v.intake,
-                        &v.model,
-                        &v.engine,
-                        &made_.c.points[point],
-                        {},
-                        &start.state,
-                        start.cycles});
+        list.push_back({&v.intake, &v.model, &v.engine, &made_.c.points[point], {}, &start.end});
     }
     const auto results = solve_ensemble(list, {});
     solutions_ += static_cast<int>(list.size());

@@ -2,6 +2,7 @@
 
 #include "cases/study/entry.hpp"
 #include "cases/study/measured.hpp"
+#include "solver/march/start.hpp"
 
 #include <Eigen/Core>
 
@@ -54,8 +55,7 @@ public:
 
 private:
     struct Start {
-        std::vector<double> state;
-        int cycles = 0;
+        plenair::Start end;
         double pressure_offset = 0;  ///< mean static pressure less source less losses [Pa]
         bool good = false;
         std::string failure;

@@ -70,7 +70,7 @@ SolveResult solve(const Case& whole, const SolveOptions& options) {
     std::vector<std::size_t> all(c.points.size());
     std::iota(all.begin(), all.end(), std::size_t{0});
     auto solved = study::solve_points(c, c.points, study::runs_of(c, all), options);
-    result.points = std::move(solved.points);
+    result.points = solved.points;
     result.left_out = solved.left_out;
     for (const SpeedCurve& curve : c.curves) {
         CurveResult& plain = result.curves.emplace_back();
@@ -78,7 +78,11 @@ SolveResult solve(const Case& whole, const SolveOptions& options) {
         plain.first = curve.first;
         plain.count = curve.count;
         if (options.refine_curves && result.left_out == 0) {
-            study::find_worst(c, curve, result, options, plain);
+            std::vector<study::SolvedPoint> steps;
+            for (std::size_t p = curve.first; p < curve.first + curve.count; ++p) {
+                steps.push_back({solved.points[p], solved.ends[p]});
+            }
+            study::find_worst(c, curve, steps, options, plain);
         }
     }
     if (options.reasons && result.left_out == 0) {

@@ -1,9 +1,12 @@
 #include "cases/study/solve_points.hpp"
 
 #include "cases/study/bands.hpp"
+#include "cases/study/march_together.hpp"
 #include "cases/study/no_slot.hpp"
 #include "cases/study/parallel.hpp"
+#include "solver/march/cost.hpp"
 #include "solver/march/cycle.hpp"
+#include "solver/march/iterate.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -13,7 +16,11 @@ namespace plenair::study {
 
 namespace {
 
-constexpr std::size_t longest_run = 8;
+constexpr std::size_t one_by_one = 8;  // longest run
+constexpr std::size_t side_by_side = 32;
+// So long may a run keep its thread before it can be stopped, by the estimate of one point alone;
+// lanes take a fifth of that.
+constexpr double longest_wait = 40;  // [s]
 
 PointResult not_begun(const OperatingPoint& point) {
     PointResult result;
@@ -27,8 +34,7 @@ PointResult not_begun(const OperatingPoint& point) {
 
 /// The same engine with the wall between its chambers taken out. Where that does not converge the
 /// result stands without it.
-void add_no_slot(const Case& c, const OperatingPoint& point, PointResult& result) {
-    const PointResult plain = solve_point(without_slot(c.intake), c.engine, point, c.model, {});
+void add_no_slot(const PointResult& plain, PointResult& result) {
     if (!plain.converged) {
         result.notes.push_back(
             "without its slot this point did not converge: whether the slot "
@@ -39,12 +45,55 @@ void add_no_slot(const Case& c, const OperatingPoint& point, PointResult& result
     result.no_slot_air_flow = plain.air_flow;
 }
 
+std::span<const OperatingPoint> points_of(const std::vector<OperatingPoint>& points,
+                                          const PointRun& run) {
+    return std::span(points).subspan(run.first, run.count);
+}
+
+/// Points without their slot. One that does not converge in lanes is tried alone.
+void add_no_slots(const Case& c,
+                  const std::vector<OperatingPoint>& points,
+                  const PointRun& run,
+                  std::vector<PointResult>& results) {
+    const auto plain = without_slot(c.intake);
+    std::vector<PointResult> solved(run.count);
+    if (run.together) {
+        solved = march_together(plain, c.engine, c.model, points_of(points, run)).points;
+    }
+    for (std::size_t i = 0; i < run.count; ++i) {
+        PointResult& result = results[run.first + i];
+        if (!result.converged) {
+            continue;
+        }
+        if (!solved[i].converged) {
+            solved[i] = solve_point(plain, c.engine, points[run.first + i], c.model, {});
+        }
+        add_no_slot(solved[i], result);
+    }
+}
+
 }  // namespace
 
-std::vector<PointRun> in_runs(std::size_t count, std::size_t first) {
+std::vector<PointRun> in_runs(const Case& c,
+                              std::span<const OperatingPoint> points,
+                              std::size_t first) {
+    double dearest = 0;
+    for (const auto& point : points) {
+        dearest = std::max(dearest, point_cost(c.intake, c.engine, point, c.model).seconds);
+    }
+    const bool together = points.size() >= enough_for_lanes &&
+                          dearest * static_cast<double>(enough_for_lanes) < longest_wait;
+    const auto most =
+        together ? std::min(side_by_side,
+                            static_cast<std::size_t>(longest_wait / std::max(dearest, 1e-3)))
+                 : one_by_one;
+    // Equal parts: a last one of two would leave its lanes empty.
+    const std::size_t parts = (points.size() + most - 1) / most;
     std::vector<PointRun> runs;
-    for (std::size_t p = 0; p < count; p += longest_run) {
-        runs.push_back({first + p, std::min(longest_run, count - p)});
+    for (std::size_t k = 0; k < parts; ++k) {
+        const std::size_t begin = k * points.size() / parts;
+        const std::size_t end = (k + 1) * points.size() / parts;
+        runs.push_back({first + begin, end - begin, together});
     }
     return runs;
 }
@@ -63,79 +112,177 @@ std::vector<PointRun> runs_of(const Case& c, const std::vector<std::size_t>& lis
                curve_at(list[end]) == curve) {
             ++end;
         }
-        const auto more = in_runs(end - i, i);
+        std::vector<OperatingPoint> points;
+        for (std::size_t k = i; k < end; ++k) {
+            points.push_back(c.points[list[k]]);
+        }
+        const auto more =
+            curve == c.curves.end() ? std::vector<PointRun>{{i, 1, false}} : in_runs(c, points, i);
         runs.insert(runs.end(), more.begin(), more.end());
         i = end;
     }
     return runs;
 }
 
-void solve_run(const Case& c,
-               const std::vector<OperatingPoint>& points,
-               const PointRun& run,
-               const RunOptions& options,
-               const TakePoint& take) {
-    std::vector<double> last;
-    int age = 0;
+namespace {
+
+/// How one point is marched.
+CycleOptions cycle_options(const RunOptions& options, const std::string& point) {
+    CycleOptions cycle;
+    cycle.traces = options.traces;
+    if (options.cycle) {
+        cycle.each_cycle = [&options, point](int cycles) { options.cycle(point, cycles); };
+    }
+    return cycle;
+}
+
+/// Each from where the one before came to.
+void solve_in_turn(const Case& c,
+                   const std::vector<OperatingPoint>& points,
+                   const PointRun& run,
+                   const RunOptions& options,
+                   std::vector<SolvedPoint>& solved) {
+    Start last;
     for (std::size_t p = run.first; p < run.first + run.count; ++p) {
         if (options.stop != nullptr && options.stop->load()) {
-            take(p, not_begun(points[p]), {});
+            solved.push_back({not_begun(points[p]), {}, false});
             continue;
         }
-        CycleOptions cycle;
-        std::vector<double> state;
-        cycle.traces = options.traces;
-        cycle.start = last.empty() ? options.start : &last;
-        cycle.start_age = age;
-        cycle.final_state = &state;
-        if (options.cycle) {
-            cycle.each_cycle = [&](int cycles) { options.cycle(points[p].name, cycles); };
-        }
-        PointResult result = solve_point(c.intake, c.engine, points[p], c.model, cycle);
-        if (!result.converged && !last.empty()) {
+        SolvedPoint& now = solved.emplace_back();
+        CycleOptions cycle = cycle_options(options, points[p].name);
+        cycle.start = options.start;
+        cycle.from = last.state.empty() ? nullptr : &last;
+        cycle.end = &now.end;
+        cycle.final_state = options.final_state;
+        now.result = solve_point(c.intake, c.engine, points[p], c.model, cycle);
+        if (!now.result.converged && cycle.from != nullptr) {
             // Its neighbour may be of another kind: choked, or blown back.
-            cycle.start = options.start;
-            cycle.start_age = 0;
-            result = solve_point(c.intake, c.engine, points[p], c.model, cycle);
+            cycle.from = nullptr;
+            now.result = solve_point(c.intake, c.engine, points[p], c.model, cycle);
         }
-        age = result.converged ? std::max(age, result.cycles) : 0;
-        last = result.converged ? state : std::vector<double>{};
-        take(p, std::move(result), std::move(state));
+        last = now.end;
+        last.trapped.clear();  // another point traps other masses
     }
+}
+
+void solve_together(const Case& c,
+                    const std::vector<OperatingPoint>& points,
+                    const PointRun& run,
+                    const RunOptions& options,
+                    std::vector<SolvedPoint>& solved) {
+    auto lanes = march_together(c.intake, c.engine, c.model, points_of(points, run));
+    for (std::size_t i = 0; i < run.count; ++i) {
+        const OperatingPoint& point = points[run.first + i];
+        SolvedPoint& now = solved.emplace_back();
+        CycleOptions cycle = cycle_options(options, point.name);
+        cycle.end = &now.end;
+        if (lanes.points[i].converged) {
+            cycle.from = &lanes.ends[i];
+            if (c.model.tolerance > rung_worth) {
+                cycle.plans = {std::move(lanes.plans[i])};
+            }
+            cycle.min_cycles = 1;
+            now.result = solve_point(c.intake, c.engine, point, c.model, cycle);
+            now.result.cycles += lanes.points[i].cycles;
+        }
+        if (!now.result.converged) {
+            CycleOptions alone = cycle_options(options, point.name);
+            alone.end = &now.end;
+            now.result = solve_point(c.intake, c.engine, point, c.model, alone);
+        }
+    }
+}
+
+/// Points that march together and whose speeds ascend: first and count of each such row.
+std::vector<std::pair<std::size_t, std::size_t>> curves_of(
+    const std::vector<OperatingPoint>& points, const std::vector<PointRun>& runs) {
+    std::vector<std::pair<std::size_t, std::size_t>> curves;
+    bool before = false;
+    for (const PointRun& run : runs) {
+        const bool follows = before && run.together && run.first > 0 &&
+                             points[run.first].speed > points[run.first - 1].speed;
+        if (follows) {
+            curves.back().second += run.count;
+        } else if (run.together) {
+            curves.emplace_back(run.first, run.count);
+        }
+        before = run.together;
+    }
+    return curves;
+}
+
+/// @param first  place of the first of them in the list
+void add_bands_along(const Case& c,
+                     std::span<const OperatingPoint> points,
+                     std::size_t first,
+                     const SolveOptions& options,
+                     SolvedPoints& all) {
+    std::vector<NearPoint> near;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        near.push_back({&points[i], &all.points[first + i], &all.ends[first + i]});
+    }
+    auto bands = bands_of(c, near, options.threads);
+    for (std::size_t i = 0; i < bands.size(); ++i) {
+        add_bands(std::move(bands[i]), all.points[first + i]);
+    }
+}
+
+}  // namespace
+
+std::vector<SolvedPoint> solve_run(const Case& c,
+                                   const std::vector<OperatingPoint>& points,
+                                   const PointRun& run,
+                                   const RunOptions& options) {
+    std::vector<SolvedPoint> solved;
+    solved.reserve(run.count);
+    const bool stopped = options.stop != nullptr && options.stop->load();
+    (run.together && !stopped ? solve_together : solve_in_turn)(c, points, run, options, solved);
+    return solved;
 }
 
 SolvedPoints solve_points(const Case& c,
                           const std::vector<OperatingPoint>& points,
                           const std::vector<PointRun>& runs,
                           const SolveOptions& options) {
-    SolvedPoints solved;
-    solved.points.resize(points.size());
+    SolvedPoints all;
+    all.points.resize(points.size());
+    all.ends.resize(points.size());
     std::atomic<int> done{0};
     std::atomic<std::size_t> left_out{0};
-    const RunOptions how{options.traces, options.start, options.stop, options.cycle};
+    const RunOptions how{options.traces,
+                         options.start,
+                         points.size() == 1 ? options.final_state : nullptr,
+                         options.stop,
+                         options.cycle};
     for_each_job(runs.size(), options.threads, [&](std::size_t r) {
-        solve_run(c, points, runs[r], how, [&](auto p, PointResult result, auto state) {
-            if (!result.converged && result.cycles == 0 && options.stop && options.stop->load()) {
-                ++left_out;
-            } else {
-                if (options.bands) {
-                    add_bands(c, points[p], result, &state);
-                }
-                if (options.no_slot && result.converged && has_slot(c.intake)) {
-                    add_no_slot(c, points[p], result);
-                }
+        const PointRun& run = runs[r];
+        auto solved = solve_run(c, points, run, how);
+        for (std::size_t i = 0; i < run.count; ++i) {
+            left_out += solved[i].begun ? 0 : 1;
+            all.points[run.first + i] = std::move(solved[i].result);
+            all.ends[run.first + i] = std::move(solved[i].end);
+        }
+        if (options.no_slot && has_slot(c.intake)) {
+            add_no_slots(c, points, run, all.points);
+        }
+        if (options.bands && !run.together) {
+            for (std::size_t p = run.first; p < run.first + run.count; ++p) {
+                const NearPoint near{&points[p], &all.points[p], &all.ends[p]};
+                add_bands(std::move(bands_of(c, {&near, 1}).front()), all.points[p]);
             }
-            solved.points[p] = std::move(result);
-            if (options.final_state != nullptr && points.size() == 1) {
-                *options.final_state = std::move(state);
-            }
-            if (options.progress) {
-                options.progress(++done, static_cast<int>(points.size()));
-            }
-        });
+        }
+        if (options.progress) {
+            done += static_cast<int>(run.count);
+            options.progress(done, static_cast<int>(points.size()));
+        }
     });
-    solved.left_out = left_out;
-    return solved;
+    if (options.bands) {
+        for (const auto& [first, count] : curves_of(points, runs)) {
+            add_bands_along(c, std::span(points).subspan(first, count), first, options, all);
+        }
+    }
+    all.left_out = left_out;
+    return all;
 }
 
 }  // namespace plenair::study

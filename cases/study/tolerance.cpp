@@ -408,6 +408,7 @@ ToleranceResult Study::answer() {
     result_.seed = plan_.seed;
     result_.direct = plan_.direct;
     result_.left_out = plan_.left_out;
+    result_.one_part = plan_.one_part;
     solve_drawn();
     solve_surface();
     add_effects();

@@ -32,6 +32,7 @@ struct TolerancePlan {
     std::size_t parts = 10000;
     std::uint64_t seed = 1;
     bool direct = false;  ///< every part solved, not read from the response surface
+    bool one_part = false;  ///< of one part that was gauged, instead of all that may be made
     std::string left_out;  ///< drawn dimensions without a tolerance, one sentence; may be empty
 };
 
@@ -67,6 +68,13 @@ struct InputEffect {
     std::string proposal;  ///< "may be opened", "close first"; else empty
 };
 
+/// What is to be done with one made part (part_verdict.hpp).
+struct PartVerdict {
+    std::string verdict;  ///< "use" | "rework" | "cannot tell" | "reject"; empty: not asked for
+    std::string sentence;
+    std::vector<std::string> outside;  ///< sizes outside the drawing's limits, in words
+};
+
 struct ToleranceResult {
     std::string title, case_digest, case_text;
     geometry::OutputUnits units;
@@ -92,6 +100,8 @@ struct ToleranceResult {
     std::size_t solved = 0;  ///< variants solved in all
     std::vector<std::string> sentences;  ///< what follows, most important first
     std::string left_out;
+    bool one_part = false;
+    PartVerdict part;
     [[nodiscard]] bool converged() const { return !drawn.empty(); }
 };
 

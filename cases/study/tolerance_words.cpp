@@ -24,12 +24,16 @@ std::string odds_text(const Odds& odds) {
 
 void add_sentences(ToleranceResult& result) {
     auto& say = result.sentences;
+    const char* parts = result.one_part ? "the parts that this one may be" : "made parts";
     say.push_back(fmt::format(
-        "{} of made parts keep the worst spread within {:.1f} %; as drawn it is {:.2f} %, and 95 % "
-        "of made parts are at most at {:.2f} %.",
+        "{} of {} keep the worst spread within {:.1f} %; as {} it is {:.2f} %, and 95 % of {} are "
+        "at most at {:.2f} %.",
         odds_text(result.metal),
+        parts,
         in_percent(result.target),
+        result.one_part ? "found" : "drawn",
         in_percent(result.drawn_spread),
+        parts,
         in_percent(result.spread_95)));
     say.push_back(
         fmt::format("With the model's coefficients anywhere within their bands as well: {}.",
@@ -63,7 +67,7 @@ void add_sentences(ToleranceResult& result) {
                     "{}.",
                     in_percent(result.corner_spread),
                     result.corner_at));
-    if (result.target < result.drawn_spread) {
+    if (!result.one_part && result.target < result.drawn_spread) {
         say.push_back(
             fmt::format("The part misses {:.1f} % as drawn: no tolerance mends that; see "
                         "plenair choose.",

@@ -149,7 +149,8 @@ void start_from_search(Instructions instructions, Jobs starts, Jobs& jobs) {
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
     }
-    LaneEnsemble<float> lanes({false, 1, true, nullptr}, choice_of<float>(instructions), unused);
+    LaneEnsemble<float> lanes(
+        {false, 1, true, nullptr, nullptr}, choice_of<float>(instructions), unused);
     run(lanes, starts);
     for (const Finished& finished : lanes.take_finished()) {
         const auto job = find(jobs, finished.index);
@@ -250,10 +251,9 @@ void solve_all(std::span<const Variant> variants,
         try {
             auto job = maker.make(i, v, *v.model);
             job->place = places[i];
-            const bool starts = v.start != nullptr && v.start->size() == job->still.size();
+            const bool starts = v.start != nullptr && v.start->state.size() == job->still.size();
             if (starts) {
-                job->start.state = *v.start;
-                job->start.age = v.start_age;
+                job->start = *v.start;
             }
             (starts ? started : jobs).push_back(std::move(job));
         } catch (const InputError& error) {
@@ -263,7 +263,10 @@ void solve_all(std::span<const Variant> variants,
     if (options.plans != nullptr) {
         options.plans->assign(variants.size(), {});
     }
-    LaneEnsemble<T> lanes({options.warm, options.min_cycles, false, options.plans},
+    if (options.ends != nullptr) {
+        options.ends->assign(variants.size(), {});
+    }
+    LaneEnsemble<T> lanes({options.warm, options.min_cycles, false, options.plans, options.ends},
                           choice_of<T>(options.instructions),
                           results);
     if (!started.empty()) {

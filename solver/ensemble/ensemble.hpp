@@ -4,6 +4,7 @@
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
+#include "solver/march/start.hpp"
 #include "solver/network/model.hpp"
 
 #include <span>
@@ -20,9 +21,8 @@ struct Variant {
     /// Where it stands among the others: swept entries, each scaled to order one; equally many for
     /// all. Empty: by its number in the list. Decides what a warm start is made of.
     std::vector<double> place = {};
-    /// Periodic state of one like it, to begin from; none: `warm` or still gas.
-    const std::vector<double>* start = nullptr;
-    int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
+    /// Where one like it came to, to begin from; none, or of other cells: `warm` or still gas.
+    const Start* start = nullptr;
 };
 
 enum class Precision {
@@ -48,6 +48,8 @@ struct EnsembleOptions {
     /// Receives the steps that each took beside others, in turn: with them one by itself gives the
     /// same.
     std::vector<std::vector<StepPlan>>* plans = nullptr;
+    /// Receives where one more cycle of each would begin; without state where it did not converge.
+    std::vector<Start>* ends = nullptr;
 };
 
 /// Many variants of an intake, several at a time, each with its engine at its operating point; each

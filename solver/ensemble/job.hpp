@@ -4,6 +4,7 @@
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/iterate.hpp"
 #include "solver/march/point.hpp"
+#include "solver/march/start.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/network.hpp"
 
@@ -12,15 +13,6 @@
 #include <vector>
 
 namespace plenair {
-
-/// Where a variant near others may begin, and what they know of it.
-struct Start {
-    std::vector<double> state;  ///< empty: none
-    std::vector<double> trapped;  ///< fresh masses to expect there [kg]
-    double contraction = 1;  ///< factor by which a cycle brings it nearer
-    std::shared_ptr<const PassiveTransport> transport;  ///< null: none known
-    int age = 0;  ///< cycles that it took
-};
 
 /// A variant on its way through the ensemble.
 struct Job {

@@ -158,17 +158,11 @@ void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
         start = family.warm_start(job).value_or(Start{});
     }
     if (start.state.empty()) {
-        job.iterate.emplace(job.network, job.still, false);
-        job.iterate->start_only = options_.starts_only;
-        return;
+        job.iterate.emplace(job.network, job.still);
+    } else {
+        job.iterate.emplace(job.network, std::move(start));
     }
-    job.iterate.emplace(job.network, std::move(start.state), true);
-    job.iterate->start_age = start.age;
     job.iterate->start_only = options_.starts_only;
-    job.iterate->take_transport(std::move(start.transport));
-    if (!start.trapped.empty()) {
-        job.iterate->expect(start.trapped, start.contraction);
-    }
 }
 
 template <class T>
@@ -302,12 +296,10 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
     if (std::string caution = job.iterate->caution(); !caution.empty()) {
         result.notes.push_back(std::move(caution));
     }
-    const Iterate& iterate = *job.iterate;
-    Start onward{iterate.onward(),
-                 iterate.forecast(),
-                 iterate.contraction(),
-                 iterate.transport(),
-                 iterate.age()};
+    Start onward = job.iterate->end();
+    if (options_.ends != nullptr) {
+        (*options_.ends)[job.index] = onward;
+    }
     family.finished.push_back({job.index,
                                std::move(job.network),
                                std::move(job.place),

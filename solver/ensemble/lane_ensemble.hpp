@@ -19,6 +19,7 @@ struct LaneOptions {
     int min_cycles = 1;
     bool starts_only = false;  ///< Iterate::start_only
     std::vector<std::vector<StepPlan>>* plans = nullptr;  ///< receives those taken, by index
+    std::vector<Start>* ends = nullptr;  ///< receives where one more cycle begins, by index
 };
 
 /// All variants of one call in lanes of one precision on their way to a periodic state.

@@ -35,13 +35,15 @@ public:
 
     /// True once periodic; `start`: state to begin from; null: still gas. A result that does not
     /// converge has the traces of its last cycle where they are wanted.
-    bool run(const std::vector<double>* start,
+    bool run(const Start* start,
              const CycleOptions& options,
              ReportCycle& report,
              PointResult& result);
 
     Network n;
-    std::vector<double> state;  ///< periodic, after a run that came to its end
+    // After a run that came to its end.
+    std::vector<double> state;  ///< periodic
+    Start end;
     bool lost = false;  ///< whether a run left physical states for good
     bool stumbled = false;  ///< whether one did so once
     bool careful = false;  ///< faces keep to their cells at strong jumps
@@ -69,12 +71,11 @@ private:
     std::vector<int> trapped_;
 };
 
-bool PointMarch::run(const std::vector<double>* start,
+bool PointMarch::run(const Start* start,
                      const CycleOptions& options,
                      ReportCycle& report,
                      PointResult& result) {
-    Iterate iterate(n, start != nullptr ? *start : still_, start != nullptr);
-    iterate.start_age = start != nullptr ? options.start_age : 0;
+    Iterate iterate = start != nullptr ? Iterate(n, *start) : Iterate(n, still_);
     std::vector<double> began;
     const auto keep_traces = [&](CycleMap& map) {
         if (options.traces) {
@@ -127,6 +128,7 @@ bool PointMarch::run(const std::vector<double>* start,
             return false;
         } else if (verdict == Iterate::Verdict::periodic) {
             state = iterate.state;
+            end = iterate.end();
             if (!watched) {
                 report.march(map, iterate.state, trapped_);
             }
@@ -159,10 +161,16 @@ PointResult solve_point(const geometry::Intake& intake,
         return result;
     }
     PointMarch march(engine, point, build_engine(intake, engine, point, model), options.plans);
-    const bool fits = options.start != nullptr &&
-                      options.start->size() == static_cast<std::size_t>(march.n.layout.size());
+    Start given;
+    if (options.from != nullptr) {
+        given = *options.from;
+    } else if (options.start != nullptr) {
+        given.state = *options.start;
+        given.age = options.start_age;
+    }
+    const bool fits = given.state.size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
-    result.converged = march.run(fits ? options.start : nullptr, options, report, result);
+    result.converged = march.run(fits ? &given : nullptr, options, report, result);
     if (!result.converged && march.stumbled && !march.careful) {
         march.careful = true;
         result.failure.clear();
@@ -177,12 +185,12 @@ PointResult solve_point(const geometry::Intake& intake,
         CycleOptions start_only;
         start_only.min_cycles = 1;
         if (coarse.run(nullptr, start_only, unused, ignored)) {
-            const auto start = transfer_state(coarse.n, coarse.state, march.n);
-            if (!start.empty() && physical(march.n, start)) {
+            Start start;
+            start.state = transfer_state(coarse.n, coarse.state, march.n);
+            start.age = ignored.cycles;
+            if (!start.state.empty() && physical(march.n, start.state)) {
                 result.failure.clear();
-                CycleOptions onward = options;
-                onward.start_age = ignored.cycles;
-                result.converged = march.run(&start, onward, report, result);
+                result.converged = march.run(&start, options, report, result);
             }
         }
     }
@@ -191,6 +199,9 @@ PointResult solve_point(const geometry::Intake& intake,
     }
     if (result.converged && options.final_state != nullptr) {
         *options.final_state = std::move(march.state);
+    }
+    if (result.converged && options.end != nullptr) {
+        *options.end = std::move(march.end);
     }
     return result;
 }

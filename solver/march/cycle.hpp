@@ -4,6 +4,7 @@
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
+#include "solver/march/start.hpp"
 #include "solver/network/network.hpp"
 
 #include <functional>
@@ -22,9 +23,12 @@ struct CycleOptions {
     /// those of a lane (solver/ensemble), to repeat it.
     std::vector<StepPlan> plans = {};
     int start_age = 0;  ///< cycles that it took; many: the intake forgets slowly
+    /// The same with all that is known there; takes the place of `start`.
+    const Start* from = nullptr;
     std::function<void(int cycles)> each_cycle;  ///< called when so many are done
     std::vector<double>* final_state =
         nullptr;  ///< receives the periodic state, to begin others from
+    Start* end = nullptr;  ///< receives where one more cycle would begin, likewise
 };
 
 /// One operating point of one intake, marched to its periodic state. Never throws for a point that

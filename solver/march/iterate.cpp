@@ -88,22 +88,31 @@ double expected_rate(const Network& n,
     return std::max(fastest_rate(n, waves), fastest_rate(n, still));
 }
 
-Iterate::Iterate(const Network& network, std::vector<double> start, bool warm)
-    : state(std::move(start)),
+Iterate::Iterate(const Network& network, std::vector<double> still)
+    : state(std::move(still)),
       n_(network),
       anderson_(anderson_depth),
-      scale_(state_scales(network, nominal_air_flow(network))),
-      warm_(warm) {}
+      scale_(state_scales(network, nominal_air_flow(network))) {}
 
-void Iterate::expect(const std::vector<double>& trapped, double contraction) {
-    estimate_.expect(Eigen::Map<const Eigen::VectorXd>(trapped.data(),
-                                                       static_cast<Eigen::Index>(trapped.size())),
-                     contraction);
+Iterate::Iterate(const Network& network, Start start) : Iterate(network, std::move(start.state)) {
+    warm_ = true;
+    start_age_ = start.age;
+    take_transport(std::move(start.transport));
+    if (!start.trapped.empty()) {
+        expects_ = true;
+        estimate_.expect(Eigen::Map<const Eigen::VectorXd>(
+                             start.trapped.data(), static_cast<Eigen::Index>(start.trapped.size())),
+                         start.contraction);
+    }
 }
 
-std::vector<double> Iterate::forecast() const {
+Start Iterate::end() const {
     const Eigen::VectorXd& masses = estimate_.forecast();
-    return {masses.data(), masses.data() + masses.size()};
+    return {onward_,
+            {masses.data(), masses.data() + masses.size()},
+            estimate_.contraction(),
+            transport_,
+            std::max(start_age_, cycles)};
 }
 
 void Iterate::begin_cycle() {
@@ -140,7 +149,6 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     if (cycles >= min_cycles && periodic(n_.model.tolerance)) {
         // A transient may have asked for shorter steps than the periodic cycle needs. Where a rung
         // is worth more than the tolerance, an engine and its mirror image must end on the same.
-        constexpr double rung_worth = 5e-6;  // of a share
         const double enough = std::max(first_rate_, rate_rung(largest_rate / rate_margin));
         if (n_.model.tolerance > rung_worth || start_only || settled_ || enough > 0.999 * rate ||
             cycles >= n_.model.max_cycles) {
@@ -201,14 +209,10 @@ bool Iterate::last_retry() const {
     return retries_ >= max_retries;
 }
 
-int Iterate::age() const {
-    return std::max(start_age, cycles);
-}
-
 bool Iterate::near_the_end() const {
     // An accelerated cycle seldom gains more than this.
     constexpr double usual_gain = 12.0;
-    return cycles > 0 && share_error_ < usual_gain * n_.model.tolerance;
+    return cycles > 0 ? share_error_ < usual_gain * n_.model.tolerance : expects_;
 }
 
 void Iterate::report(PointResult& result) const {

@@ -6,6 +6,7 @@
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/march/share_error.hpp"
+#include "solver/march/start.hpp"
 #include "solver/network/network.hpp"
 
 #include <limits>
@@ -16,6 +17,10 @@
 #include <vector>
 
 namespace plenair {
+
+/// What a rung of that ladder is worth in a share: to a finer tolerance a point must take the steps
+/// that its own cycle asks for.
+inline constexpr double rung_worth = 5e-6;
 
 /// Steps of several points can be shared where their rates stand on the same rung of a ladder: the
 /// smallest 1.04^k that is not below `rate` [1/s].
@@ -38,15 +43,15 @@ namespace plenair {
 /// balances of the last cycle. Knows nothing of how a cycle is marched.
 class Iterate final {
 public:
-    /// `start` is the state to begin from; a `warm` one is near the answer already.
-    Iterate(const Network& network, std::vector<double> start, bool warm);
+    /// From gas that knows nothing of the answer.
+    Iterate(const Network& network, std::vector<double> still);
+    /// From a state near the answer. Where it says what it should trap, its first cycle may be its
+    /// last. @pre its state is one of the network
+    Iterate(const Network& network, Start start);
 
-    /// Fresh masses that a warm start should trap [kg], and how much nearer a cycle brings those
-    /// like it: its first cycle may then be its last.
-    void expect(const std::vector<double>& trapped, double contraction);
-    /// What others that begin from `onward` may expect.
-    [[nodiscard]] std::vector<double> forecast() const;
-    [[nodiscard]] double contraction() const { return estimate_.contraction(); }
+    /// Where one more cycle would begin, for others to begin from.
+    /// @pre the last verdict was `periodic`
+    [[nodiscard]] Start end() const;
 
     /// Before a cycle: remembers where it began and empties the ledger.
     void begin_cycle();
@@ -70,8 +75,6 @@ public:
     [[nodiscard]] std::optional<double> wanted_transport() const;
     /// Of this intake, or of one like it on the same cells; one that is not known changes nothing.
     void take_transport(std::shared_ptr<const PassiveTransport> transport);
-    /// What it took last; null where nothing.
-    [[nodiscard]] std::shared_ptr<const PassiveTransport> transport() const { return transport_; }
 
     /// After a cycle that left physical states: begins again with a shorter step; false after too
     /// many times.
@@ -81,13 +84,8 @@ public:
 
     /// False where a density, a pressure or a cylinder is not positive and finite.
     [[nodiscard]] bool healthy() const;
-    /// Cycles that it, or what it began from, took.
-    [[nodiscard]] int age() const;
     /// Whether the next cycle may well be the last.
     [[nodiscard]] bool near_the_end() const;
-    /// Where one more cycle would begin: nearer to the periodic state than the last image is, for
-    /// others to begin from. @pre the last verdict was `periodic`
-    [[nodiscard]] const std::vector<double>& onward() const { return onward_; }
     /// Estimated error of a share after the last cycle, over an even one; infinite where unknown.
     [[nodiscard]] double share_error() const { return share_error_; }
     /// Residual and balances of the last cycle.
@@ -101,7 +99,6 @@ public:
     std::vector<double> state;
     double wanted_rate = 0;
     int cycles = 0;
-    int start_age = 0;  ///< cycles that its start took
     /// Only a start for others: done below a residual of model.tolerance, whatever its shares.
     bool start_only = false;
 
@@ -122,6 +119,8 @@ private:
     Stored before_;
     PointResult balances_;
     bool warm_ = false;
+    bool expects_ = false;  ///< whether its start said what it should trap
+    int start_age_ = 0;  ///< cycles that its start took
     double first_rate_ = 0;  ///< of its first cycle [1/s]
     bool settled_ = false;  ///< whether it went back to the steps that its own cycle needs
     double last_residual_ = 0;

@@ -32,12 +32,13 @@ BandPart part_of(const Bands& bands, const std::string& name) {
 
 /// Draws of everything that a band knows of; coefficients and laws are marched.
 Held draws(const Case& c, const OperatingPoint& point, int count, unsigned seed) {
-    std::vector<double> state;
+    Start onward;
     CycleOptions options;
-    options.final_state = &state;
+    options.end = &onward;
     const PointResult nominal = solve_point(c.intake, c.engine, point, c.model, options);
     REQUIRE(nominal.converged);
-    const Bands bands = point_bands(c, point, nominal, &state);
+    const study::NearPoint near{&point, &nominal, &onward};
+    const Bands bands = bands_of(c, {&near, 1}).front();
     const BandPart& band = bands.sum;
     std::mt19937 generator(seed);
     std::normal_distribution<double> normal;
@@ -56,7 +57,7 @@ Held draws(const Case& c, const OperatingPoint& point, int count, unsigned seed)
             if (coin(generator)) law.set(moved);
         }
         CycleOptions warm;
-        warm.start = &state;
+        warm.start = &onward.state;
         warm.start_age = nominal.cycles;
         warm.min_cycles = 1;
         moved.model.tolerance = 1e-4;

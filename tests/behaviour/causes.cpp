@@ -20,8 +20,13 @@ namespace {
 
 enum : std::size_t { jet, place, pressure, runners, waves };
 
-CausePoint told(const std::vector<std::string>& sets) {
-    const auto c = parse_case(quick_four(two_points, 1e-6), "four.toml", sets);
+/// @param regain  air that leaves a chamber takes nothing along: no pressure along it
+CausePoint told(const std::vector<std::string>& sets, bool regain = true) {
+    auto c = parse_case(quick_four(two_points, 1e-6), "four.toml", sets);
+    if (!regain) {
+        c.model.regain = 0;
+        c.model.crossflow_loss = 0;
+    }
     plenair::CausesOptions options;
     options.points = {"top"};
     const auto result = causes(c, options);
@@ -59,5 +64,40 @@ TEST_CASE("causes: a feed at half the length, without momentum, has no part") {
     for (std::size_t c = 0; c < 4; ++c) {
         CHECK(point.part[place][c] == 0.0);
         CHECK(std::abs(point.part[jet][c]) < 1e-12);
+    }
+}
+
+TEST_CASE("causes: unequal runners on a plenum in which nothing else acts have all of the bias") {
+    // Fed in the middle without momentum, no pressure along the chambers, sections fifty times as
+    // large: what the other switches would take away is taken away already.
+    const auto point = told({"throttle.position=side",
+                             "throttle.x=200 mm",
+                             "pre_chamber.area=160000 mm2",
+                             "plenum.area=320000 mm2",
+                             "plenum.perimeter=2260 mm",
+                             "runner.length=168, 200, 240, 150 mm",
+                             "model.max_cycles=400"},
+                            false);
+    CHECK(point.largest == runners);
+    REQUIRE(point.spread > 0.01);
+    for (std::size_t c = 0; c < 4; ++c) {
+        CAPTURE(c);
+        for (const std::size_t idle : {jet, place, pressure}) {
+            CHECK(std::abs(point.part[idle][c]) < 1e-12);
+        }
+        // What is left of waves in chambers of this size.
+        CHECK(point.part[runners][c] == near(point.whole[c], 0, 0.03 * point.spread));
+    }
+}
+
+TEST_CASE("causes: waves and draw order have all of the bias where nothing else acts") {
+    const auto point = told({"throttle.position=side", "throttle.x=200 mm"}, false);
+    REQUIRE(point.spread > 0.005);
+    for (std::size_t c = 0; c < 4; ++c) {
+        CAPTURE(c);
+        for (const std::size_t idle : {jet, place, pressure, runners}) {
+            CHECK(std::abs(point.part[idle][c]) < 1e-12);
+        }
+        CHECK(point.part[waves][c] == near(point.whole[c] - point.rest[c], 0, 1e-12));
     }
 }

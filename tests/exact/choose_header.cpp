@@ -64,7 +64,9 @@ most = "{:.8f} g/s"
     }
 };
 
-void check_profile(const EvenHeader& even) {
+void check_profile(EvenHeader even) {
+    even.header.model.largest_cell =
+        even.header.length / 24;  // widths then err by a tenth of a percent
     const ScratchFolder scratch;
     const auto path = scratch.write("rig.toml", even.goal());
     const ChooseResult result = choose(read_choose(path, {}), ChooseOptions{});
@@ -82,5 +84,34 @@ void check_profile(const EvenHeader& even) {
 TEST_CASE("choose: a straight header's even width is the closed form, theta 1") {
     EvenHeader even;
     even.header.depression = 200;
+    check_profile(even);
+}
+
+TEST_CASE("choose: a tapered header's even width is the closed form, theta below 1") {
+    EvenHeader even;
+    even.header.depression = 150;
+    even.header.area = 2600;
+    even.header.end_over_start = 0.5;
+    even.header.model.regain = 0.9;
+    even.head = 0.25;
+    check_profile(even);
+}
+
+TEST_CASE("choose: a tapered header's even width is the closed form, theta above 1") {
+    EvenHeader even;
+    even.header.depression = 100;
+    even.header.length = 520;
+    even.header.end_over_start = 0.7;
+    even.header.cd = 0.7;
+    even.header.model.regain = 1.1;
+    even.head = 0.15;
+    check_profile(even);
+}
+
+TEST_CASE("choose: a straight header's even width is the closed form, theta below 1") {
+    EvenHeader even;
+    even.header.depression = 200;
+    even.header.model.regain = 0.8;
+    even.head = 0.3;
     check_profile(even);
 }
