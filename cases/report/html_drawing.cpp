@@ -106,6 +106,7 @@ std::string drawing_section(const Place& place) {
     options.title = place.result().title;
     options.units = design.units;
     options.id = place.id("drawing-picture");
+    options.shops = place.source.shops;
     std::string text =
         "<figure class=\"drawing\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
         "aria-label=\"Drawing\">\n" +

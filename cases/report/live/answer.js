@@ -62,7 +62,7 @@ export class Answer {
     piece(part, heading, opened) {
         const details = element("details", "piece");
         details.dataset.part = part;
-        details.open = part === "losses" || part === "drawing";
+        details.open = part === "losses";  // the drawing stands in the report; here it shows the moves
         const place = element("div", "place");
         details.append(element("summary", "", heading), place);
         details.addEventListener("toggle", () => { if (details.open) opened(); });
