@@ -48,6 +48,11 @@ std::string scripts(const std::string& data, const LivePage* live) {
 std::string with_unique_regions(const std::string& page) {
     constexpr std::string_view mark = "role=\"region\" aria-label=\"";
     std::map<std::string, int> seen;
+    // Sections are landmarks, too, under their headings.
+    for (auto at = page.find("<h2 "); at != std::string::npos; at = page.find("<h2 ", at + 1)) {
+        const auto start = page.find('>', at) + 1;
+        ++seen[page.substr(start, page.find('<', start) - start)];
+    }
     std::string text;
     std::size_t from = 0;
     for (auto at = page.find(mark); at != std::string::npos; at = page.find(mark, from)) {

@@ -19,7 +19,7 @@ std::string picture_text(const sheet::Picture& picture,
     options.id = id;
     options.paper_scale = picture.scale;
     return fmt::format(
-        "<figure class=\"drawing\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
+        "<figure class=\"shop\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
         "aria-label=\"{0}\">\n{1}</div>\n<figcaption>{0}, scale {2} on paper at 100 "
         "%.</figcaption></figure>\n",
         caption,

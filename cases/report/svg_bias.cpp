@@ -118,19 +118,20 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
         "<text class=\"title\" x=\"8\" y=\"16\" fill=\"#20262c\" font-size=\"14\" "
         "font-weight=\"bold\" font-family=\"sans-serif\">{}</text>\n"
         "<text class=\"{}\" x=\"8\" y=\"33\" fill=\"{}\" font-size=\"12\" "
-        "font-family=\"sans-serif\">{} rpm, {}{}</text>\n",
+        "font-family=\"sans-serif\">{} rpm, {}</text>\n",
         escaped(point.name),
         misses ? "alarm-word" : "name",
         misses ? "#9c1c2c" : "#4a525a",
         rpm_text(point.speed),
-        point.converged ? "spread " + fixed(percent(point.spread), 1) + " %" : "no result",
-        misses ? " \u25b2" : "");
+        point.converged ? "spread " + fixed(percent(point.spread), 1) + " %" : "no result");
     if (misses) {
         text += fmt::format(
             "<rect class=\"miss\" x=\"1\" y=\"1\" width=\"{:.0f}\" height=\"{:.0f}\" rx=\"5\" "
-            "fill=\"none\" stroke=\"#9c1c2c\" stroke-width=\"2\"/>\n",
+            "fill=\"none\" stroke=\"#9c1c2c\" stroke-width=\"2\"/>\n"
+            "<path class=\"miss-mark\" d=\"M{:.0f},17l5,-10l5,10z\" fill=\"#9c1c2c\"/>\n",
             width - 2,
-            height - 2);
+            height - 2,
+            width - 18);
     }
     if (!point.converged || point.cylinders.empty()) {
         return text +

@@ -107,7 +107,7 @@ const rules = "build/tools/node_modules/axe-core/axe.min.js";
 
 async function accessibility(browser) {
     if (!existsSync(rules)) return null;
-    await browser.evaluate(`${readFileSync(rules, "utf8")}; undefined`);
+    await browser.evaluate(`${readFileSync(rules, "utf8")}\n;undefined`);
     return browser.evaluate(`(async () => {
         // Everything that folds is opened: what nobody sees is not judged.
         for (const folded of document.querySelectorAll("details")) folded.open = true;
@@ -144,7 +144,7 @@ const readings = `(async () => {
     const parser = new DOMParser();
     return { charts: found, buttons: buttons.length, files: files.length,
         broken: files.filter((text) => text.startsWith("<") ? parser.parseFromString(text, "image/svg+xml").querySelector("parsererror")
-            : new Set(text.trimEnd().split("\n").map((line) => line.replace(/"[^"]*"/g, "").split(",").length)).size !== 1).length };
+            : new Set(text.trimEnd().split("\\n").map((line) => line.replace(/"[^"]*"/g, "").split(",").length)).size !== 1).length };
 })()`;
 
 async function inspect(browser, page, folder) {
