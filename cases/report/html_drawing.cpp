@@ -74,7 +74,7 @@ std::string dimension_table(const geometry::Bank& bank, const std::string& name,
                                 in.length(throttle.bore),
                                 in.length(throttle.shaft),
                                 pre ? "pre-chamber" : "plenum",
-                                geometry::feed_place(throttle)),
+                                geometry::feed_place(throttle, in.units)),
                     "word"}});
     }
     if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber, in);

@@ -74,7 +74,8 @@ std::string end_bias_note(const SolveResult& result) {
 
 std::string x_note(const Place& place) {
     if (!place.source.design) return "";
-    const std::string feeds = geometry::feed_words(place.source.design->intake);
+    const std::string feeds =
+        geometry::feed_words(place.source.design->intake, place.source.design->units);
     return "x counts from the inside face of the end wall x = 0" +
            (feeds.empty() ? feeds : "; " + escaped(feeds)) + ".";
 }

@@ -136,13 +136,25 @@ const readings = `(async () => {
         found.push({ kind: figure.dataset.chart, pointed, first, next: output.textContent,
             focusable: svg.tabIndex === 0, link: figure.querySelector("a.self").getAttribute("href") === "#" + figure.id });
     }
+    // A variant chosen by key says its options, and both charts mark it.
+    const dots = document.querySelector("[data-chart=overview-scatter] svg");
+    let chosen = null;
+    if (dots) {
+        dots.dispatchEvent(new KeyboardEvent("keydown", { key: "Home" }));
+        const dot = dots.querySelectorAll(".dot.front")[1] || dots.querySelector(".dot");
+        const byKey = document.querySelector("#chosen .written").textContent;
+        const at = dot.getBoundingClientRect();
+        dots.dispatchEvent(new MouseEvent("click", { clientX: at.left + at.width / 2, clientY: at.top + at.height / 2 }));
+        chosen = { byKey, byPointer: document.querySelector("#chosen .written").textContent,
+            marks: document.querySelectorAll(".ring[visibility=visible], .chosen-strand[visibility=visible]").length };
+    }
     const buttons = [...document.querySelectorAll(".save button")];
     for (const button of buttons.slice(0, 12)) button.click();
     const files = await Promise.all(texts);
     URL.createObjectURL = make;
     HTMLAnchorElement.prototype.click = click;
     const parser = new DOMParser();
-    return { charts: found, buttons: buttons.length, files: files.length,
+    return { charts: found, chosen, buttons: buttons.length, files: files.length,
         broken: files.filter((text) => text.startsWith("<") ? parser.parseFromString(text, "image/svg+xml").querySelector("parsererror")
             : new Set(text.trimEnd().split("\\n").map((line) => line.replace(/"[^"]*"/g, "").split(",").length)).size !== 1).length };
 })()`;
