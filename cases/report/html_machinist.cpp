@@ -33,13 +33,15 @@ std::string sheet_text(const Place& place, const MachiningSheet& each, std::size
     std::string text = bank.empty() ? "" : "<h3>Slot" + bank + "</h3>\n";
     text += picture_text(
         sheet::face_picture(each), place.id("slot-face-" + of), "Slot seen from side A" + bank);
-    text += picture_text(
-        sheet::section_picture(each), place.id("slot-section-" + of), "Slot cut across" + bank);
+    text += "<div class=\"shop-pair\">\n" +
+            picture_text(sheet::section_picture(each),
+                         place.id("slot-section-" + of),
+                         "Slot cut across" + bank) +
+            sheet::edge_rules(each) + "</div>\n";
     text +=
         "<div class=\"scroll sheet\" tabindex=\"0\" role=\"region\" aria-label=\"Sizes of the "
         "slot" +
         bank + "\">\n" + sheet::sizes_table(each) + "</div>\n";
-    text += sheet::edge_rules(each);
     return text;
 }
 
