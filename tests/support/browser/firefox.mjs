@@ -93,7 +93,7 @@ export class Firefox {
         const body = code.endsWith("; undefined") ? code : `return ${code}`;
         const script = `const done = arguments[arguments.length - 1];
             (async () => { ${body}\n })().then((value) => done({ value: value === undefined ? null : value }),
-                (error) => done({ error: String(error && error.stack || error) }));`;
+                (error) => done({ error: String(error) + " " + ((error || {}).stack || "") }));`;
         const { value } = await this.ask("WebDriver:ExecuteAsyncScript",
             { script, args: [], newSandbox: false, sandbox: null, scriptTimeout: 90000 });
         if (value.error) throw new Error(value.error);

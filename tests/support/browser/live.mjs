@@ -7,7 +7,7 @@ import { Browser } from "./browser.mjs";
 import { Firefox } from "./firefox.mjs";
 
 /** In the page: hands to move entries and eyes for what then stands there. */
-const helpers = `globalThis.model = {
+const helpers = `window.model = {
     section: document.getElementById("model"),
     rows: () => [...document.querySelectorAll("#model .entry")].filter((row) => row.offsetParent !== null),
     slider: (row) => row.querySelector("input[type=range]"),
