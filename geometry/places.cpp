@@ -102,18 +102,19 @@ FedEnd fed_end(const Bank& bank) {
     return start == far ? FedEnd::none : start ? FedEnd::start : FedEnd::far;
 }
 
-std::string feed_place(const Throttle& throttle) {
+std::string feed_place(const Throttle& throttle, const OutputUnits& units) {
     switch (throttle.position) {
         case FeedPosition::start:
             return std::string("at ") + start_name;
         case FeedPosition::end:
             return std::string("at ") + end_name;
         default:
-            return "through the side wall at x " + format_quantity(throttle.x, Dimension::length);
+            return "through the side wall at x " +
+                   format_quantity(throttle.x, Dimension::length, PressureKind::absolute, units);
     }
 }
 
-std::string feed_words(const Bank& bank) {
+std::string feed_words(const Bank& bank, const OutputUnits& units) {
     std::vector<std::string> words;
     const bool several = bank.throttles.size() > 1;
     for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
@@ -121,7 +122,7 @@ std::string feed_words(const Bank& bank) {
         words.push_back((i == 0 && !several ? std::string("the throttle")
                                             : "throttle " + std::to_string(i + 1)) +
                         (i == 0 ? " feeds " : " ") + chamber_of(bank, throttle) + " " +
-                        feed_place(throttle));
+                        feed_place(throttle, units));
     }
     add_open_ends(bank.pre_chamber, "the pre-chamber", words);
     add_open_ends(bank.plenum, "the plenum", words);
@@ -132,10 +133,10 @@ std::string feed_words(const Bank& bank) {
     return text;
 }
 
-std::string feed_words(const Intake& intake) {
+std::string feed_words(const Intake& intake, const OutputUnits& units) {
     std::vector<std::string> each;
     for (const auto& bank : intake.banks) {
-        each.push_back(feed_words(bank));
+        each.push_back(feed_words(bank, units));
     }
     const bool alike =
         std::all_of(each.begin(), each.end(), [&](const auto& text) { return text == each[0]; });

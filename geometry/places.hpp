@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "geometry/output_units.hpp"
 
 #include <cstddef>
 #include <string>
@@ -38,15 +39,16 @@ inline constexpr const char* end_name = "the far end";
 enum class FedEnd { none, start, far };
 [[nodiscard]] FedEnd fed_end(const Bank& bank);
 
-/// "at x = 0", "at the far end", "through the side wall at x 165 mm (6.496 in)".
-[[nodiscard]] std::string feed_place(const Throttle& throttle);
+/// "at x = 0", "at the far end", "through the side wall at x 165 mm (6.496 in)", of an inch case
+/// "... at x 6.496 in (165 mm)".
+[[nodiscard]] std::string feed_place(const Throttle& throttle, const OutputUnits& units = {});
 /// All feeds of a bank: "the throttle feeds the pre-chamber at x = 0", "throttle 1 feeds the
 /// plenum at x = 0, throttle 2 the plenum at the far end", "the pre-chamber is open at x = 0";
 /// empty where nothing feeds it.
-[[nodiscard]] std::string feed_words(const Bank& bank);
+[[nodiscard]] std::string feed_words(const Bank& bank, const OutputUnits& units = {});
 /// Those of all banks, each behind its name: "left: the throttle feeds ...; right: ..."; once where
 /// they are alike.
-[[nodiscard]] std::string feed_words(const Intake& intake);
+[[nodiscard]] std::string feed_words(const Intake& intake, const OutputUnits& units = {});
 
 /// "1", "1 and 3", "1, 3 and 4"
 [[nodiscard]] std::string listed(const std::vector<int>& numbers);

@@ -20,7 +20,7 @@ report=(
 test=(
     git doctest-dev libsundials-dev
     python3-fluids python3-h5py python3-xarray netcdf-bin
-    python3-ezdxf chromium poppler-utils
+    python3-ezdxf chromium firefox-esr poppler-utils
     slurm-wlm munge
     libclang-rt-14-dev bsdutils
 )
@@ -29,20 +29,35 @@ dev=(ccache clang-format clang-tidy libbenchmark-dev)
 # Any node runs the browser tests; the distribution's is taken where there is none.
 command -v node >/dev/null || test+=(nodejs)
 
+# Rules of accessibility for the browser tests, from the npm registry; without npm or network those
+# checks say that they were skipped.
+rules=axe-core@4.14.1
+wants_rules=no
+
 packages=()
 for group in "${@:-all}"; do
     case $group in
         run) packages+=("${run[@]}") ;;
         report) packages+=("${report[@]}") ;;
-        test) packages+=("${test[@]}") ;;
+        test) packages+=("${test[@]}") wants_rules=yes ;;
         dev) packages+=("${dev[@]}") ;;
-        all) packages+=("${run[@]}" "${report[@]}" "${test[@]}" "${dev[@]}") ;;
+        all) wants_rules=yes packages+=("${run[@]}" "${report[@]}" "${test[@]}" "${dev[@]}") ;;
         *)
             echo "setup: no group '$group'; there are run, report, test, dev" >&2
             exit 2
             ;;
     esac
 done
+
+root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
+if [[ $wants_rules == yes && ! -d $root/build/tools/node_modules/${rules%@*} ]]; then
+    if command -v npm >/dev/null && npm install --silent --no-save --no-audit --no-fund --ignore-scripts \
+        --prefix "$root/build/tools" "$rules" >/dev/null 2>&1; then
+        echo "setup: $rules in build/tools"
+    else
+        echo "setup: no $rules (npm or its registry is not there): checks of accessibility are skipped" >&2
+    fi
+fi
 
 missing=()
 for package in "${packages[@]}"; do

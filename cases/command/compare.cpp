@@ -15,6 +15,7 @@
 #include "cases/file/vary.hpp"
 #include "cases/report/compare.hpp"
 #include "cases/report/difference.hpp"
+#include "cases/report/html_overview.hpp"
 #include "cases/store/read_solve_file.hpp"
 #include "cases/study/cost.hpp"
 #include "cases/study/version.hpp"
@@ -23,11 +24,22 @@ namespace plenair::command {
 
 namespace {
 
+/// The values side by side as a page.
+bool writes_page(const Request& request) {
+    return request.output.ends_with(".html");
+}
+
 /// Before computing: -o and --csv can be written and have an ending that compare knows.
 void check_files(const Request& request) {
+    if (writes_page(request)) {
+        refuse_unwritable(request.output);
+        if (!request.csv.empty()) refuse_unwritable(request.csv);
+        return;
+    }
     if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
         throw InputError(
-            {fmt::format("-o {}: compare writes .json and .csv; sweep keeps its variants in .h5",
+            {fmt::format("-o {}: compare writes .json, .csv and, of values, .html; sweep keeps its "
+                         "variants in .h5",
                          request.output)});
     }
     check_outputs(request);
@@ -56,7 +68,16 @@ Status compare_values(const Request& request) {
     options.progress = [&progress](int done, int total) { progress(done, total); };
     const CompareResult result = compare(base, variation.key, values, options);
     progress.clear();
-    deliver(request, result);
+    if (writes_page(request)) {
+        Overview overview = overview_of(result);
+        overview.units = base.units;
+        write_text(request.output, html_text(overview, {}));
+        Request rest = request;
+        rest.output.clear();
+        deliver(rest, result);
+    } else {
+        deliver(request, result);
+    }
     if (!result.converged()) {
         say("some points did not converge; no figures are given for them");
         return Status::not_converged;
@@ -129,6 +150,14 @@ void check_revisions(const Request& request) {
 
 Status compare_results(const Request& request) {
     check_revisions(request);
+    if (writes_page(request)) {
+        throw InputError({fmt::format(
+            "-o {}: two results side by side are a page of plenair report: report {} {} -o {}",
+            request.output,
+            request.case_path,
+            request.other_path,
+            request.output)});
+    }
     check_files(request);
     Revision before = revision_of(request, request.case_path);
     Revision after = revision_of(request, request.other_path);
@@ -162,7 +191,10 @@ CLI::App* add_compare(CLI::App& app, Request& request) {
                      "solutions a point)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
-    add_name(*verb, "-o,--output", request.output, "Write the comparison: .json or .csv")
+    add_name(*verb,
+             "-o,--output",
+             request.output,
+             "Write the comparison: .json, .csv, or a page of the values: .html")
         ->type_name("FILE");
     add_csv_option(*verb, request);
     verb->footer(

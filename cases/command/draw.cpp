@@ -9,6 +9,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/file/read.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/report/drawing.hpp"
 #include "cases/report/dxf.hpp"
 #include "cases/report/sheet.hpp"
@@ -68,15 +69,16 @@ Paper paper_of(const std::string& name) {
 
 std::string draw(const Request& request, const Case& c) {
     if (request.sheet) {
-        return sheet_html(machining_sheets(c), {paper_of(request.paper)});
+        return sheet_html(machining_sheets(c, slot_shops(c)), {paper_of(request.paper)});
     }
     if (request.output.ends_with(".dxf")) {
-        return dxf_text(intake_drawing(c.intake, c.title, c.units));
+        return dxf_text(intake_drawing(c.intake, c.title, c.units, slot_shops(c), DrawnFor::file));
     }
     DrawingOptions options;
     options.title = c.title;
     options.units = c.units;
     options.stand_alone = true;
+    options.shops = slot_shops(c);
     return drawing_svg(c.intake, options);
 }
 

@@ -14,10 +14,14 @@
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/command/watched_solve.hpp"
+#include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/live/page.hpp"
 #include "cases/report/html.hpp"
+#include "cases/report/html_overview.hpp"
 #include "cases/report/live_module.hpp"
+#include "cases/store/read_sweep.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
@@ -36,6 +40,10 @@ bool is_result(const std::string& path) {
 
 void check_usage(const Request& request) {
     std::vector<std::string> faults;
+    if (!request.measured.empty() && request.inputs.size() != 1) {
+        faults.push_back(fmt::format(
+            "--measured {}: readings belong to one case or result; name one", request.measured));
+    }
     if (request.output.empty()) {
         faults.emplace_back("report: no output file given; write for example -o report.html");
     } else if (fs::path(request.output).extension() != ".html") {
@@ -88,6 +96,19 @@ std::vector<BenchResult> all_open(Case c) {
     return bench(c).set_ups;
 }
 
+/// What the readings say of the case, for the page.
+html::Learned learn(const Case& c, const Request& request) {
+    html::Learned learned;
+    learned.measured = read_measured(request.measured, c);
+    if (!request.quiet) {
+        print_warnings(learned.measured.warnings);
+    }
+    FitOptions options;
+    options.threads = static_cast<int>(request.threads);
+    learned.fit = fit(c, learned.measured, options);
+    return learned;
+}
+
 ReportSource read_source(const std::string& path, const Request& request) {
     ReportSource source;
     source.name = path == "-" ? "standard input" : fs::path(path).stem().string();
@@ -101,7 +122,11 @@ ReportSource read_source(const std::string& path, const Request& request) {
     source.design = case_of(source.result, request);
     if (source.design) {
         source.result.units = source.design->units;
+        source.shops = slot_shops(*source.design);
         source.bench = all_open(*source.design);
+        if (!request.measured.empty()) {
+            source.learned = learn(*source.design, request);
+        }
         if (!request.no_live) source.live = live_page(source);
     }
     return source;
@@ -119,11 +144,50 @@ std::string time_now() {
     return fmt::format("{:%Y-%m-%d %H:%M} UTC", fmt::gmtime(now));
 }
 
+ReportOptions options_of(const Request& request) {
+    ReportOptions options;
+    options.time = request.time.empty() ? time_now() : request.time;
+    options.target = geometry::from_unit(request.target, "%");
+    options.scripts = !request.no_scripts;
+    options.live = !request.no_live;
+    return options;
+}
+
+bool is_sweep(const std::string& path) {
+    return fs::path(path).extension() == ".h5" && results_format(path) == "plenair.sweep";
+}
+
+/// A page on the variants of a sweep.
+Status report_sweep(const Request& request) {
+    const auto& path = request.inputs.front();
+    if (request.inputs.size() != 1 || !request.measured.empty()) {
+        throw InputError({fmt::format(
+            "{}: the page on a sweep is of one sweep alone; name no other file", path)});
+    }
+    Overview overview = read_sweep(path);
+    try {
+        overview.units = parse_case(overview.case_text, "case", unit_sets(request)).units;
+    } catch (const InputError&) {
+        // A text of an older program: its numbers stand in millimetres.
+    }
+    const std::string page = html_text(overview, options_of(request));
+    write_text(request.output, page);
+    if (!request.quiet) {
+        print(fmt::format("{}: {} variants, {:.0f} kB\n",
+                          request.output,
+                          overview.variants.size(),
+                          static_cast<double>(page.size()) / 1000));
+    }
+    return Status::done;
+}
+
 }  // namespace
 
 CLI::App* add_report(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("report", "One HTML page from results, or from a case");
-    verb->add_option("inputs", request.inputs, "Results of solve (.h5, .json) or case files")
+    verb->add_option("inputs",
+                     request.inputs,
+                     "Results of solve (.h5, .json) or case files; or the .h5 of a sweep")
         ->type_name("CASE_OR_RESULT");
     add_name(*verb, "-o,--output", request.output, "The page to write, a name that ends in .html")
         ->type_name("FILE");
@@ -148,6 +212,9 @@ CLI::App* add_report(CLI::App& app, Request& request) {
                      "Each point without its slot too, for a case file (default: on)")
         ->type_name("on|off")
         ->check(CLI::IsMember({"on", "off"}));
+    add_name(
+        *verb, "--measured", request.measured, "Measured file: fit it, and show what was learned")
+        ->type_name("FILE");
     add_causes_option(*verb, request, "off");
     add_threads_option(*verb, request);
     verb->add_flag("--quiet", request.quiet, "No progress, no warnings; errors only");
@@ -155,6 +222,8 @@ CLI::App* add_report(CLI::App& app, Request& request) {
         "Examples:\n"
         "  plenair report cases/shipped/hill-climb-four/case.toml -o report.html\n"
         "  plenair report result.h5 --no-live -o plain.html\n"
+        "  plenair report sweep/result.h5 -o variants.html\n"
+        "  plenair report case.toml --measured measured.toml -o learned.html\n"
         "  plenair report before.h5 after.h5 -o compared.html");
     return verb;
 }
@@ -162,18 +231,18 @@ CLI::App* add_report(CLI::App& app, Request& request) {
 Status run_report(const Request& request) {
     check_usage(request);
     refuse_unwritable(request.output);
+    for (const auto& input : request.inputs) {
+        if (is_sweep(input)) {
+            return report_sweep(request);
+        }
+    }
     std::vector<ReportSource> sources;
     bool converged = true;
     for (const auto& input : request.inputs) {
         sources.push_back(read_source(input, request));
         converged = converged && sources.back().result.converged();
     }
-    ReportOptions options;
-    options.time = request.time.empty() ? time_now() : request.time;
-    options.target = geometry::from_unit(request.target, "%");
-    options.scripts = !request.no_scripts;
-    options.live = !request.no_live;
-    const std::string page = html_text(sources, options);
+    const std::string page = html_text(sources, options_of(request));
     write_text(request.output, page);
     if (!request.quiet) {
         print(fmt::format("{}: {} result{}, {:.0f} kB\n",

@@ -84,27 +84,34 @@ std::string bench_readings(const Case& c) {
     return text;
 }
 
+/// In which order a list of readings names the cylinders.
+std::string cylinders_in_order(std::size_t count) {
+    return count == 1 ? "cylinder 1" : fmt::format("cylinders 1 to {}", count);
+}
+
 std::string engine_readings(const Case& c) {
     std::string text;
     const auto cylinders = static_cast<std::size_t>(c.engine.cylinder_count());
     for (const auto& point : c.points) {
-        text += fmt::format("\n# [[engine]]   # {:.0f} rpm, {:.1f} kPa abs before the throttle\n",
-                            geometry::to_unit(point.speed, "rpm"),
-                            geometry::to_unit(point.pressure, "kPa")) +
-                line_of("point", fmt::format("\"{}\"", point.name), "") +
-                line_of("trims",
-                        fmt::format("\"{} %\"", blanks(cylinders)),
-                        "active then, + is more fuel") +
-                line_of("lambda", fmt::format("[{}]", blanks(cylinders)), "cylinders 1, 2, ...") +
-                line_of("lambda_uncertainty", "0.01", "95 %") +
-                line_of("sensor", "\"runner\"", "runner, collector or before turbine") +
-                line_of("compensated", "\"on\"", "for exhaust pressure") +
-                line_of("exhaust_temperature",
-                        fmt::format("\"{} degC\"", blanks(cylinders)),
-                        "weak evidence") +
-                line_of("probe_distance", "\"____ mm\"", "of the probes from the flange") +
-                line_of("air_flow", "\"____ g/s\"", "of the whole engine") +
-                line_of("plenum_pressure", "\"____ kPa abs\"", "mean");
+        text +=
+            fmt::format("\n# [[engine]]   # {:.0f} rpm, {:.1f} kPa abs before the throttle\n",
+                        geometry::to_unit(point.speed, "rpm"),
+                        geometry::to_unit(point.pressure, "kPa")) +
+            line_of("point", fmt::format("\"{}\"", point.name), "") +
+            line_of("trims",
+                    fmt::format("\"{} %\"", blanks(cylinders)),
+                    "active then, + is more fuel") +
+            line_of(
+                "lambda", fmt::format("[{}]", blanks(cylinders)), cylinders_in_order(cylinders)) +
+            line_of("lambda_uncertainty", "0.01", "95 %") +
+            line_of("sensor", "\"runner\"", "runner, collector or before turbine") +
+            line_of("compensated", "\"on\"", "for exhaust pressure") +
+            line_of("exhaust_temperature",
+                    fmt::format("\"{} degC\"", blanks(cylinders)),
+                    "weak evidence") +
+            line_of("probe_distance", "\"____ mm\"", "of the probes from the flange") +
+            line_of("air_flow", "\"____ g/s\"", "of the whole engine") +
+            line_of("plenum_pressure", "\"____ kPa abs\"", "mean");
     }
     return text;
 }
@@ -129,7 +136,8 @@ std::string blank_measured(const Case& c) {
                 line_of("flow",
                         fmt::format("[{}]",
                                     blanks(static_cast<std::size_t>(c.engine.cylinder_count()))),
-                        "cylinders 1, 2, ...; any one unit");
+                        cylinders_in_order(static_cast<std::size_t>(c.engine.cylinder_count())) +
+                            "; any one unit");
         text += "\n# ---- engine, steady ----\n" + engine_readings(c);
     }
     return text;

@@ -46,6 +46,8 @@ void check_injectors(const Scope& root, const Case& c, Messages& messages);
 
 /// How parts of one bank fit together: mouths inside the plenum, slot inside its walls, clearances.
 void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages);
+/// What a slot says of itself for the shop alone. @pre the bank has one
+void check_slot_shop(const Scope& scope, const geometry::Bank& bank, Messages& messages);
 /// What the geometry itself finds wrong or unusual, at the places of the entries.
 void check_assembly(const Scope& root, const Case& c, Messages& messages);
 /// How points fit the engine and the throttle.

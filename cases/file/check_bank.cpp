@@ -130,6 +130,7 @@ void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messag
     check_throttles(scope, bank, messages);
     if (bank.slot) {
         check_slot(scope, bank, messages);
+        check_slot_shop(scope, bank, messages);
     }
     if (scope.good("runner.x")) {
         check_mouths_inside(scope, bank, messages);

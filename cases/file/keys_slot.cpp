@@ -110,8 +110,47 @@ void add_edge_keys(std::vector<Key>& t) {
     add_piece_keys(t);
 }
 
+/// Where the slot stands and how its ends look: for the shop, as all below.
+void add_shape_keys(std::vector<Key>& t) {
+    t.push_back({.name = "slot.ends",
+                 .kind = Kind::choice,
+                 .choices = "full radius|square|cutter",
+                 .example = "\"full radius\"",
+                 .doc = "Machining sheet and drawing: ends of the slot; without it \"full "
+                        "radius\", as an end mill leaves them (holes: \"square\"), and the sheet "
+                        "marks it. Lengths are over all, end to end. Air is computed with square "
+                        "ends; the sheet prints what the others take."});
+    t.push_back({.name = "slot.cutter",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 200 mm",
+                 .example = "\"3 mm\"",
+                 .doc = "Machining sheet and drawing: diameter of the cutter that leaves the "
+                        "corners, with `ends = \"cutter\"`."});
+    t.push_back({.name = "slot.offset",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= -2500 mm",
+                 .high = "<= 2500 mm",
+                 .fallback = "\"0 mm\"",
+                 .example = "\"4 mm\"",
+                 .doc = "Machining sheet and drawing: centre line of the slot from the middle of "
+                        "the wall; + is up, seen from the pre-chamber with x = 0 on the left."});
+    t.push_back({.name = "slot.squareness",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = "> 0 mm",
+                 .high = "<= 5 mm",
+                 .fallback = "\"0.05 mm\"",
+                 .example = "\"0.05 mm\"",
+                 .doc = "Machining sheet: how far the land may lean from square to the wall, over "
+                        "its thickness."});
+}
+
 /// For the machining sheet only; no result depends on them.
 void add_shop_keys(std::vector<Key>& t) {
+    add_shape_keys(t);
     t.push_back(
         {.name = "slot.width_tolerance",
          .kind = Kind::quantity,

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "cases/report/numbers.hpp"
+#include "cases/study/machining.hpp"
 #include "geometry/places.hpp"
 
 namespace plenair {
@@ -87,21 +88,79 @@ std::string chamber_words(const geometry::Chamber& room,
     return words;
 }
 
-std::string slot_words(const geometry::Slot& slot, const OutputUnits& units) {
+std::string ends_words(const geometry::Slot& slot,
+                       const geometry::SlotShop& shop,
+                       const OutputUnits& units) {
+    if (slot.pieces.empty() && shop.ends == geometry::SlotEnds::square) {
+        return "";
+    }
+    std::string words = slot.pieces.empty() ? ", corners" : ", ends";
+    switch (shop.ends) {
+        case geometry::SlotEnds::full_radius:
+            words += " full radius";
+            break;
+        case geometry::SlotEnds::cutter:
+            words += " R " + drawn_size(in_mm(0.5 * shop.cutter), units);
+            break;
+        case geometry::SlotEnds::square:
+            words += " square";
+            break;
+    }
+    if (!slot.pieces.empty()) {
+        words += shop.ends_stated ? "" : " (default)";
+        words += ", length over all";
+    }
+    return words;
+}
+
+/// Where the slot is measured: "1 at 12, 2 at 59 ...".
+std::string station_words(const geometry::Slot& slot, const OutputUnits& units) {
+    std::string words;
+    for (const auto& station : machining_stations(slot, units)) {
+        words += fmt::format("{}{} at {}",
+                             words.empty() ? "Stations from B: " : ", ",
+                             station.number,
+                             drawn_size(in_mm(station.x), units));
+    }
+    return words;
+}
+
+std::vector<std::string> slot_words(const geometry::Slot& slot,
+                                    const geometry::SlotShop& shop,
+                                    const OutputUnits& units) {
     const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
+    const auto& limits = slot.limits;
+    std::vector<std::string> lines;
     std::string words = "Slot: ";
     if (slot.cd) {
         words += fmt::format("Cd {} as stated", drawn_number(*slot.cd));
     }
     if (slot.land > 0) {
         words += fmt::format(
-            "{}land {}, inlet edge {} on the pre-chamber side, outlet edge {}",
+            "{}land {}{}, inlet edge {} on side A, outlet edge sharp, break {} at most",
             slot.cd ? ", " : "",
             mm(slot.land),
-            slot.edge_radius > 0 ? "radius " + mm(slot.edge_radius) : std::string("sharp"),
-            slot.outlet_edge > 0 ? "radius " + mm(slot.outlet_edge) : std::string("sharp"));
+            tolerance_text(limits.land, units),
+            slot.edge_radius > 0
+                ? "radius " + mm(slot.edge_radius) + tolerance_text(limits.edge_radius, units)
+                : std::string("sharp"),
+            mm(outlet_break(slot)));
     }
-    return words;
+    words += ends_words(slot, shop, units);
+    lines.push_back(words);
+    lines.push_back(
+        fmt::format("Slot tolerances: width{}, taper {} end to end, start, length and "
+                    "place across{}, land square to A within {}, A flat within {}",
+                    tolerance_text(limits.width, units),
+                    mm(limits.taper),
+                    tolerance_text(limits.length, units),
+                    mm(shop.squareness),
+                    mm(limits.flatness)));
+    lines.push_back(
+        "Datums: A face of the wall on the pre-chamber side, B inside of the end wall "
+        "x = 0, C middle of the wall between its side faces");
+    lines.push_back(station_words(in_order(slot), units));
+    return lines;
 }
 
 std::string throttle_words(const geometry::Throttle& throttle,
@@ -128,7 +187,9 @@ std::string throttle_name(const geometry::Bank& bank, std::size_t i) {
 }
 
 /// The dimensions of a bank in words: for the notes, and for people who cannot see the drawing.
-std::vector<std::string> bank_words(const geometry::Bank& bank, const OutputUnits& units) {
+std::vector<std::string> bank_words(const geometry::Bank& bank,
+                                    const geometry::SlotShop& shop,
+                                    const OutputUnits& units) {
     std::vector<std::string> lines;
     for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
         lines.push_back(throttle_words(bank.throttles[i], throttle_name(bank, i), units));
@@ -137,13 +198,31 @@ std::vector<std::string> bank_words(const geometry::Bank& bank, const OutputUnit
         lines.push_back(chamber_words(*bank.pre_chamber, "Pre-chamber", units));
     }
     if (bank.slot) {
-        lines.push_back(slot_words(*bank.slot, units));
+        const auto of_slot = slot_words(*bank.slot, shop, units);
+        lines.insert(lines.end(), of_slot.begin(), of_slot.end());
     }
     if (bank.plenum) {
         lines.push_back(chamber_words(*bank.plenum, "Plenum", units));
     }
     const auto runners = runner_list(bank, units);
     lines.insert(lines.end(), runners.begin(), runners.end());
+    return lines;
+}
+
+/// A note in lines no longer than the drawing is wide.
+std::vector<std::string> in_lines(const std::string& text) {
+    constexpr std::size_t longest = 118;
+    std::vector<std::string> lines;
+    std::size_t from = 0;
+    while (text.size() - from > longest) {
+        const auto at = text.rfind(", ", from + longest);
+        if (at == std::string::npos || at <= from) {
+            break;
+        }
+        lines.push_back(text.substr(from, at + 1 - from));
+        from = at + 2;
+    }
+    lines.push_back(text.substr(from));
     return lines;
 }
 
@@ -157,18 +236,41 @@ double magnification(const View& view, double wanted) {
     return best;
 }
 
-void add_details(Drawing& drawing, const geometry::Bank& bank, double text, int row) {
+/// The slot cut across: larger in a picture; in a file at 1:1, with text as large as a wall of a
+/// few millimetres allows.
+View section_of(const geometry::Slot& slot,
+                double text,
+                const OutputUnits& units,
+                DrawnFor purpose) {
+    const double width = slot.pieces.empty() ? hole_width(slot.holes.front())
+                                             : slot.pieces.front().width.at(slot.pieces.front().x);
+    const bool many = !slot.pieces.empty() &&
+                      slot.pieces.front().width.smallest() != slot.pieces.front().width.largest();
+    const auto& limits = slot.limits;
+    SectionLabels labels{tolerance_text(limits.width, units) + (many ? " at the start" : ""),
+                         tolerance_text(limits.land, units),
+                         tolerance_text(limits.edge_radius, units),
+                         " max"};
+    geometry::Slot shown = slot;
+    shown.outlet_edge = outlet_break(slot);
+    if (purpose == DrawnFor::file) {
+        View view =
+            slot_section_view(shown, width, std::min(0.5 * text, in_mm(slot.land) / 3), labels);
+        view.title = "Slot section, 1:1";
+        return view;
+    }
+    // The text height depends on the magnification that it helps to decide.
+    const View rough = slot_section_view(shown, width, text / 4, labels);
+    const double scale = magnification(rough, 50 * text);
+    View view = slot_section_view(shown, width, text / scale, labels);
+    view.magnification = scale;
+    return view;
+}
+
+void add_details(
+    Drawing& drawing, const geometry::Bank& bank, double text, int row, DrawnFor purpose) {
     if (bank.slot && bank.slot->land > 0) {
-        const auto& slot = *bank.slot;
-        const double width = slot.pieces.empty() ? hole_width(slot.holes.front())
-                             : slot.pieces.empty()
-                                 ? 0
-                                 : slot.pieces.front().width.at(slot.pieces.front().x);
-        // The text height depends on the magnification that it helps to decide.
-        const View rough = slot_section_view(slot, width, text / 4);
-        const double scale = magnification(rough, 45 * text);
-        View view = slot_section_view(slot, width, text / scale);
-        view.magnification = scale;
+        View view = section_of(in_order(*bank.slot), text, drawing.units, purpose);
         view.row = row;
         drawing.views.push_back(view);
     }
@@ -190,7 +292,10 @@ std::string bank_title(const geometry::Intake& intake, std::size_t i) {
 
 }  // namespace
 
-View notes_view(const geometry::Bank& bank, double text, const OutputUnits& units) {
+View notes_view(const geometry::Bank& bank,
+                const geometry::SlotShop& shop,
+                double text,
+                const OutputUnits& units) {
     const auto row = geometry::row_of(bank);
     const std::string in = units.inches() ? "Dimensions in inches" : "Dimensions in mm";
     View view{row.first.empty() ? in + "; x from the inside face of the end wall x = 0"
@@ -198,9 +303,13 @@ View notes_view(const geometry::Bank& bank, double text, const OutputUnits& unit
                                       geometry::cylinder_words(row.first),
               text};
     double y = 0;
-    for (const auto& line : bank_words(bank, units)) {
-        view.note({0, y}, line);
-        y -= 1.6 * text;
+    for (const auto& line : bank_words(bank, shop, units)) {
+        double indent = 0;
+        for (const auto& part : in_lines(line)) {
+            view.note({indent, y}, part);
+            y -= 1.6 * text;
+            indent = 1.2 * text;
+        }
     }
     view.note(
         {0, y},
@@ -213,7 +322,9 @@ View notes_view(const geometry::Bank& bank, double text, const OutputUnits& unit
 
 drawing::Drawing intake_drawing(const geometry::Intake& intake,
                                 const std::string& title,
-                                const geometry::OutputUnits& units) {
+                                const geometry::OutputUnits& units,
+                                const std::vector<geometry::SlotShop>& shops,
+                                DrawnFor purpose) {
     drawing::Drawing result;
     result.units = units;
     result.title = title;
@@ -225,6 +336,12 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake,
     int row = 0;
     for (std::size_t i = 0; i < intake.banks.size(); ++i) {
         const auto& bank = intake.banks[i];
+        geometry::SlotShop shop;
+        if (i < shops.size()) {
+            shop = shops[i];
+        } else if (bank.slot && bank.slot->pieces.empty()) {
+            shop.ends = geometry::SlotEnds::square;
+        }
         const std::string prefix = drawing::bank_title(intake, i);
         const auto add = [&](drawing::View view) {
             view.title = prefix + view.title;
@@ -233,15 +350,15 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake,
         };
         add(drawing::section_view(bank, text, units));
         if (bank.slot) {
-            add(drawing::slot_view(bank, text));
+            add(drawing::slot_view(bank, shop, text, units));
         }
         const auto first = result.views.size();
-        drawing::add_details(result, bank, text, row++);
+        drawing::add_details(result, bank, text, row++, purpose);
         for (auto k = first; k < result.views.size(); ++k) {
             result.views[k].title.insert(0, prefix);
         }
-        add(drawing::notes_view(bank, text, units));
-        for (const auto& line : drawing::bank_words(bank, units)) {
+        add(drawing::notes_view(bank, shop, text, units));
+        for (const auto& line : drawing::bank_words(bank, shop, units)) {
             result.description += prefix + line + ". ";
         }
     }
@@ -254,7 +371,8 @@ drawing::Drawing intake_drawing(const geometry::Intake& intake,
 }
 
 std::string drawing_svg(const geometry::Intake& intake, const DrawingOptions& options) {
-    return drawing_svg(intake_drawing(intake, options.title, options.units), options);
+    return drawing_svg(intake_drawing(intake, options.title, options.units, options.shops),
+                       options);
 }
 
 }  // namespace plenair

@@ -1,9 +1,11 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "cases/report/drawing_model.hpp"
 #include "geometry/intake.hpp"
+#include "geometry/slot_shop.hpp"
 
 namespace plenair {
 
@@ -17,16 +19,27 @@ struct DrawingOptions {
     double paper_scale = 0;
     geometry::OutputUnits units;  ///< of the numbers
     std::string id = "drawing";  ///< of its parts, where several stand in one page
+    std::vector<geometry::SlotShop> shops = {};  ///< as for intake_drawing
+};
+
+/// What a drawing is made for.
+enum class DrawnFor {
+    picture,  ///< parts too small to be read stand there larger
+    file  ///< everything at 1:1; text beside small parts is large enough to be read
 };
 
 /// The intake as views in millimetres: section along x of every bank (pre-chamber, slot, plenum,
 /// runners, feed), the slot from the pre-chamber, the slot's section, throttle bores, and a list of
 /// the runners. Chambers are drawn with the depth that follows from section and height; where the
-/// case states no height, square.
+/// case states no height, square. The slot carries its tolerances, the datums and stations of the
+/// machining sheet, and the ends that the shop leaves.
 /// @param units  of the numbers; the geometry is in millimetres
+/// @param shops  what the case says of its slots for the shop, a bank each; none: the defaults
 [[nodiscard]] drawing::Drawing intake_drawing(const geometry::Intake& intake,
                                               const std::string& title,
-                                              const geometry::OutputUnits& units = {});
+                                              const geometry::OutputUnits& units = {},
+                                              const std::vector<geometry::SlotShop>& shops = {},
+                                              DrawnFor purpose = DrawnFor::picture);
 
 /// A drawing as SVG: no script, no address outside, no style attribute.
 [[nodiscard]] std::string drawing_svg(const drawing::Drawing& drawing,
@@ -42,24 +55,40 @@ namespace drawing {
 [[nodiscard]] View section_view(const geometry::Bank& bank,
                                 double text,
                                 const geometry::OutputUnits& units);
-[[nodiscard]] View slot_view(const geometry::Bank& bank, double text);
+[[nodiscard]] View slot_view(const geometry::Bank& bank,
+                             const geometry::SlotShop& shop,
+                             double text,
+                             const geometry::OutputUnits& units);
 /// Runners of a bank in its section, and their dimensions below.
 void add_runners(View& view, const geometry::Bank& bank);
 /// Behind the numbers of the slot's section: " +/-0.05".
 struct SectionLabels {
     std::string width, land, inlet, outlet;
-    std::string upper = "pre-chamber side", lower = "plenum side";
+    std::string upper = "side A, pre-chamber", lower = "side D, plenum";
 };
+/// A tolerance [m] behind a number of the drawing, with the sign for both ways.
+[[nodiscard]] std::string tolerance_text(double value, const geometry::OutputUnits& units);
 [[nodiscard]] View slot_section_view(const geometry::Slot& slot,
                                      double width,
                                      double text,
                                      const SectionLabels& labels = {});
-/// Outlines of pieces and holes, seen from the pre-chamber.
-void add_slot_outline(View& view, const geometry::Slot& slot);
+/// One place where a piece states its width.
+struct StatedWidth {
+    double x = 0, width = 0;  ///< [mm]
+};
+/// Ends of a piece and the stations between them; only its start where the width does not change.
+[[nodiscard]] std::vector<StatedWidth> stated_widths(const geometry::SlotPiece& piece);
+/// The slot with its pieces by rising x.
+[[nodiscard]] geometry::Slot in_order(geometry::Slot slot);
+/// Outlines of pieces and holes, seen from the pre-chamber, with the ends that the shop leaves.
+void add_slot_outline(View& view, const geometry::Slot& slot, const geometry::SlotShop& shop);
+/// Number of each station above the slot, with a line through it.
+void add_stations(View& view, const std::vector<double>& x, double half);
 [[nodiscard]] View throttle_view(const geometry::Throttle& throttle,
                                  const std::string& name,
                                  double text);
 [[nodiscard]] View notes_view(const geometry::Bank& bank,
+                              const geometry::SlotShop& shop,
                               double text,
                               const geometry::OutputUnits& units);
 /// A length of the model in drawing millimetres.

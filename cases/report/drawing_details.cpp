@@ -64,6 +64,7 @@ View slot_section_view(const geometry::Slot& slot,
                                    false,
                                    -1});
     }
+    add_datum(view, {reach - 1.6 * text, land}, {0, 2.4}, "A");
     view.note({-half - inlet - 0.5 * text, land + 0.6 * text}, labels.upper, Align::right);
     view.note({-half - 0.5 * text, -1.5 * text}, labels.lower, Align::right);
     return view;

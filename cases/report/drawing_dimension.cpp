@@ -161,6 +161,29 @@ void add_chain(View& view, const std::vector<double>& x, double y, double line) 
     }
 }
 
+void add_datum(View& view, Point foot, Point away, const std::string& letter) {
+    constexpr double half = 0.8;  // of the frame, in text heights
+    const double length = std::hypot(away.x, away.y);
+    const Point unit{away.x / length, away.y / length};
+    const double h = view.text;
+    const Point back{foot.x + 0.7 * h * unit.x, foot.y + 0.7 * h * unit.y};
+    const Point middle{foot.x + h * away.x, foot.y + h * away.y};
+    const Point near{middle.x - half * h * unit.x, middle.y - half * h * unit.y};
+    view.polylines.push_back({Layer::dimension,
+                              {foot,
+                               {back.x - 0.4 * h * unit.y, back.y + 0.4 * h * unit.x},
+                               {back.x + 0.4 * h * unit.y, back.y - 0.4 * h * unit.x}},
+                              true});
+    view.line(Layer::dimension, back, near);
+    view.polylines.push_back({Layer::dimension,
+                              {{middle.x - half * h, middle.y - half * h},
+                               {middle.x + half * h, middle.y - half * h},
+                               {middle.x + half * h, middle.y + half * h},
+                               {middle.x - half * h, middle.y + half * h}},
+                              true});
+    view.note({middle.x, middle.y - 0.36 * h}, letter, Align::centre);
+}
+
 DimensionPicture picture(const Dimension& dimension, double text_height) {
     switch (dimension.measure) {
         case Measure::along_x:

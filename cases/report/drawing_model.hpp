@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -38,6 +39,10 @@ struct Polyline {
     Layer layer = Layer::outline;
     std::vector<Point> points;
     bool closed = false;
+    /// From a point on: the tangent of a quarter of the angle of its arc to the next, + to the left
+    /// of the chord; 0 or missing: straight.
+    std::vector<double> bulges = {};
+    [[nodiscard]] double bulge(std::size_t i) const { return i < bulges.size() ? bulges[i] : 0; }
 };
 
 enum class Align { left, centre, right };
@@ -91,6 +96,10 @@ struct View {
         texts.push_back({Layer::note, at, std::move(words), size, align});
     }
 };
+
+/// A framed datum letter (ISO 5459) with its triangle on the part at `foot`, `away` from it in text
+/// heights.
+void add_datum(View& view, Point foot, Point away, const std::string& letter);
 
 /// Title of a view in a picture that shows it larger than others.
 [[nodiscard]] std::string magnified_title(const View& view);

@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "cases/report/drawing.hpp"
 #include "cases/report/numbers.hpp"
+#include "cases/study/machining.hpp"
+#include "geometry/quantity.hpp"
 
 /// The slot as seen from the pre-chamber, square to its wall, and its section.
 namespace plenair::drawing {
@@ -26,50 +29,15 @@ bool round(const geometry::SlotHole& hole) {
 
 namespace {
 
-/// One place where a width is stated.
-struct Station {
-    double x = 0, width = 0;  ///< [mm]
-};
-
-/// Ends of a piece and the stations between them; only its start where the width does not change.
-std::vector<Station> stations(const geometry::SlotPiece& piece) {
-    const double end = piece.x + piece.length;
-    std::vector<Station> list{{in_mm(piece.x), in_mm(piece.width.at(piece.x))}};
-    if (piece.width.smallest() == piece.width.largest()) {
-        return list;
-    }
-    for (const double x : piece.width.x()) {
-        if (x > piece.x + 1e-9 && x < end - 1e-9) {
-            list.push_back({in_mm(x), in_mm(piece.width.at(x))});
-        }
-    }
-    list.push_back({in_mm(end), in_mm(piece.width.at(end))});
-    return list;
-}
-
-void add_outline(View& view, const geometry::SlotPiece& piece) {
-    auto list = stations(piece);
-    if (list.size() == 1) {
-        list.push_back({in_mm(piece.x + piece.length), list.front().width});
-    }
-    Polyline outline{Layer::slot, {}, true};
-    std::vector<Point> below;
-    for (const auto& station : list) {
-        outline.points.push_back({station.x, station.width / 2});
-        below.push_back({station.x, -station.width / 2});
-    }
-    outline.points.insert(outline.points.end(), below.rbegin(), below.rend());
-    view.polylines.push_back(outline);
-}
-
 /// Width dimensions stand upright through the slot; one at the start of a constant piece is moved
 /// inside, where its lines do not meet the end.
-void add_widths(View& view, const geometry::SlotPiece& piece) {
-    const auto list = stations(piece);
+void add_widths(View& view, const geometry::SlotPiece& piece, const std::string& tolerance) {
+    const auto list = stated_widths(piece);
     if (list.size() == 1) {
         const double x = list.front().x + std::min(0.12 * in_mm(piece.length), 6 * view.text);
         const double half = list.front().width / 2;
-        view.dimensions.push_back({Measure::along_y, {x, -half}, {x, half}, x, {}, false, 0, true});
+        view.dimensions.push_back(
+            {Measure::along_y, {x, -half}, {x, half}, x, tolerance, false, 0, true});
         return;
     }
     for (const auto& station : list) {
@@ -78,29 +46,18 @@ void add_widths(View& view, const geometry::SlotPiece& piece) {
                                    {station.x, -half},
                                    {station.x, half},
                                    station.x,
-                                   {},
+                                   tolerance,
                                    false,
                                    0,
                                    true});
     }
 }
 
-void add_hole(View& view, const geometry::SlotHole& hole) {
-    const double x = in_mm(hole.x);
-    const double half = in_mm(hole.length) / 2;
-    if (round(hole)) {
-        view.arcs.push_back({Layer::slot, {x, 0}, half});
-    } else {
-        const double up = in_mm(hole_width(hole)) / 2;
-        view.polylines.push_back(
-            {Layer::slot,
-             {{x - half, -up}, {x + half, -up}, {x + half, up}, {x - half, up}},
-             true});
-    }
-    view.line(Layer::centre, {x, -half - view.text}, {x, half + view.text});
-}
-
-void add_hole_sizes(View& view, const std::vector<geometry::SlotHole>& holes, double top) {
+void add_hole_sizes(View& view,
+                    const std::vector<geometry::SlotHole>& holes,
+                    double top,
+                    const std::string& tolerance,
+                    const std::string& length_tolerance) {
     for (std::size_t i = 0; i < holes.size(); ++i) {
         const auto& hole = holes[i];
         const bool repeated = i > 0 && std::abs(hole.length - holes[i - 1].length) < 1e-9 &&
@@ -115,11 +72,14 @@ void add_hole_sizes(View& view, const std::vector<geometry::SlotHole>& holes, do
                                    {x - half, round(hole) ? 0 : up},
                                    {x + half, round(hole) ? 0 : up},
                                    top,
-                                   {},
+                                   round(hole) ? tolerance : length_tolerance,
                                    round(hole)});
         if (!round(hole)) {
-            view.dimensions.push_back(
-                {Measure::along_y, {x + half, -up}, {x + half, up}, x + half + 0.8 * view.text});
+            view.dimensions.push_back({Measure::along_y,
+                                       {x + half, -up},
+                                       {x + half, up},
+                                       x + half + 0.8 * view.text,
+                                       tolerance});
         }
     }
 }
@@ -128,7 +88,7 @@ void add_hole_sizes(View& view, const std::vector<geometry::SlotHole>& holes, do
 void add_ordinates(View& view, const geometry::Slot& slot, double bottom) {
     std::vector<double> x;
     for (const auto& piece : slot.pieces) {
-        for (const auto& station : stations(piece)) {
+        for (const auto& station : stated_widths(piece)) {
             x.push_back(station.x);
         }
         x.push_back(in_mm(piece.x + piece.length));
@@ -182,26 +142,46 @@ double largest_half_width(const geometry::Slot& slot) {
 
 }  // namespace
 
-View slot_view(const geometry::Bank& bank, double text) {
-    const auto& slot = *bank.slot;
-    View view{"Slot, seen from the pre-chamber", text};
-    view.in_line = true;
+std::string tolerance_text(double value, const geometry::OutputUnits& units) {
+    return " \u00b1" + drawn_size(in_mm(value), units);
+}
+
+void add_stations(View& view, const std::vector<double>& x, double half) {
+    const auto at = spread_apart(x, 1.5 * view.text);
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        view.polylines.push_back({Layer::centre,
+                                  {{x[i], -half - 0.8 * view.text},
+                                   {x[i], half + 0.8 * view.text},
+                                   {at[i], half + 1.8 * view.text}}});
+        view.note({at[i], half + 2.1 * view.text}, std::to_string(i + 1), Align::centre);
+    }
+}
+
+namespace {
+
+/// The wall that carries the slot, as seen from the pre-chamber; half its drawn height.
+double add_wall(View& view, const geometry::Bank& bank, double middle, double half) {
     const auto& room = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
-    double half = largest_half_width(slot);
-    if (room) {
-        const double wall =
-            std::max(room->height ? in_mm(*room->height) / 2 : drawn_depth(*room, 0) / 2, half);
-        const double length = in_mm(room->length);
-        view.polylines.push_back(
-            {Layer::outline, {{0, -wall}, {length, -wall}, {length, wall}, {0, wall}}, true});
-        half = wall;
+    if (!room) {
+        return half;
     }
-    view.line(Layer::centre, {-1.5 * text, 0}, {drawn_length(bank) + 1.5 * text, 0});
-    add_slot_outline(view, slot);
-    for (const auto& piece : slot.pieces) {
-        add_widths(view, piece);
-    }
-    const double above = std::max(half + 2.2 * text, top_of_widths(view) + 1.2 * text);
+    const double wall =
+        std::max(room->height ? in_mm(*room->height) / 2 : drawn_depth(*room, 0) / 2,
+                 half + std::abs(middle));
+    const double length = in_mm(room->length);
+    view.polylines.push_back(
+        {Layer::outline,
+         {{0, middle - wall}, {length, middle - wall}, {length, middle + wall}, {0, middle + wall}},
+         true});
+    return wall;
+}
+
+/// Start and length of each piece on one line above.
+void add_lengths(View& view,
+                 const geometry::Slot& slot,
+                 double half,
+                 double above,
+                 const std::string& tolerance) {
     double before = 0;
     for (const auto& piece : slot.pieces) {
         const double start = in_mm(piece.x);
@@ -210,13 +190,80 @@ View slot_view(const geometry::Bank& bank, double text) {
         const double to = in_mm(piece.width.at(piece.x + piece.length)) / 2;
         if (start > before) {
             view.dimensions.push_back(
-                {Measure::along_x, {before, 0.5 * half}, {start, from}, above});
+                {Measure::along_x, {before, 0.5 * half}, {start, from}, above, tolerance});
         }
-        view.dimensions.push_back({Measure::along_x, {start, from}, {end, to}, above});
+        view.dimensions.push_back({Measure::along_x, {start, from}, {end, to}, above, tolerance});
         before = end;
     }
-    add_hole_sizes(view, slot.holes, half + 2.2 * text);
-    double bottom = -half - 0.2 * text;
+}
+
+/// The slot's centre line across the wall: from its lower side face, or from the datum C in its
+/// middle where the case states no height.
+void add_place_across(View& view,
+                      const geometry::Bank& bank,
+                      double middle,
+                      double wall,
+                      const std::string& tolerance) {
+    const auto& room = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
+    if (!room) {
+        return;
+    }
+    const double x = in_mm(room->length);
+    if (std::abs(middle) > 1e-6) {
+        view.line(Layer::centre, {-1.5 * view.text, middle}, {x + 1.5 * view.text, middle});
+    }
+    if (room->height) {
+        view.dimensions.push_back({Measure::along_y,
+                                   {x, middle - wall},
+                                   {x + 1.5 * view.text, 0},
+                                   x + 3.4 * view.text,
+                                   tolerance});
+    } else if (std::abs(middle) > 1e-6) {
+        view.dimensions.push_back({Measure::along_y,
+                                   {x + 1.5 * view.text, std::min(middle, 0.0)},
+                                   {x + 1.5 * view.text, std::max(middle, 0.0)},
+                                   x + 3.4 * view.text,
+                                   tolerance});
+    }
+}
+
+std::vector<double> station_places(const geometry::Slot& slot, const geometry::OutputUnits& units) {
+    std::vector<double> x;
+    for (const auto& station : machining_stations(slot, units)) {
+        x.push_back(in_mm(station.x));
+    }
+    return x;
+}
+
+}  // namespace
+
+View slot_view(const geometry::Bank& bank,
+               const geometry::SlotShop& shop,
+               double text,
+               const geometry::OutputUnits& units) {
+    const auto slot = in_order(*bank.slot);
+    View view{"Slot, seen from the pre-chamber (side A)", text};
+    view.in_line = true;
+    const std::string of_width = tolerance_text(slot.limits.width, units);
+    const std::string of_length = tolerance_text(slot.limits.length, units);
+    const double middle = -in_mm(shop.offset);  // of the wall; the slot's centre line is y = 0
+    const double opening = largest_half_width(slot);
+    const double wall = add_wall(view, bank, middle, opening);
+    const double top = std::max(wall + middle, opening);
+    view.line(Layer::centre, {-1.5 * text, 0}, {drawn_length(bank) + 1.5 * text, 0});
+    add_slot_outline(view, slot, shop);
+    add_stations(view, station_places(slot, units), opening);
+    for (const auto& piece : slot.pieces) {
+        add_widths(view, piece, of_width);
+    }
+    const double above =
+        std::max({top + 2.2 * text, top_of_widths(view) + 1.2 * text, opening + 4.6 * text});
+    add_lengths(view, slot, wall, above, of_length);
+    add_hole_sizes(view, slot.holes, above, of_width, of_length);
+    add_place_across(view, bank, middle, wall, of_length);
+    add_datum(view, {0, 0.5 * (top + opening)}, {-2.4, 0}, "B");
+    add_datum(view, {-1.5 * text, middle}, {-2.4, 0}, "C");
+    double bottom = std::min(middle - wall, -opening) - 0.2 * text;
     if (!slot.holes.empty()) {
         std::vector<double> centres{0};
         for (const auto& hole : slot.holes) {
@@ -227,15 +274,6 @@ View slot_view(const geometry::Bank& bank, double text) {
     }
     add_ordinates(view, slot, bottom);
     return view;
-}
-
-void add_slot_outline(View& view, const geometry::Slot& slot) {
-    for (const auto& piece : slot.pieces) {
-        add_outline(view, piece);
-    }
-    for (const auto& hole : slot.holes) {
-        add_hole(view, hole);
-    }
 }
 
 }  // namespace plenair::drawing

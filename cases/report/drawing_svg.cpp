@@ -124,7 +124,34 @@ private:
         return all;
     }
 
+    /// A line with arcs in it as a path.
+    [[nodiscard]] std::string curved(const drawing::Polyline& line) const {
+        std::string path;
+        const std::size_t n = line.points.size();
+        for (std::size_t i = 0; i < n + (line.closed ? 1 : 0); ++i) {
+            const Point& to = line.points[i % n];
+            const double bulge = i == 0 ? 0 : line.bulge(i - 1);
+            const std::string at = number(x(to.x)) + " " + number(y(to.y));
+            if (bulge != 0) {
+                const Point& from = line.points[i - 1];
+                const double chord = std::hypot(to.x - from.x, to.y - from.y);
+                const double radius = scale_ * chord * (1 + bulge * bulge) / (4 * std::abs(bulge));
+                path += fmt::format("A{0} {0} 0 {1} {2} {3}",
+                                    number(radius),
+                                    std::abs(bulge) > 1 ? 1 : 0,
+                                    bulge < 0 ? 1 : 0,
+                                    at);
+            } else {
+                path += (i == 0 ? "M" : "L") + at;
+            }
+        }
+        return fmt::format("<path d=\"{}{}\"/>\n", path, line.closed ? "Z" : "");
+    }
+
     [[nodiscard]] std::string polyline(const drawing::Polyline& line) const {
+        if (!line.bulges.empty()) {
+            return curved(line);
+        }
         return fmt::format(
             "<{} points=\"{}\"/>\n", line.closed ? "polygon" : "polyline", points(line.points));
     }

@@ -36,16 +36,66 @@ std::pair<unsigned, std::size_t> code_point(std::string_view text) {
 
 }  // namespace
 
+namespace {
+
+/// Signs of a drawing as every viewer shows them: codes as old as the format, or plain letters.
+std::string_view sign_of(unsigned code) {
+    switch (code) {
+        case 0x00B1:
+            return "%%p";
+        case 0x00B0:
+            return "%%d";
+        case 0x2300:
+        case 0x2205:
+        case 0x00D8:
+            return "%%c";
+        case 0x00B2:
+            return "2";
+        case 0x00B3:
+            return "3";
+        case 0x00B5:
+        case 0x03BC:
+            return "u";
+        case 0x00D7:
+            return "x";
+        case 0x2010:
+        case 0x2011:
+        case 0x2012:
+        case 0x2013:
+        case 0x2014:
+        case 0x2212:
+            return "-";
+        case 0x00A0:
+        case 0x202F:
+            return " ";
+        case 0x2018:
+        case 0x2019:
+            return "'";
+        case 0x201C:
+        case 0x201D:
+            return "\"";
+        default:
+            return {};
+    }
+}
+
+}  // namespace
+
 std::string plain_text(std::string_view text) {
     constexpr std::size_t longest = 250;  // of a line in old readers
     std::string out;
+    bool after_percent = false;
     while (!text.empty() && out.size() < longest) {
         const auto [code, length] = code_point(text);
         text.remove_prefix(length);
         if (code < 0x20 || code == 0x7F) {
             out += ' ';
+        } else if (const auto sign = sign_of(code); !sign.empty()) {
+            out += sign;
         } else if (code == '%') {
-            out += "%%037";  // two in a row would begin a sign such as %%c
+            // Two in a row would begin a sign such as %%c; one alone shows itself.
+            const bool several = after_percent || (!text.empty() && text.front() == '%');
+            out += several ? "%%037" : "%";
         } else if (code == '^') {
             out += "^ ";
         } else if (code == '\\') {
@@ -55,6 +105,7 @@ std::string plain_text(std::string_view text) {
         } else {
             out += code > 0xFFFF ? std::string("\\U+FFFD") : fmt::format("\\U+{:04X}", code);
         }
+        after_percent = code == '%';
     }
     return out;
 }
@@ -96,10 +147,13 @@ void add_polyline(Records& records, int owner, const drawing::Polyline& line, Po
     records.entity("LWPOLYLINE", owner, line.layer, "AcDbPolyline");
     records.whole(90, static_cast<int>(line.points.size()));
     records.whole(70, line.closed ? 1 : 0);
-    for (const auto& each : line.points) {
-        const Point at = moved(each, shift);
+    for (std::size_t i = 0; i < line.points.size(); ++i) {
+        const Point at = moved(line.points[i], shift);
         records.real(10, at.x);
         records.real(20, at.y);
+        if (line.bulge(i) != 0) {
+            records.real(42, line.bulge(i));
+        }
     }
 }
 

@@ -28,7 +28,9 @@ inline constexpr int paper_space = 0x1E;
 inline constexpr int first_free = 0x100;
 }  // namespace handle
 
-/// Text without what a reader would take as a code: one line, ASCII, \U+XXXX for the rest.
+/// Text without what a reader would take as a code: one line, ASCII; the signs of a drawing in
+/// codes or letters that every viewer shows (%%p, %%d, %%c, mm2), \U+XXXX for the letters of other
+/// languages.
 [[nodiscard]] std::string plain_text(std::string_view text);
 
 class Records final {

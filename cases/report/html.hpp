@@ -1,7 +1,9 @@
 #pragma once
 
+#include "cases/report/html_learned.hpp"
 #include "cases/study/study.hpp"
 #include "cases/study/verdict.hpp"
+#include "geometry/slot_shop.hpp"
 
 #include <optional>
 #include <string>
@@ -23,6 +25,8 @@ struct ReportSource {
     std::optional<Case> design;  ///< the case of the result, from its case text
     /// All runners of a bank open together on the bench, a bank each; empty: not computed.
     std::vector<BenchResult> bench = {};
+    std::vector<geometry::SlotShop> shops = {};  ///< of its slots, a bank each; none: the defaults
+    std::optional<html::Learned> learned = {};  ///< what readings of the metal said
     std::optional<LivePage> live = {};  ///< its working model, where there is to be one
 };
 

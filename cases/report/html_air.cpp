@@ -42,7 +42,7 @@ std::string band_text(const PointResult& point) {
     return "&plusmn;" + fixed(std::max(percent(point.bias_band), 0.1), 1);
 }
 
-std::string bias_table(const SolveResult& result) {
+std::string bias_table(const SolveResult& result, double target) {
     const auto numbers = cylinder_numbers(result);
     std::vector<std::string> heads = {"Point", "Speed<br>rpm", "Throttle<br>kPa abs"};
     for (const int number : numbers) {
@@ -74,7 +74,11 @@ std::string bias_table(const SolveResult& result) {
             }
         }
         if (point.converged) {
-            cells.push_back({fixed(percent(point.spread), 1), "strong"});
+            cells.push_back(meets(point, target)
+                                ? Cell{fixed(percent(point.spread), 1), "strong"}
+                                : Cell{fixed(percent(point.spread), 1) + "<br><small>over " +
+                                           fixed(percent(target), 1) + "</small>",
+                                       "alarm"});
             if (ends) cells.push_back({bias_text(point.end_bias), ""});
         } else {
             cells.push_back({"no result", ""});
@@ -183,9 +187,9 @@ bool several_speeds(const SolveResult& result) {
 
 }  // namespace
 
-std::string air_section(const Place& place) {
-    std::string text =
-        bias_table(place.result()) + bank_table(place.result()) + bank_bias_table(place.result());
+std::string air_section(const Place& place, double target) {
+    std::string text = bias_table(place.result(), target) + bank_table(place.result()) +
+                       bank_bias_table(place.result());
     if (several_speeds(place.result())) {
         text += chart(place,
                       "bias-speed",

@@ -45,7 +45,7 @@ std::string lever(double steady, double engine) {
 std::string compared(const PointResult& worst, const BankResult& bank, const BenchResult& bench) {
     const auto biases = bench_biases(bench, bank);
     if (biases.empty()) return "";
-    std::vector<std::string> heads = {""};
+    std::vector<std::string> heads = {"Where"};
     std::vector<Cell> steady = {{"Bench, steady, all runners open", "word"}},
                       engine = {{"Engine at " + point_text(worst), "word"}};
     for (const int number : bank.cylinders) {

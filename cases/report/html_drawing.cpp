@@ -74,7 +74,7 @@ std::string dimension_table(const geometry::Bank& bank, const std::string& name,
                                 in.length(throttle.bore),
                                 in.length(throttle.shaft),
                                 pre ? "pre-chamber" : "plenum",
-                                geometry::feed_place(throttle)),
+                                geometry::feed_place(throttle, in.units)),
                     "word"}});
     }
     if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber, in);
@@ -106,6 +106,7 @@ std::string drawing_section(const Place& place) {
     options.title = place.result().title;
     options.units = design.units;
     options.id = place.id("drawing-picture");
+    options.shops = place.source.shops;
     std::string text =
         "<figure class=\"drawing\"><div class=\"scroll\" tabindex=\"0\" role=\"region\" "
         "aria-label=\"Drawing\">\n" +

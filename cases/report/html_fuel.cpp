@@ -277,8 +277,9 @@ std::string fuel_text(const Case& design, const SolveResult& result, bool alone)
 
 std::string fuel_section(const Place& place) {
     if (!place.source.design) return "";
-    return section(
-        place.id("fuel"), "Fuel and trims", fuel_text(*place.source.design, place.result(), false));
+    return section(place.id("fuel"),
+                   "For the tuner: fuel and trims",
+                   fuel_text(*place.source.design, place.result(), false));
 }
 
 }  // namespace plenair::html

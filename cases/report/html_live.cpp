@@ -200,6 +200,7 @@ std::string live_drawing(const Case& c, const SolveResult& result) {
     DrawingOptions options;
     options.title = result.title;
     options.id = "live-drawing-picture";
+    options.units = c.units;
     return "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Drawing\">\n" +
            drawing_svg(c.intake, options) + "</div>\n";
 }

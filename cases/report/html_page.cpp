@@ -1,4 +1,5 @@
 #include "cases/report/charts.hpp"
+#include "cases/report/html_frame.hpp"
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
 #include "cases/study/version.hpp"
@@ -16,8 +17,6 @@ namespace {
 using namespace html;
 /// Of a digest's 71 signs the first that tell cases apart; all of it stands under the assumptions.
 constexpr std::size_t shown_digest = 23;
-
-using Contents = std::vector<std::pair<std::string, std::string>>;
 
 /// Numbers as both files give them back: JSON holds 12 digits of the converted number.
 template <class Result>
@@ -52,54 +51,27 @@ void add_result(Writer& writer, const Place& place, const ReportOptions& options
         place.alone
             ? ""
             : fmt::format(" {}", static_cast<char>('A' + static_cast<int>(place.index % 26)));
-    const auto add = [&](const char* id, const char* heading, const std::string& text) {
+    const auto add = [&](const char* id, const char* heading, std::string text) {
+        // Of several results each section has its letter, so that no two have one name.
+        const auto end = text.find("</h2>");
+        if (!which.empty() && end != std::string::npos) text.insert(end, "," + which);
         writer.add(place.id(id), heading + which, text);
     };
-    add("verdict", "Verdict", verdict_section(place, options));
+    // A first page for each reader; what follows is for all of them.
+    add("verdict", "For the designer: verdict", verdict_section(place, options));
+    add("machinist", "For the machinist: the slot", machinist_section(place));
+    add("fuel", "For the tuner: fuel and trims", fuel_section(place));
+    add("learned", "What was measured", learned_section(place));
     add("model", "Working model", model_section(place));
-    add("air", "Air by cylinder", air_section(place));
+    add("air", "Air by cylinder", air_section(place, options.target));
     add("losses", "Losses", losses_section(place));
     add("pressure", "Pressure along the parts", pressure_section(place));
     add("slot", "Slot flow along x", slot_section(place));
     add("crank", "Crank angle", crank_section(place));
-    add("fuel", "Fuel and trims", fuel_section(place));
     add("drawing", "Drawing", drawing_section(place));
     add("bench", "Why bench and engine differ", bench_section(place));
     add("limits", "Assumptions and limits", limits_section(place));
     add("convergence", "Convergence and balances", convergence_section(place));
-}
-
-std::string contents_text(const Contents& contents) {
-    std::string text = "<nav aria-label=\"Contents\"><ol>\n";
-    for (const auto& [id, heading] : contents) {
-        text += fmt::format("<li><a href=\"#{}\">{}</a></li>\n", id, heading);
-    }
-    return text + "</ol></nav>\n";
-}
-
-std::string policy(bool scripted, bool live) {
-    std::string text = "default-src 'none'; style-src " + policy_source(charts().style_digest);
-    if (live) {
-        text += "; script-src " + policy_source(charts().live_script_digest) +
-                " 'wasm-unsafe-eval'; worker-src blob:";
-    } else if (scripted) {
-        text += "; script-src " + policy_source(charts().script_digest);
-    }
-    return text + "; base-uri 'none'; form-action 'none'";
-}
-
-/// Data and programs at the end of the page.
-std::string scripts(const Sources& sources, const LivePage* live) {
-    std::string text =
-        "<script type=\"application/json\" id=\"data\">" + chart_data(sources) + "</script>\n";
-    if (live != nullptr) {
-        text += "<script type=\"application/json\" id=\"live-data\">" + live->data + "</script>\n";
-        text += "<script type=\"text/plain\" id=\"live-module\">" + live->module + "</script>\n";
-        text += "<script type=\"text/plain\" id=\"live-worker\">" + live->worker + "</script>\n";
-    }
-    text += "<script>";
-    text += live != nullptr ? charts().live_script : charts().script;
-    return text + "</script>\n";
 }
 
 std::string page_title(const Sources& sources) {
@@ -132,12 +104,6 @@ std::string identity(const Sources& sources, const ReportOptions& options) {
         text += "<p class=\"time\">Report made: " + escaped(options.time) + "</p>\n";
     }
     return text;
-}
-
-std::string licences() {
-    return "<footer><details><summary>Licence of the chart library in this file</summary>\n<pre "
-           "tabindex=\"0\">" +
-           escaped(charts().licence) + "</pre></details></footer>\n";
 }
 
 std::string no_script_note(bool asked) {
@@ -195,32 +161,18 @@ std::string html_text(const std::vector<ReportSource>& given, const ReportOption
     }
     writer.add("cautions", "Cautions", cautions_section(sources));
 
-    const std::string title = escaped(page_title(sources));
-    std::string page = fmt::format(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
-        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-        "<meta name=\"color-scheme\" content=\"light dark\">\n"
-        "<meta name=\"referrer\" content=\"no-referrer\">\n<title>{}</title>\n<style>",
-        policy(scripted, live != nullptr),
-        title);
-    page += charts().style;
-    page += "</style>\n</head>\n<body>\n<a class=\"skip\" href=\"#main\">To the report</a>\n";
-    page += fmt::format(
-        "<header class=\"page\"><p class=\"kind\">Air by cylinder</p>\n<h1>{}</h1>\n"
-        "<div class=\"identity\">\n{}</div></header>\n",
-        title,
-        identity(sources, options));
-    page += "<div class=\"frame\">\n" + contents_text(writer.contents) +
-            "<main id=\"main\" tabindex=\"-1\">\n";
-    if (!scripted) page += no_script_note(options.scripts);
-    if (missing) page += no_model_note();
-    page += writer.body + "</main>\n</div>\n";
-    if (scripted) {
-        page += licences();
-        page += scripts(sources, live);
-    }
-    return page + "</body>\n</html>\n";
+    PageParts page;
+    page.kind = "Air by cylinder";
+    page.title = escaped(page_title(sources));
+    page.identity = identity(sources, options);
+    page.contents = std::move(writer.contents);
+    if (!scripted) page.body += no_script_note(options.scripts);
+    if (missing) page.body += no_model_note();
+    page.body += writer.body;
+    page.scripted = scripted;
+    page.live = live;
+    if (scripted) page.data = chart_data(sources);
+    return page_text(page);
 }
 
 }  // namespace plenair

@@ -30,7 +30,7 @@ struct Place {
 /// The place of the working model and the sentence that stands where it does not run; empty without
 /// one.
 [[nodiscard]] std::string model_section(const Place& place);
-[[nodiscard]] std::string air_section(const Place& place);
+[[nodiscard]] std::string air_section(const Place& place, double target);
 [[nodiscard]] std::string losses_section(const Place& place);
 [[nodiscard]] std::string pressure_section(const Place& place);
 [[nodiscard]] std::string slot_section(const Place& place);
@@ -39,6 +39,10 @@ struct Place {
 [[nodiscard]] std::string fuel_section(const Place& place);
 /// The intake to scale, with its dimensions; empty without the case.
 [[nodiscard]] std::string drawing_section(const Place& place);
+/// The slot as it is to be made, one page; empty without a slot whose edges are stated.
+[[nodiscard]] std::string machinist_section(const Place& place);
+/// What readings of the metal said; empty without them.
+[[nodiscard]] std::string learned_section(const Place& place);
 [[nodiscard]] std::string bench_section(const Place& place);
 [[nodiscard]] std::string limits_section(const Place& place);
 [[nodiscard]] std::string convergence_section(const Place& place);
@@ -70,8 +74,9 @@ struct Place {
                                const std::string& value,
                                const std::string& where);
 
-/// Bias of each cylinder at each point as small column charts, static SVG.
-[[nodiscard]] std::string bias_panels(const SolveResult& result);
+/// Bias of each cylinder at each point as small column charts, static SVG; points whose spread is
+/// above the target [-] are marked.
+[[nodiscard]] std::string bias_panels(const SolveResult& result, double target);
 /// Bias of each cylinder and spread over the speeds of each curve, with band, target [-], worst
 /// speed and reversals, static SVG; empty without curves.
 [[nodiscard]] std::string curve_charts(const SolveResult& result, double target);

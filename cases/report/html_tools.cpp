@@ -121,12 +121,17 @@ std::string Table::text(std::string_view label) const {
         heads +=
             fmt::format("<th scope=\"col\"{}>{}</th>", words ? " class=\"word\"" : "", heads_[i]);
     }
+    // On paper many columns stand in smaller letters.
+    const char* columns = heads_.size() > 15   ? " class=\"widest\""
+                          : heads_.size() > 12 ? " class=\"wide\""
+                                               : "";
     return fmt::format(
         "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n"
-        "<table><caption><span>{}</span></caption>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}</"
+        "<table{}><caption><span>{}</span></caption>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}</"
         "tbody></table>\n"
         "</div>\n",
         escaped(label),
+        columns,
         caption_,
         heads,
         rows_);

@@ -186,7 +186,7 @@ std::string verdict_section(const Place& place, const ReportOptions& options) {
                       "sure");
     text += tiles(place.result(), v);
     text += curve_charts(place.result(), options.target);
-    text += bias_panels(place.result());
+    text += bias_panels(place.result(), options.target);
     text += reasons_text(place.result().reasons);
     const auto items =
         watch_items(place.result(), place.source.design ? &*place.source.design : nullptr);
@@ -196,7 +196,7 @@ std::string verdict_section(const Place& place, const ReportOptions& options) {
         "href=\"#cautions\">cautions</a>. This is a calculation, not an approval; local codes, "
         "event rules, insurers and licensed professionals decide.",
         "careful");
-    return section(place.id("verdict"), "Verdict", text);
+    return section(place.id("verdict"), "For the designer: verdict", text);
 }
 
 }  // namespace plenair::html

@@ -33,10 +33,6 @@ double fitting_scale(double size, double room) {
     return room / size;
 }
 
-std::string tolerance(double value, const geometry::OutputUnits& units) {
-    return " \u00b1" + drawing::drawn_size(in_mm(value), units);
-}
-
 /// All numbers in the unit of the sheet.
 void show_in(View& view, const geometry::OutputUnits& units) {
     for (auto& dimension : view.dimensions) {
@@ -70,22 +66,18 @@ double as_given(double length, const geometry::OutputUnits& units) {
     return geometry::from_unit(std::round(steps * converted(length, unit)) / steps, unit);
 }
 
-/// Number of each station above the slot, with a line through it.
-void add_stations(View& view, const MachiningSheet& sheet, double half) {
-    std::vector<double> x;
-    for (const auto& station : sheet.stations) {
-        x.push_back(in_mm(station.x));
+/// Datum C, the middle of the wall, and how far from it the slot stands.
+void add_middle(View& view, const MachiningSheet& sheet, double end, double text) {
+    const double middle = -in_mm(sheet.shop.offset);
+    if (std::abs(middle) > 1e-6) {
+        view.line(Layer::centre, {-1.5 * text, middle}, {end + 0.6 * text, middle});
+        view.dimensions.push_back({Measure::along_y,
+                                   {-0.6 * text, std::min(middle, 0.0)},
+                                   {-0.6 * text, std::max(middle, 0.0)},
+                                   -1.8 * text,
+                                   drawing::tolerance_text(sheet.slot.limits.length, sheet.units)});
     }
-    const auto at = drawing::spread_apart(x, 1.5 * view.text);
-    for (std::size_t i = 0; i < x.size(); ++i) {
-        view.polylines.push_back({Layer::centre,
-                                  {{x[i], -half - 0.8 * view.text},
-                                   {x[i], half + 0.8 * view.text},
-                                   {at[i], half + 1.8 * view.text}}});
-        view.note({at[i], half + 2.1 * view.text},
-                  std::to_string(sheet.stations[i].number),
-                  Align::centre);
-    }
+    drawing::add_datum(view, {end + 0.6 * text, middle}, {1.7, 0}, "C");
 }
 
 }  // namespace
@@ -102,18 +94,22 @@ Picture face_picture(const MachiningSheet& sheet) {
     View view;
     view.text = text;
     const double half = half_width(sheet);
-    const double wall = half + 5.5 * text;
+    const double wall = std::max(half, std::abs(in_mm(sheet.shop.offset))) + 5.5 * text;
     const double end = extent(sheet);
     view.line(Layer::outline, {0, -wall}, {0, wall});
-    view.note({-0.5 * text, wall - text}, "B", Align::right, 1.3);
+    drawing::add_datum(view, {0, wall - 1.2 * text}, {-1.7, 0}, "B");
     if (sheet.wall_length > 0) {
         view.line(Layer::outline, {end, -wall}, {end, wall});
     }
-    view.line(Layer::centre, {-1.5 * text, 0}, {end + 1.5 * text, 0});
-    view.note({end + 1.8 * text, -0.4 * text}, "C", Align::left, 1.3);
-    drawing::add_slot_outline(view, sheet.slot);
-    add_stations(view, sheet, half);
-    const std::string length_limit = tolerance(sheet.slot.limits.length, sheet.units);
+    view.line(Layer::centre, {-1.5 * text, 0}, {end + 0.6 * text, 0});
+    add_middle(view, sheet, end, text);
+    drawing::add_slot_outline(view, sheet.slot, sheet.shop);
+    std::vector<double> places;
+    for (const auto& station : sheet.stations) {
+        places.push_back(in_mm(station.x));
+    }
+    drawing::add_stations(view, places, half);
+    const std::string length_limit = drawing::tolerance_text(sheet.slot.limits.length, sheet.units);
     std::vector<double> ordinates{0};
     for (const auto& piece : sheet.slot.pieces) {
         const double from = in_mm(piece.x);
@@ -157,9 +153,10 @@ Picture section_picture(const MachiningSheet& sheet) {
     geometry::Slot shown = sheet.slot;
     shown.outlet_edge = sheet.outlet_break;
     const drawing::SectionLabels labels{
-        tolerance(sheet.slot.limits.width, sheet.units) + (one_width(sheet) ? "" : " at station 1"),
-        tolerance(sheet.slot.limits.land, sheet.units),
-        tolerance(sheet.slot.limits.edge_radius, sheet.units),
+        drawing::tolerance_text(sheet.slot.limits.width, sheet.units) +
+            (one_width(sheet) ? "" : " at station 1"),
+        drawing::tolerance_text(sheet.slot.limits.land, sheet.units),
+        drawing::tolerance_text(sheet.slot.limits.edge_radius, sheet.units),
         " max",
         "side A, pre-chamber",
         "side D, plenum"};

@@ -103,6 +103,53 @@ std::string place_rows(const MachiningSheet& sheet) {
     return rows;
 }
 
+/// Where the slot stands across the wall.
+std::string across_row(const MachiningSheet& sheet) {
+    const double offset = sheet.shop.offset;
+    const std::string way = "\u00b1" + size_text(sheet.slot.limits.length, sheet.units);
+    std::string place = "on C";
+    if (std::abs(offset) > 1e-9) {
+        place = fmt::format("{} {} C, seen from A with B on the left",
+                            size_text(std::abs(offset), sheet.units),
+                            offset > 0 ? "above" : "below");
+    }
+    if (sheet.wall_height) {
+        place += fmt::format("; {} from the {}",
+                             size_text(0.5 * *sheet.wall_height + offset, sheet.units),
+                             std::abs(offset) > 1e-9 ? "lower side face" : "side faces");
+    }
+    return row(holes(sheet) ? "Line of the holes, across the wall" : "Centre line, across the wall",
+               place,
+               way);
+}
+
+/// How the ends of the slot look, and what that takes of the opening.
+std::string ends_row(const MachiningSheet& sheet) {
+    const auto& shop = sheet.shop;
+    const std::string head = holes(sheet) ? "Corners of the holes" : "Ends of the slot";
+    if (holes(sheet)) {
+        const auto& list = sheet.slot.holes;
+        if (std::all_of(list.begin(), list.end(), drawing::round)) {
+            return "";
+        }
+    }
+    const std::string over = holes(sheet) ? "" : "length is over all, end to end";
+    const std::string assumed = shop.ends_stated ? "" : " (default: none stated)";
+    switch (shop.ends) {
+        case geometry::SlotEnds::full_radius:
+            return row(head, "full radius" + assumed, over);
+        case geometry::SlotEnds::cutter:
+            return row(head,
+                       fmt::format("corner radius {}: cutter {}",
+                                   size_text(0.5 * shop.cutter, sheet.units),
+                                   size_text(shop.cutter, sheet.units)),
+                       "no larger radius" + (over.empty() ? over : "; " + over));
+        case geometry::SlotEnds::square:
+            break;
+    }
+    return row(head, "square" + assumed, over);
+}
+
 /// The same with its units, for running text.
 std::string length_text(double length, const OutputUnits& units) {
     const auto mm = millimetres(length, 2) + "&nbsp;mm";
@@ -120,6 +167,41 @@ std::string roughness_text(double surface, const OutputUnits& units) {
     const auto uin = fixed(converted(surface, "in") * 1e6, 0) + " \u00b5in";
     return units.inches() ? fmt::format("Ra {} ({}) or finer", uin, um)
                           : fmt::format("Ra {} ({}) or finer", um, uin);
+}
+
+/// A gauge as it is marked: "2.00 mm", "5/64 in (0.0781)".
+std::string gauge_name(double size, const OutputUnits& units) {
+    if (!units.inches()) {
+        return millimetres(size, 2) + "&nbsp;mm";
+    }
+    auto top = std::lround(converted(size, "in") * 64);
+    long bottom = 64;
+    while (top % 2 == 0 && bottom > 1) {
+        top /= 2;
+        bottom /= 2;
+    }
+    const auto whole = top / bottom;
+    const std::string fraction = bottom == 1 ? fmt::format("{}", whole)
+                                 : whole > 0 ? fmt::format("{} {}/{}", whole, top % bottom, bottom)
+                                             : fmt::format("{}/{}", top, bottom);
+    return fmt::format("{}&nbsp;in ({})", fraction, inches(size));
+}
+
+/// How to judge the inlet radius with gauges that a shop has.
+std::string gauges_text(const MachiningSheet& sheet) {
+    const auto& gauges = sheet.gauges;
+    const auto name = [&](double size) { return gauge_name(size, sheet.units); };
+    const std::string outside =
+        gauges.below > 0
+            ? fmt::format("{} and {} must show light", name(gauges.below), name(gauges.above))
+            : fmt::format("{} must show light", name(gauges.above));
+    return gauges.fits
+               ? fmt::format(
+                     "Radius gauges at every station: {} fits, {}.", name(*gauges.fits), outside)
+               : fmt::format(
+                     "No gauge of a usual set lies within the limits: measure a cast or "
+                     "under magnification; {}.",
+                     outside);
 }
 
 std::string cost_row(const std::string& what,
@@ -145,17 +227,17 @@ std::string size_text(double length, const OutputUnits& units) {
 std::string sizes_table(const MachiningSheet& sheet) {
     const auto& slot = sheet.slot;
     std::string rows;
-    rows += datum_row("Datum A", "face of the wall on the pre-chamber side");
-    rows += datum_row("Datum B", "inside face of the end wall, x = 0");
-    rows += datum_row("Datum C", "centre line of the slot");
+    rows += datum_row("Datums",
+                      "A face of the wall on the pre-chamber side; B inside face of the end wall, "
+                      "x = 0; C middle of the wall, between its side faces");
     rows += width_rows(sheet);
     if (!holes(sheet)) {
-        rows += row("Taper: width at the last station less width at the first",
+        rows += row("Taper: last station less first",
                     "as drawn",
                     "at most " + size_text(slot.limits.taper, sheet.units) +
                         " either way beyond the drawing");
     }
-    rows += place_rows(sheet);
+    rows += place_rows(sheet) + across_row(sheet) + ends_row(sheet);
     rows +=
         row("Inlet edges, side A, both sides",
             slot.edge_radius > 0 ? "radius " + size_text(slot.edge_radius, sheet.units) : "sharp",
@@ -169,6 +251,9 @@ std::string sizes_table(const MachiningSheet& sheet) {
     rows += row("Land: wall thickness at the slot",
                 size_text(slot.land, sheet.units),
                 between(sheet.land, sheet.units));
+    rows += row("Squareness of the land to face A",
+                "",
+                "within " + size_text(sheet.shop.squareness, sheet.units) + " over the land");
     rows += row("Flatness of face A beside the slot",
                 "",
                 "within " + size_text(slot.limits.flatness, sheet.units));
@@ -227,6 +312,7 @@ std::string other_blanks_table(const MachiningSheet& sheet) {
     }
     line("Land, at the first station", between(sheet.land, sheet.units));
     line("Land, at the last station", between(sheet.land, sheet.units));
+    line("Squareness of the land to A", "within " + size_text(sheet.shop.squareness, sheet.units));
     line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness, sheet.units));
     line("Largest break of the outlet edges",
          "at most " + size_text(sheet.outlet_break, sheet.units));
@@ -256,6 +342,11 @@ std::string costs_table(const MachiningSheet& sheet) {
             change_text(sheet.of_broken_edge),
             "");
     }
+    if (sheet.of_ends < 0) {
+        rows += cost_row("Ends as drawn, against the square ends that were computed",
+                         "",
+                         change_text(sheet.of_ends));
+    }
     const double equal =
         sheet.width_step * sheet.of_radius_step.larger / sheet.of_width_step.larger;
     std::string words = fmt::format("{} of edge radius counts as much as {} of width.",
@@ -281,10 +372,8 @@ std::string edge_rules(const MachiningSheet& sheet) {
         sheet.slot.edge_radius > 0
             ? fmt::format(
                   "Inlet edges (side A): cut the radius with a form cutter, both sides of the slot "
-                  "alike, running smoothly into land and face. No chamfer in its place. Check with "
-                  "radius gauges {} and {} at every station.",
-                  length_text(sheet.inlet_radius.low, sheet.units),
-                  length_text(sheet.inlet_radius.high, sheet.units))
+                  "alike, running smoothly into land and face. No chamfer in its place. {}",
+                  gauges_text(sheet))
             : fmt::format(
                   "Inlet edges (side A): sharp and free of burrs, rounded by at most {}. Do not "
                   "break them.",

@@ -19,6 +19,7 @@ constexpr double least_width = 176, column_pitch = 33;
 
 struct Panel {
     double limit = 0.01;  ///< bias at the upper and lower edge
+    double target = 0;  ///< spread above which the panel is marked; 0: none
     double width = least_width;
     double middle() const { return top + 0.5 * (height - top - bottom); }
     double y(double bias) const {
@@ -104,20 +105,34 @@ std::string label_of(const PointResult& point) {
 
 std::string panel_text(const PointResult& point, const Panel& panel) {
     const double width = panel.width;
+    const bool misses = panel.target > 0 && point.converged && !meets(point, panel.target);
     std::string text = fmt::format(
-        "<svg class=\"panel\" role=\"img\" viewBox=\"0 0 {0:.0f} {1:.0f}\" width=\"{0:.0f}\" "
+        "<svg class=\"panel{3}\" role=\"img\" viewBox=\"0 0 {0:.0f} {1:.0f}\" width=\"{0:.0f}\" "
         "height=\"{1:.0f}\" aria-label=\"{2}\">\n",
         width,
         height,
-        point.converged ? label_of(point) : escaped(point.name) + ": did not converge");
+        point.converged ? label_of(point) + (misses ? ", over the target" : "")
+                        : escaped(point.name) + ": did not converge",
+        misses ? " misses" : "");
     text += fmt::format(
         "<text class=\"title\" x=\"8\" y=\"16\" fill=\"#20262c\" font-size=\"14\" "
         "font-weight=\"bold\" font-family=\"sans-serif\">{}</text>\n"
-        "<text class=\"name\" x=\"8\" y=\"33\" fill=\"#4a525a\" font-size=\"12\" "
+        "<text class=\"{}\" x=\"8\" y=\"33\" fill=\"{}\" font-size=\"12\" "
         "font-family=\"sans-serif\">{} rpm, {}</text>\n",
         escaped(point.name),
+        misses ? "alarm-word" : "name",
+        misses ? "#9c1c2c" : "#4a525a",
         rpm_text(point.speed),
         point.converged ? "spread " + fixed(percent(point.spread), 1) + " %" : "no result");
+    if (misses) {
+        text += fmt::format(
+            "<rect class=\"miss\" x=\"1\" y=\"1\" width=\"{:.0f}\" height=\"{:.0f}\" rx=\"5\" "
+            "fill=\"none\" stroke=\"#9c1c2c\" stroke-width=\"2\"/>\n"
+            "<path class=\"miss-mark\" d=\"M{:.0f},17l5,-10l5,10z\" fill=\"#9c1c2c\"/>\n",
+            width - 2,
+            height - 2,
+            width - 18);
+    }
     if (!point.converged || point.cylinders.empty()) {
         return text +
                words("name", 0.5 * width, panel.middle(), "#4a525a", 12, "did not converge") +
@@ -164,8 +179,19 @@ std::string bias_panel(const PointResult& point) {
     return panel_text(point, panel);
 }
 
-std::string bias_panels(const SolveResult& result) {
+namespace {
+
+bool any_misses(const SolveResult& result, double target) {
+    return std::any_of(result.points.begin(), result.points.end(), [target](const auto& point) {
+        return point.converged && !meets(point, target);
+    });
+}
+
+}  // namespace
+
+std::string bias_panels(const SolveResult& result, double target) {
     Panel panel;
+    panel.target = target;
     for (const auto& point : result.points) {
         if (!point.converged) continue;
         const auto count = static_cast<double>(point.cylinders.size());
@@ -188,7 +214,12 @@ std::string bias_panels(const SolveResult& result) {
            "on one scale; " +
            order_words(result) +
            ". Up is more air, so leaner on equal fuel. Grey: less than can be told "
-           "apart.</figcaption>\n</figure>\n";
+           "apart." +
+           (any_misses(result, target)
+                ? fmt::format(" Framed, with a triangle: the spread is over the target of {} %.",
+                              fixed(percent(target), 1))
+                : "") +
+           "</figcaption>\n</figure>\n";
 }
 
 }  // namespace plenair::html

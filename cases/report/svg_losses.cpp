@@ -6,12 +6,16 @@
 
 #include <algorithm>
 #include <array>
+#include <string_view>
+#include <vector>
 
 namespace plenair::html {
 
 namespace {
 
-constexpr double width = 720, left = 120, right = 70, row = 34, bar = 20, top = 30;
+constexpr double width = 720, right = 70, row = 34, bar = 20, top = 30;
+constexpr double letter = 7.6;  ///< of a label, so wide that no font clips it
+constexpr std::size_t longest_label = 36;
 
 struct Kind {
     const char* name;
@@ -37,9 +41,28 @@ double sum(const PointResult& point) {
     return total;
 }
 
-std::string legend() {
+/// "A1, 3500 rpm"; a long name is cut where the chart would have no room left.
+std::string label_of(const PointResult& point) {
+    const std::string speed = fmt::format(", {} rpm", rpm_text(point.speed));
+    std::string name = point.name;
+    if (name.size() + speed.size() > longest_label) {
+        std::size_t end = longest_label - speed.size() - 3;
+        while (end > 0 && (static_cast<unsigned char>(name[end]) & 0xC0U) == 0x80U) --end;
+        name = name.substr(0, end) + "...";
+    }
+    return name + speed;
+}
+
+/// Room for the longest label of all rows.
+double room_for(const std::vector<const PointResult*>& points) {
+    std::size_t most = 0;
+    for (const auto* point : points) most = std::max(most, label_of(*point).size());
+    return std::max(120.0, 16 + letter * static_cast<double>(most));
+}
+
+std::string legend(double left) {
     std::string text;
-    double x = left;
+    double x = std::min(left, 200.0);  // all four fit beside it
     for (const auto& kind : kinds) {
         text += fmt::format(
             "<rect class=\"{}\" x=\"{:.0f}\" y=\"6\" width=\"12\" height=\"12\" fill=\"{}\"/>"
@@ -55,27 +78,29 @@ std::string legend() {
     return text;
 }
 
-std::string row_text(const PointResult& point, double y, double scale) {
+std::string row_text(const PointResult& point, double left, double y, double scale) {
     std::string text = fmt::format(
         "<text class=\"name\" x=\"{:.0f}\" y=\"{:.1f}\" fill=\"#20262c\" font-size=\"13\" "
-        "text-anchor=\"end\" font-family=\"sans-serif\">{}, {} rpm</text>\n",
+        "text-anchor=\"end\" font-family=\"sans-serif\">{}</text>\n",
         left - 8,
         y + 15,
-        escaped(point.name),
-        rpm_text(point.speed));
+        escaped(label_of(point)));
     double x = left;
     for (const auto& kind : kinds) {
         const double wide = share(point, kind) * scale;
         if (!(wide > 0)) continue;
         text += fmt::format(
             "<rect class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.0f}\" "
-            "fill=\"{}\"/>\n",
+            "fill=\"{}\"><title>{}: {} {} %</title></rect>\n",
             kind.style,
             x,
             y,
             wide,
             bar,
-            kind.fill);
+            kind.fill,
+            escaped(point.name),
+            kind.name,
+            fixed(percent(share(point, kind)), 2));
         const auto value = fixed(percent(share(point, kind)), 1);
         if (wide > 30) {
             text += fmt::format(
@@ -116,6 +141,7 @@ std::string loss_bars(const SolveResult& result) {
         label += spoken(*point);
     }
     if (!(largest > 0)) return "";
+    const double left = room_for(shown);
     const double scale = (width - left - right) / largest;
     const double height = top + row * static_cast<double>(shown.size());
     std::string text = fmt::format(
@@ -125,10 +151,10 @@ std::string loss_bars(const SolveResult& result) {
         width,
         height,
         label);
-    text += legend();
+    text += legend(left);
     double y = top;
     for (const auto* point : shown) {
-        text += row_text(*point, y, scale);
+        text += row_text(*point, left, y, scale);
         y += row;
     }
     return text +

@@ -89,6 +89,12 @@ bool GridReader::has(const std::string& name) const {
     return H5Lexists(file_.id(), name.c_str(), H5P_DEFAULT) > 0;
 }
 
+bool GridReader::is_number(const std::string& name) const {
+    const Handle dataset = open(name);
+    const Handle type(H5Dget_type(dataset.id()), H5Tclose);
+    return H5Tget_class(type.id()) == H5T_FLOAT;
+}
+
 std::vector<std::size_t> GridReader::extents(const std::string& name) const {
     const Handle dataset = open(name);
     const Handle space(H5Dget_space(dataset.id()), H5Sclose);

@@ -24,6 +24,8 @@ public:
     [[nodiscard]] std::vector<int> ints(const std::string& name) const;
     [[nodiscard]] std::vector<std::string> strings(const std::string& name) const;
     [[nodiscard]] bool has(const std::string& name) const;
+    /// Whether a dataset holds floating-point numbers; else whole numbers or text.
+    [[nodiscard]] bool is_number(const std::string& name) const;
     /// Extents of a dataset.
     [[nodiscard]] std::vector<std::size_t> extents(const std::string& name) const;
     /// Names of all datasets in the order they were written.

@@ -15,8 +15,6 @@ namespace plenair {
 
 namespace {
 
-constexpr double usual_break = 2e-4;  ///< outlet edge where the case states none [m]
-
 /// What a shop sets and buys: pin gauges come in hundredths of a mm or thousandths of an inch, a
 /// rule is set to a tenth of a mm or a hundredth of an inch [m].
 struct ShopSteps {
@@ -210,7 +208,36 @@ double slot_flow_change(const geometry::Slot& slot,
         slot, model, [width](double) { return width; }, radius);
 }
 
-std::vector<MachiningSheet> machining_sheets(const Case& c) {
+double end_loss(const geometry::Slot& slot, const geometry::SlotShop& shop) {
+    double lost = 0;
+    const auto corners = [&lost](double count, double radius) {
+        lost += count * (1 - std::numbers::pi / 4) * radius * radius;
+    };
+    for (const auto& piece : slot.pieces) {
+        corners(2, shop.corner(0.5 * piece.width.at(piece.x)));
+        corners(2, shop.corner(0.5 * piece.width.at(piece.x + piece.length)));
+    }
+    for (const auto& hole : slot.holes) {
+        const bool round = std::abs(hole.hydraulic_diameter - hole.length) < rounding;
+        const double width = round ? 0 : 2 * hole.area / hole.hydraulic_diameter - hole.length;
+        corners(4, shop.corner(0.5 * std::min(hole.length, std::max(width, 0.0))));
+    }
+    return slot.area() > 0 ? lost / slot.area() : 0;
+}
+
+double outlet_break(const geometry::Slot& slot) {
+    constexpr double usual = 2e-4;
+    return slot.outlet_edge > 0 ? slot.outlet_edge : usual;
+}
+
+std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,
+                                                 const geometry::OutputUnits& units) {
+    const ShopSteps steps = shop_steps(units);
+    return slot.pieces.empty() ? hole_stations(slot, steps) : piece_stations(slot, steps);
+}
+
+std::vector<MachiningSheet> machining_sheets(const Case& c,
+                                             const std::vector<geometry::SlotShop>& shops) {
     std::vector<MachiningSheet> sheets;
     std::vector<std::string> messages;
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
@@ -239,12 +266,24 @@ std::vector<MachiningSheet> machining_sheets(const Case& c) {
                   [](const auto& a, const auto& b) { return a.x < b.x; });
         const auto& room = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
         sheet.wall_length = room ? room->length : 0;
-        sheet.stations = sheet.slot.pieces.empty() ? hole_stations(sheet.slot, steps)
-                                                   : piece_stations(sheet.slot, steps);
+        if (room) {
+            sheet.wall_height = room->height;
+        }
+        if (i < shops.size()) {
+            sheet.shop = shops[i];
+        } else if (sheet.slot.pieces.empty()) {
+            sheet.shop.ends = geometry::SlotEnds::square;
+        }
+        sheet.stations = machining_stations(sheet.slot, c.units);
         const auto& allowed = sheet.slot.limits;
         sheet.land = limits(sheet.slot.land, allowed.land);
         sheet.inlet_radius = limits(sheet.slot.edge_radius, allowed.edge_radius);
-        sheet.outlet_break = sheet.slot.outlet_edge > 0 ? sheet.slot.outlet_edge : usual_break;
+        sheet.gauges = radius_gauges(sheet.inlet_radius.low,
+                                     sheet.inlet_radius.nominal,
+                                     sheet.inlet_radius.high,
+                                     c.units.inches());
+        sheet.of_ends = -end_loss(sheet.slot, sheet.shop);
+        sheet.outlet_break = outlet_break(sheet.slot);
         add_costs(sheet, c.model);
         sheets.push_back(std::move(sheet));
     }

@@ -1,8 +1,11 @@
 #pragma once
 
+#include "cases/study/radius_gauge.hpp"
 #include "cases/study/study.hpp"
+#include "geometry/slot_shop.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -32,11 +35,14 @@ struct FlowChange {
 struct MachiningSheet {
     std::string title, case_digest, bank;  ///< bank: empty where there is one
     geometry::Slot slot;
+    geometry::SlotShop shop;
     geometry::OutputUnits units;  ///< in which its sizes stand first
     double wall_length = 0;  ///< of the wall that carries the slot [m]
+    std::optional<double> wall_height;  ///< the same, between its side faces, where stated [m]
     std::vector<MachiningStation> stations;
     SizeLimits land;
     SizeLimits inlet_radius;
+    RadiusGauges gauges;  ///< for the inlet radius
     double outlet_break = 0;  ///< largest radius or chamfer on the plenum side [m]
 
     double width_step = 5e-5;  ///< [m]; 0.002 in where sizes are in inches
@@ -46,6 +52,8 @@ struct MachiningSheet {
     double of_sharp_edge = 0;  ///< inlet edge left sharp in place of the radius
     double of_broken_edge = 0;  ///< a sharp inlet edge broken by `break_step`
     double break_step = 5e-4;  ///< [m]
+    double of_ends =
+        0;  ///< area of the opening with its ends as made, over that of square ends - 1
     double of_taper_total = 0;  ///< width grown by the taper limit from end to end, mean kept
     double of_taper_ends =
         0;  ///< the same: flow per length at the wide end over the narrow end - 1
@@ -63,8 +71,21 @@ inline constexpr int slot_stations = 9;
                                       double width,
                                       double radius);
 
+/// Area of the opening that the rounded corners of its ends take, over its whole area: (4 - pi) r^2
+/// for four corners of radius r.
+[[nodiscard]] double end_loss(const geometry::Slot& slot, const geometry::SlotShop& shop);
+
+/// Largest break of the outlet edges [m]: as the case states it, else 0.2 mm (common practice).
+[[nodiscard]] double outlet_break(const geometry::Slot& slot);
+
+/// Where the slot of a bank is measured.
+[[nodiscard]] std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,
+                                                               const geometry::OutputUnits& units);
+
 /// One sheet for each slot of the case.
+/// @param shops  what the case says of its slots for the shop, a bank each; none: the defaults
 /// @throws InputError  where there is no slot, or no inlet edge radius, or no land is stated
-[[nodiscard]] std::vector<MachiningSheet> machining_sheets(const Case& c);
+[[nodiscard]] std::vector<MachiningSheet> machining_sheets(
+    const Case& c, const std::vector<geometry::SlotShop>& shops = {});
 
 }  // namespace plenair

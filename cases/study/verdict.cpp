@@ -136,6 +136,10 @@ const PointResult& worst_of(const SolveResult& result, const Verdict& v) {
     return v.between ? *result.curves.at(*v.between).worst : result.points.at(*v.worst);
 }
 
+bool meets(const PointResult& point, double target) {
+    return point.spread <= target;
+}
+
 Verdict verdict(const SolveResult& result, double target) {
     Verdict v;
     v.target = target;
@@ -144,7 +148,7 @@ Verdict verdict(const SolveResult& result, double target) {
         const auto& point = result.points[i];
         if (!point.converged) continue;
         ++v.converged;
-        if (point.spread <= target) ++v.meeting;
+        if (meets(point, target)) ++v.meeting;
         if (!v.worst || point.spread > result.points[*v.worst].spread) v.worst = i;
     }
     double most_spread = v.worst ? result.points[*v.worst].spread : 0;

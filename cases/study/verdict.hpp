@@ -17,6 +17,9 @@ inline constexpr double usual_spread_target = 0.02;
 /// model's coefficients where it was computed, else variant_band. [-]
 [[nodiscard]] double least_difference(const PointResult& point);
 
+/// Whether the spread of a converged point is at most the target [-].
+[[nodiscard]] bool meets(const PointResult& point, double target);
+
 /// Two neighbouring speeds between which the favoured end of the plenum changes.
 struct Reversal {
     double from = 0, to = 0;  ///< [rad/s]

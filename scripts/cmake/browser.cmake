@@ -62,10 +62,10 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
         ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/live/*.cpp ${PROJECT_SOURCE_DIR}/cases/browser/*.cpp)
     # No part of an answer: threads, sweeps, comparisons, pages and other forms of output.
-    list(FILTER browser_outer EXCLUDE REGEX "study/(parallel|sweep|sweep_blocks|block|compare.*|difference|choose.*|tolerance.*|fit.*|least_squares|sobol_indices)\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "study/(parallel|sweep|sweep_blocks|block|compare.*|difference|choose.*|tolerance.*|fit.*|overview|part_verdict|least_squares|sobol_indices)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX
-        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|json_(bench|check|compare|trim)|html_(page|data)).*\\.cpp$")
+        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|json_(bench|check|compare|trim)|html_(page|frame|data|learned|machinist|overview)|svg_readings).*\\.cpp$")
     set(browser_objects "")
     foreach(source IN LISTS browser_inner)
         plenair_browser_object(${source} 3 browser_objects)

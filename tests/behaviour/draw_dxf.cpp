@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <numbers>
 #include <string>
 #include <vector>
 
 #include "cases/file/read.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/report/drawing.hpp"
 #include "cases/report/dxf.hpp"
 #include "tests/support/near.hpp"
@@ -24,7 +26,8 @@ const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";
 /// What a general reader finds in the drawing of a case.
 json read_back(const plenair::Case& c) {
     const ScratchFolder scratch;
-    const auto drawing = plenair::intake_drawing(c.intake, c.title);
+    const auto drawing = plenair::intake_drawing(
+        c.intake, c.title, c.units, plenair::slot_shops(c), plenair::DrawnFor::file);
     const auto path = scratch.write("intake.dxf", plenair::dxf_text(drawing));
     const auto outcome = run_process(system_python, {"tests/behaviour/draw/read_dxf.py", path});
     INFO(outcome.err);
@@ -144,13 +147,85 @@ TEST_SUITE("round trip") {
             return;
         }
         const auto file = read_back(plenair::read_case(
-            shipped_case, {"slot.width={ x = \"0, 100, 388 mm\", value = \"5.6, 6.0, 6.4 mm\" }"}));
+            shipped_case,
+            {"slot.width={ x = \"0, 100, 388 mm\", value = \"5.6, 6.0, 6.4 mm\" }",
+             "slot.ends=square"}));  // rounded, the ends are nowhere as wide as their stations
         check_sound(file);
         for (const double value : {5.6, 6.0, 6.4, 6.0, 106.0, 394.0}) {
             CAPTURE(value);
             CHECK(measures(file, value));
         }
         CHECK(has_box(file, "SLOT", 388, 6.4));
+    }
+}
+
+TEST_SUITE("for the shop") {
+    TEST_CASE("draw: tolerances, datums, stations and a titled section at 1:1 are in the file") {
+        if (!has_python_module("ezdxf")) {
+            return;
+        }
+        const auto file = read_back(plenair::read_case(shipped_case, {}));
+        const auto texts = file["texts"].get<std::vector<std::string>>();
+        const auto said = [&texts](const std::string& text) {
+            return std::find(texts.begin(), texts.end(), text) != texts.end();
+        };
+        for (const char* text : {"A", "B", "C", "1", "5", "9", "Slot section, 1:1"}) {
+            CAPTURE(text);
+            CHECK(said(text));
+        }
+        CHECK(std::any_of(texts.begin(), texts.end(), [](const std::string& each) {
+            return each.starts_with("Stations from B: 1 at 12, 2 at 59");
+        }));
+        const auto limited = [&file](double value, const std::string& text) {
+            const auto& all = file["dimensions"];
+            return std::any_of(all.begin(), all.end(), [&](const json& each) {
+                return each["value"].get<double>() == near(value, 0, exact) && each["text"] == text;
+            });
+        };
+        CHECK(limited(6, "<> %%p0.05"));
+        CHECK(limited(388, "<> %%p0.2"));
+        CHECK(limited(8, "<> %%p0.1"));
+        CHECK(limited(2, "<> %%p0.2"));
+        CHECK(limited(0.2, "<> max"));
+        CHECK(limited(26, "<> %%p0.2"));  // from the side face to the centre line
+    }
+
+    TEST_CASE("draw: every text can be read in a viewer that knows no escapes") {
+        for (const std::string units : {"mm", "inch"}) {
+            const auto c = plenair::read_case(shipped_case, {"case.units=" + units});
+            const auto text = plenair::dxf_text(plenair::intake_drawing(
+                c.intake, "Section 40 mm\u00b2, 20 \u00b0C, 100 %", c.units, {}));
+            CHECK(text.find("\\U+") == std::string::npos);
+            CHECK(text.find("Section 40 mm2, 20 %%dC, 100 %\n") != std::string::npos);
+        }
+    }
+
+    TEST_CASE("draw: ends are as the shop leaves them, and the length is over all") {
+        if (!has_python_module("ezdxf")) {
+            return;
+        }
+        const auto bulges = [](const std::vector<std::string>& sets) {
+            const auto file = read_back(plenair::read_case(shipped_case, sets));
+            check_sound(file);
+            CHECK(has_box(file, "SLOT", 388, 6));
+            std::vector<double> found;
+            for (const auto& outline : file["outlines"]) {
+                if (outline["layer"] != "SLOT") continue;
+                for (const auto& bulge : outline["bulges"]) {
+                    if (bulge.get<double>() != 0) found.push_back(bulge.get<double>());
+                }
+            }
+            return found;
+        };
+        CHECK(bulges({"slot.ends=square"}).empty());
+        for (const auto& sets :
+             {std::vector<std::string>{}, std::vector<std::string>{"slot.cutter=3 mm"}}) {
+            const auto found = bulges(sets);
+            CHECK(found.size() == 4);  // a quarter of a circle each: tan(90/4 degrees)
+            for (const double bulge : found) {
+                CHECK(std::abs(bulge) == near(std::tan(std::numbers::pi / 8), 1e-9));
+            }
+        }
     }
 }
 

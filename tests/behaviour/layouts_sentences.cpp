@@ -62,10 +62,33 @@ std::string printed(const std::vector<std::string>& arguments) {
     return outcome.out;
 }
 
+/// Texts of a DXF file: the lines below group code 1.
+std::string texts_of(const std::string& dxf) {
+    std::string texts;
+    const auto lines = split(dxf, '\n');
+    for (std::size_t i = 0; i + 1 < lines.size(); i += 2) {
+        if (lines[i] == "  1") texts += lines[i + 1] + "\n";
+    }
+    return texts;
+}
+
+/// What is said does not depend on the cells: coarse ones cost a fifth.
+std::string coarse(const std::string& text) {
+    return std::regex_replace(text,
+                              std::regex("(\n\\[\\[point\\]\\])"),
+                              "\n[model]\ncells = \"largest cell 80 mm\"\n$1",
+                              std::regex_constants::format_first_only);
+}
+
+/// Layouts that the dearer verbs are run with: one bank and two, three cylinders and two.
+bool small(const std::string& name) {
+    return name == "three-far" || name == "v2-two-banks";
+}
+
 /// Runs every verb that a case of an engine can be given, in every format that it has.
 std::vector<Said> all_said(const std::string& name, bool slot) {
     const ScratchFolder scratch;
-    const std::string path = test::layout_path(name);
+    const std::string path = scratch.write("case.toml", coarse(read_text(test::layout_path(name))));
     std::vector<Said> said;
     const auto add = [&](const std::string& what, std::string text) {
         said.push_back({name + ": " + what, std::move(text)});
@@ -85,6 +108,30 @@ std::vector<Said> all_said(const std::string& name, bool slot) {
          {"--vary", slot ? "slot.land=7, 9 mm" : "runner.bell_radius=7, 9 mm", "--point", "low"});
     printed({"draw", path, "--quiet", "-o", scratch.path("d.svg")});
     add("draw", visible(read_text(scratch.path("d.svg"))));
+    printed({"draw", path, "--quiet", "-o", scratch.path("d.dxf")});
+    add("dxf", texts_of(read_text(scratch.path("d.dxf"))));
+    printed({"fit", path, "--blank", scratch.path("blank.toml")});
+    add("blank", read_text(scratch.path("blank.toml")));
+    (void)scratch.write(
+        "sweep.toml",
+        read_text(path) +
+            (slot ? "\n[sweep]\n\"slot.land\" = " : "\n[sweep]\n\"runner.bell_radius\" = ") +
+            "\"7, 9 mm\"\n");
+    printed({"sweep",
+             scratch.path("sweep.toml"),
+             "--folder",
+             scratch.path("blocks"),
+             "-o",
+             scratch.path("s.h5"),
+             "--csv",
+             scratch.path("s.csv"),
+             "--quiet"});
+    add("sweep csv", read_text(scratch.path("s.csv")));
+    printed({"report", scratch.path("s.h5"), "--quiet", "-o", scratch.path("o.html")});
+    add("sweep page", visible(read_text(scratch.path("o.html"))));
+    if (small(name)) {
+        both("causes", {"--point", "low"});
+    }
     if (slot) {
         printed({"draw", path, "--quiet", "--sheet", "-o", scratch.path("s.html")});
         add("sheet", visible(read_text(scratch.path("s.html"))));
@@ -210,7 +257,8 @@ void read(const Said& said, const Case& c) {
                    })));
         }
     } else if (!has(said.where, "check")) {
-        const bool in_case = has(said.where, "json") || has(said.where, "report");
+        const bool in_case =
+            has(said.where, "json") || has(said.where, "report") || has(said.where, "sweep");
         CHECK_MESSAGE((in_case || matches(text, "\\b[Bb]anks?\\b").empty()), text);
     }
 }
@@ -335,7 +383,15 @@ TEST_CASE("layouts: what is said of random engines is so, too") {
         const auto path =
             scratch.write("case.toml", test::random_engine(test::EngineRange::ordinary, seed).text);
         const Case c = read_case(path, {});
-        const auto solved = run_plenair({"solve", path, "--bands", "off"});
+        const auto result = scratch.path("r.json");
+        const auto solved = run_plenair({"solve",
+                                         path,
+                                         "--bands",
+                                         "off",
+                                         "--set",
+                                         "model.cells=largest cell 80 mm",
+                                         "-o",
+                                         result});
         if (solved.status != 0) continue;
         ++told;
         banks += c.intake.banks.size() > 1 ? 1 : 0;
@@ -343,14 +399,7 @@ TEST_CASE("layouts: what is said of random engines is so, too") {
         all.push_back({"random: check", printed({"check", path})});
         printed({"draw", path, "--quiet", "-o", scratch.path("d.svg")});
         all.push_back({"random: draw", visible(read_text(scratch.path("d.svg")))});
-        printed({"report",
-                 path,
-                 "--bands",
-                 "off",
-                 "--no-live",
-                 "--quiet",
-                 "-o",
-                 scratch.path("r.html")});
+        printed({"report", result, "--no-live", "--quiet", "-o", scratch.path("r.html")});
         all.push_back({"random: report", visible(read_text(scratch.path("r.html")))});
         for (const auto& said : all) read(said, c);
     }
@@ -387,7 +436,15 @@ TEST_CASE("layouts: HDF5 and JSON give back the same banks") {
     for (const std::string name : {"v8-opposed", "v6-shared", "eight-numbered-back"}) {
         const std::string path = test::layout_path(name);
         for (const char* kind : {".h5", ".json"}) {
-            printed({"solve", path, "--bands", "off", "--quiet", "-o", scratch.path(name + kind)});
+            printed({"solve",
+                     path,
+                     "--bands",
+                     "off",
+                     "--quiet",
+                     "--set",
+                     "model.cells=largest cell 80 mm",
+                     "-o",
+                     scratch.path(name + kind)});
             printed({"report",
                      scratch.path(name + kind),
                      "--no-live",

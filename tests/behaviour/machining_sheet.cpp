@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cases/file/read.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/report/html_tools.hpp"
 #include "cases/report/sheet.hpp"
 #include "cases/study/sha256.hpp"
@@ -18,7 +19,7 @@ namespace {
 const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";
 
 std::string html_of(const plenair::Case& c, plenair::Paper paper = plenair::Paper::any) {
-    return plenair::sheet_html(plenair::machining_sheets(c), {paper});
+    return plenair::sheet_html(plenair::machining_sheets(c, plenair::slot_shops(c)), {paper});
 }
 
 std::string shipped(const std::vector<std::string>& sets = {}) {
@@ -76,7 +77,7 @@ TEST_SUITE("content") {
         CHECK(count(html, "<td>5.95 (0.2343)</td><td>6.05 (0.2382)</td>") == 9);
         CHECK(has(html, "<th scope=\"row\">9</th><td>388.0 (15.276)</td>"));
         CHECK(count(html, "<td class=\"pen\"></td>") >= 9 * 3 + 8);
-        for (const char* part : {"Datum A",
+        for (const char* part : {"Datums</th><td colspan=\"2\">A face of the wall",
                                  "5.95 (0.2343) to 6.05 (0.2382), at every station",
                                  "at most 0.05 (0.0020) either way beyond the drawing",
                                  "radius 1.80 (0.0709) to 2.20 (0.0866)",
@@ -143,6 +144,55 @@ TEST_SUITE("content") {
         CHECK(has(html, "aluminium 6082-T6"));
         CHECK(has(html, "Ra 1.6 \u00b5m"));
         CHECK(has(html, "7.75 (0.3051) to 8.25 (0.3248)"));
+    }
+
+    TEST_CASE("sheet: the slot is fully defined, and a default says that it is one") {
+        const auto html = shipped();
+        for (const char* part : {"Ends of the slot",
+                                 "full radius (default: none stated)",
+                                 "length is over all, end to end",
+                                 "C middle of the wall, between its side faces",
+                                 "Centre line, across the wall",
+                                 "on C; 26.00 (1.0236) from the side faces",
+                                 "Squareness of the land to face A",
+                                 "within 0.05 (0.0020) over the land"}) {
+            CAPTURE(part);
+            CHECK(has(html, part));
+        }
+        // Full radii take (1 - pi/4) w^2 of w times l: 0.2146 x 36 / 2328 = 0.33 %.
+        CHECK(has(html, "square ends that were computed</th><td></td><td>-0.33&nbsp;%"));
+        const auto square = shipped({"slot.ends=square"});
+        CHECK(has(square, "<td>square</td>"));
+        CHECK_FALSE(has(square, "square ends that were computed"));
+        const auto cut = shipped({"slot.cutter=3 mm", "slot.offset=4 mm"});
+        CHECK(has(cut, "corner radius 1.50 (0.0591): cutter 3.00 (0.1181)"));
+        CHECK(has(cut, "4.00 (0.1575) above C, seen from A with B on the left"));
+        CHECK(has(cut, "30.00 (1.1811) from the lower side face"));
+    }
+
+    TEST_CASE("sheet: the inlet radius is judged with gauges that a shop has") {
+        CHECK(has(shipped(), "2.00&nbsp;mm fits, 1.75&nbsp;mm and 2.25&nbsp;mm must show light"));
+        CHECK(has(shipped({"slot.edge_radius=2.1 mm", "slot.edge_radius_tolerance=0.05 mm"}),
+                  "No gauge of a usual set lies within the limits"));
+        CHECK(has(shipped({"case.units=inch", "slot.edge_radius=0.078125 in"}),
+                  "5/64&nbsp;in (0.0781) fits, 1/16&nbsp;in (0.0625)"));
+    }
+
+    TEST_CASE("sheet: ends, cutter and place that cannot be are refused with the way out") {
+        const auto refused = [](const std::vector<std::string>& sets, const char* words) {
+            CAPTURE(words);
+            try {
+                (void)plenair::read_case(shipped_case, sets);
+                FAIL("accepted");
+            } catch (const std::exception& error) {
+                CHECK(has(error.what(), words));
+            }
+        };
+        refused({"slot.ends=cutter"}, "slot.cutter: missing; write cutter = \"3 mm\"");
+        refused({"slot.cutter=8 mm"}, "does not enter a slot 6 mm wide");
+        refused({"slot.cutter=3 mm", "slot.ends=square"}, "leave it out, or write ends");
+        refused({"slot.offset=24 mm"}, "beyond the wall, which is 52 mm high; write at most 23 mm");
+        refused({"slot.ends=round"}, "slot.ends");
     }
 
     TEST_CASE("sheet: cautions are always there") {

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/support/browser/inspect.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
 
@@ -46,4 +47,27 @@ TEST_CASE("report: every shipped case draws, asks for nothing and prints whole")
         plenair::test::check_page(found[i], pages[i]);
         CHECK(found[i]["charts"].size() >= 3);
     }
+}
+
+TEST_CASE("report: one, five, eight and twelve cylinders draw, have no hindrance and print whole") {
+    const ScratchFolder scratch;
+    std::vector<std::string> pages;
+    for (const std::string name :
+         {"one-log", "five-side", "eight-numbered-back", "v12-two-banks"}) {
+        pages.push_back(scratch.path(name + ".html"));
+        // What a page looks like does not depend on the cells.
+        REQUIRE(run_plenair({"report",
+                             plenair::test::layout_path(name),
+                             "--set",
+                             "model.cells=largest cell 80 mm",
+                             "--bands",
+                             "off",
+                             "--no-live",
+                             "--quiet",
+                             "-o",
+                             pages.back()})
+                    .status == 0);
+    }
+    const auto found = plenair::test::inspect(pages);
+    for (std::size_t i = 0; i < pages.size(); ++i) plenair::test::check_page(found[i], pages[i]);
 }

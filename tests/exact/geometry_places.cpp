@@ -59,6 +59,12 @@ TEST_CASE("places: a feed is called by where it stands") {
     CHECK(feed_words(bank_of(four, {}, {side})) ==
           "the throttle feeds the pre-chamber through the side wall at x " +
               format_quantity(0.165, Dimension::length));
+    const OutputUnits inch{UnitFamily::inch};
+    CHECK(feed_words(bank_of(four, {}, {side}), inch) ==
+          "the throttle feeds the pre-chamber through the side wall at x " +
+              format_quantity(0.165, Dimension::length, PressureKind::absolute, inch));
+    CHECK(format_quantity(0.165, Dimension::length, PressureKind::absolute, inch)
+              .starts_with("6.4961 in (165 mm"));
     CHECK(feed_words(bank_of(four, {}, {start, end})) ==
           "throttle 1 feeds the pre-chamber at x = 0, throttle 2 the pre-chamber at the far end");
     Bank log = bank_of(four, {}, {start});

@@ -1,6 +1,7 @@
 import { scaleLinear } from "d3-scale";
 import { area as areaShape, line } from "d3-shape";
 import { axes, canvas, dashes, drawingWidth, endLabels, plain, reach, roomFor, series } from "./frame.js";
+import { readable } from "./values.js";
 
 /** Triangles with cylinder numbers where the runners stand; those of one place share a mark. */
 function runnerMarks(svg, x, y, runners) {
@@ -60,7 +61,12 @@ export function pressureAlong(plot, label, point, runners) {
     endLabels(svg, parts.map((p, n) => ({
         x: range.x(p.x[p.x.length - 1]), y: range.y(p.high[p.high.length - 1]), text: p.part, style: series(n),
     })), lower);
-    plot.replaceChildren(svg.node());
+    const output = readable(plot, svg, {
+        name: `${label} at ${point.name}`, area: { top: upper.top, bottom: lower.bottom }, unit: "cycle mean, kPa",
+        format: (v) => `${plain(v, 2)} kPa`, x: { name: `x, ${unit}`, scale: means.x, format: (v) => plain(v, 1) },
+        lines: parts.map((part) => ({ name: part.part, points: part.x.map((at, i) => [at, part.mean[i]]) })),
+    });
+    plot.replaceChildren(svg.node(), ...(output ? [output] : []));
 }
 
 /** Slot flow along x of all points, over the mean of each. */
@@ -83,5 +89,10 @@ export function slotAlong(plot, label, points, runners) {
         return { x: last[0], y: last[1], text: l.name, style: series(n) };
     });
     endLabels(svg, labels, box);
-    plot.replaceChildren(svg.node());
+    const output = readable(plot, svg, {
+        name: label, area: box, unit: "slot flow per length over its mean", format: (v) => plain(v, 3),
+        x: { name: `x, ${lines[0]?.unit || "mm"}`, scale: scale.x, format: (v) => plain(v, 1) },
+        lines: lines.map((l) => ({ name: l.name, points: l.x.map((at, i) => [at, l.flow[i]]) })),
+    });
+    plot.replaceChildren(svg.node(), ...(output ? [output] : []));
 }

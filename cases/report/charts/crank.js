@@ -126,6 +126,10 @@ export function crankView(plot, label, point, runners) {
         { x: "crank angle, degrees", y: "pressure in the plenum at three places, kPa" },
         { y: (v) => plain(v, 0) });
     plot.replaceChildren(svg.node());
+    plot.numbers = () => ({ name: label, rows: [["line", "crank angle, degrees", "value"],
+        ...[...seen.velocity.map((t) => ({ name: `cyl. ${t.cylinder} mouth velocity, m/s`, value: t.value })),
+            ...seen.pressures.map((p) => ({ name: `${nameOf(p)} pressure, kPa`, value: p.value }))]
+            .flatMap((t) => t.value.map((v, i) => [t.name, angles[i], v]))] });
     const peaks = seen.valve.map((t) => Math.max(...t.value));
     return (i) => {
         const drawing = seen.valve.filter((t, n) => t.value[i] > 0.01 * peaks[n]).map((t) => t.cylinder);
@@ -138,11 +142,12 @@ export function crankView(plot, label, point, runners) {
             return at("start") && at("end")
                 ? `Far end of the ${part} ${signed(at("end").value[i] - at("start").value[i], 1)} kPa against x = 0.` : "";
         }).filter((text) => text !== "");
+        const speeds = seen.velocity.map((t) => `${t.cylinder}: ${plain(t.value[i], 0)}`).join(", ");
         return `${angles[i]}\u00B0: ` +
             (drawing.length ? `cylinder${drawing.length > 1 ? "s" : ""} ${joined(drawing)} draw${drawing.length > 1 ? "" : "s"}`
                 : "no cylinder draws") +
             (back.length ? `, ${joined(back)} push${back.length > 1 ? "" : "es"} air back` : "") +
-            `. ${leans.join(" ")}`.trimEnd();
+            `. ${leans.join(" ")}`.trimEnd() + (speeds ? ` Mouth velocity in m/s by cylinder: ${speeds}.` : "");
     };
 }
 

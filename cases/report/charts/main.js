@@ -1,5 +1,7 @@
 import { pressureAlong, slotAlong } from "./along.js";
 import { choice, controls } from "./choice.js";
+import { overviewParallel, overviewScatter } from "./overview.js";
+import { offerFiles } from "./save.js";
 import { scrubbed } from "./scrubber.js";
 import { biasAgainstSpeed, spreads } from "./speed.js";
 
@@ -23,6 +25,8 @@ const kinds = {
     "slot": (plot, label, result) => () => slotAlong(plot, label,
         result.points.filter((p) => p.converged && p.slots.length > 0), result.runners),
     "crank": scrubbed,
+    "overview-scatter": (plot, label) => overviewScatter(plot, label, data.overview),
+    "overview-parallel": (plot, label) => overviewParallel(plot, label, data.overview),
 };
 
 const drawings = [];
@@ -32,6 +36,8 @@ for (const figure of document.querySelectorAll("figure.chart")) {
     draw();
     drawings.push(draw);
 }
+
+offerFiles(document);
 
 let width = document.documentElement.clientWidth;
 addEventListener("resize", () => {

@@ -2,6 +2,7 @@ import { scaleLinear } from "d3-scale";
 import { line, symbol, symbolCircle, symbolDiamond, symbolSquare, symbolTriangle, symbolCross,
     symbolStar, symbolWye } from "d3-shape";
 import { axes, canvas, dashes, drawingWidth, endLabels, plain, reach, series, signed } from "./frame.js";
+import { readable } from "./values.js";
 
 const marks = [symbolCircle, symbolSquare, symbolTriangle, symbolDiamond, symbolCross, symbolStar, symbolWye,
     symbolCircle];
@@ -50,7 +51,12 @@ function draw(plot, label, lines, options) {
         labels.push({ x: x(last.rpm), y: y(last.value), text: l.name, style: series(n) });
     });
     endLabels(svg, labels, area);
-    plot.replaceChildren(svg.node());
+    const output = readable(plot, svg, {
+        name: label, area, unit: options.name, format: (v) => `${options.format(v)} %`,
+        x: { name: "engine speed, rpm", scale: x, format: (v) => String(v) },
+        lines: lines.map((l) => ({ name: l.spoken, points: onLine(l.points).map((p) => [p.rpm, p.value]) })),
+    });
+    plot.replaceChildren(svg.node(), ...(output ? [output] : []));
 }
 
 /** Bias of each cylinder against speed. */

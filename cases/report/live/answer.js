@@ -29,6 +29,10 @@ function fill(place, html) {
     if (place.filled === html) return false;
     place.filled = html;
     place.innerHTML = html;
+    // The same pieces stand in the report: a reader of landmarks tells these apart.
+    for (const region of place.querySelectorAll("[role=region]")) {
+        region.setAttribute("aria-label", `Working model: ${region.getAttribute("aria-label")}`);
+    }
     return true;
 }
 
@@ -62,7 +66,7 @@ export class Answer {
     piece(part, heading, opened) {
         const details = element("details", "piece");
         details.dataset.part = part;
-        details.open = part === "losses" || part === "drawing";
+        details.open = part === "losses";  // the drawing stands in the report; here it shows the moves
         const place = element("div", "place");
         details.append(element("summary", "", heading), place);
         details.addEventListener("toggle", () => { if (details.open) opened(); });

@@ -41,7 +41,8 @@ json.dump(
         ],
         "arcs": [{"layer": a.dxf.layer, "r": a.dxf.radius} for a in space.query("ARC")],
         "outlines": [
-            {"layer": p.dxf.layer, "closed": p.closed, "points": [list(q) for q in p.get_points("xy")]}
+            {"layer": p.dxf.layer, "closed": p.closed, "points": [list(q) for q in p.get_points("xy")],
+             "bulges": [q[0] for q in p.get_points("b")]}
             for p in space.query("LWPOLYLINE")
         ],
         "texts": [t.plain_text() for t in space.query("TEXT")],

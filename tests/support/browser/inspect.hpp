@@ -33,6 +33,19 @@ inline void check_page(const Json& found, const std::string& page) {
     CHECK(found["requests"][0].get<std::string>().ends_with(
         std::filesystem::path(page).filename().string()));
     CHECK(found["hindrances"].dump() == "[]");
+    if (found["accessibility"].is_null()) {
+        MESSAGE("SKIPPED: axe-core is not installed; run scripts/setup.sh test");
+    } else {
+        CHECK(found["accessibility"].dump() == "[]");
+    }
+    for (const auto& chart : found["readings"]["charts"]) {
+        CAPTURE(chart.dump());
+        CHECK(chart["focusable"] == true);
+        CHECK(chart["link"] == true);
+        CHECK(chart["pointed"].get<std::string>().find(": ") != std::string::npos);
+        CHECK(chart["first"] != chart["next"]);
+    }
+    CHECK(found["readings"]["broken"] == 0);
     for (const auto& charts : {found["charts"], found["narrow"]["charts"]}) {
         for (const auto& chart : charts) {
             CAPTURE(chart.dump());

@@ -1,7 +1,7 @@
 // node inspect.mjs [--pictures FOLDER] PAGE...: opens reports in headless Chromium and prints what it
 // found as a JSON list. With a folder it also leaves screenshots (wide and narrow, light and dark) and
 // printed pages there.
-import { mkdirSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { basename, join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { Browser } from "./browser.mjs";
@@ -102,12 +102,72 @@ async function scrubbed(browser) {
     return found;
 }
 
+/** Rules of accessibility (axe-core, installed by scripts/setup.sh); null where it is not there. */
+const rules = "build/tools/node_modules/axe-core/axe.min.js";
+
+async function accessibility(browser) {
+    if (!existsSync(rules)) return null;
+    await browser.evaluate(`${readFileSync(rules, "utf8")}\n;undefined`);
+    return browser.evaluate(`(async () => {
+        // Everything that folds is opened: what nobody sees is not judged.
+        for (const folded of document.querySelectorAll("details")) folded.open = true;
+        const { violations } = await axe.run(document, { resultTypes: ["violations"] });
+        return violations.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | "));
+    })()`);
+}
+
+/** In the page: what a chart says under the pointer and by key, and what its files hold. */
+const readings = `(async () => {
+    const texts = [];
+    const make = URL.createObjectURL;
+    URL.createObjectURL = (blob) => { texts.push(blob.text()); return make.call(URL, blob); };
+    const click = HTMLAnchorElement.prototype.click;
+    HTMLAnchorElement.prototype.click = () => {};
+    const found = [];
+    for (const figure of document.querySelectorAll("figure.chart")) {
+        const svg = figure.querySelector(".plot svg"), output = figure.querySelector("output.values");
+        if (!svg || !output) continue;
+        const box = svg.getBoundingClientRect();
+        svg.dispatchEvent(new PointerEvent("pointermove", { clientX: box.left + 0.5 * box.width, clientY: box.top + 60 }));
+        const pointed = output.textContent;
+        svg.dispatchEvent(new KeyboardEvent("keydown", { key: "Home" }));
+        const first = output.textContent;
+        svg.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight" }));
+        found.push({ kind: figure.dataset.chart, pointed, first, next: output.textContent,
+            focusable: svg.tabIndex === 0, link: figure.querySelector("a.self").getAttribute("href") === "#" + figure.id });
+    }
+    // A variant chosen by key says its options, and both charts mark it.
+    const dots = document.querySelector("[data-chart=overview-scatter] svg");
+    let chosen = null;
+    if (dots) {
+        dots.dispatchEvent(new KeyboardEvent("keydown", { key: "Home" }));
+        const dot = dots.querySelectorAll(".dot.front")[1] || dots.querySelector(".dot");
+        const byKey = document.querySelector("#chosen .written").textContent;
+        const at = dot.getBoundingClientRect();
+        dots.dispatchEvent(new MouseEvent("click", { clientX: at.left + at.width / 2, clientY: at.top + at.height / 2 }));
+        chosen = { byKey, byPointer: document.querySelector("#chosen .written").textContent,
+            marks: document.querySelectorAll(".ring[visibility=visible], .chosen-strand[visibility=visible]").length };
+    }
+    const buttons = [...document.querySelectorAll(".save button")];
+    for (const button of buttons.slice(0, 12)) button.click();
+    const files = await Promise.all(texts);
+    URL.createObjectURL = make;
+    HTMLAnchorElement.prototype.click = click;
+    const parser = new DOMParser();
+    return { charts: found, chosen, buttons: buttons.length, files: files.length,
+        broken: files.filter((text) => text.startsWith("<") ? parser.parseFromString(text, "image/svg+xml").querySelector("parsererror")
+            : new Set(text.trimEnd().split("\\n").map((line) => line.replace(/"[^"]*"/g, "").split(",").length)).size !== 1).length };
+})()`;
+
 async function inspect(browser, page, folder) {
     browser.faults.length = 0;
     browser.requests.length = 0;
     await browser.size(1280, 900);
     await browser.visit(pathToFileURL(resolve(page)).href);
     const found = { charts: await browser.evaluate(countMarks), scrubber: await scrubbed(browser) };
+    found.readings = await browser.evaluate(readings);
+    found.accessibility = await accessibility(browser);
+    await browser.visit(pathToFileURL(resolve(page)).href);
     found.hindrances = await browser.evaluate(hindrances);
     found.scripts = await browser.evaluate("document.querySelectorAll('script:not([type])').length");
     found.title = await browser.evaluate("document.title");

@@ -12,14 +12,23 @@
 namespace plenair::test {
 
 /// What tests/support/browser/live.mjs saw of a task in a page.
+/// @param browser  "chromium" or "firefox"
 inline nlohmann::json work(const std::string& task,
                            const std::string& page,
-                           const nlohmann::json& asked = nullptr) {
-    const auto outcome = run_process(
-        "/usr/bin/env",
-        {"timeout", "100", "node", "tests/support/browser/live.mjs", task, page, asked.dump()});
+                           const nlohmann::json& asked = nullptr,
+                           const std::string& browser = "chromium") {
+    const auto outcome = run_process("/usr/bin/env",
+                                     {"timeout",
+                                      "100",
+                                      "node",
+                                      "tests/support/browser/live.mjs",
+                                      task,
+                                      page,
+                                      asked.dump(),
+                                      browser});
     INFO(outcome.err);
-    REQUIRE_MESSAGE(outcome.status == 0, "needs node and chromium: scripts/setup.sh installs them");
+    REQUIRE_MESSAGE(
+        outcome.status == 0, "needs node and ", browser, ": scripts/setup.sh installs them");
     auto found = nlohmann::json::parse(outcome.out);
     CHECK(found["console"].dump() == "[]");
     CHECK(found["requests"].dump() == "[]");

@@ -1,11 +1,13 @@
-// node live.mjs TASK PAGE [JSON]: works the working model of a report in headless Chromium, with all
+// node live.mjs TASK PAGE [JSON [firefox]]: works the working model of a report in headless Chromium
+// (or Firefox, the tasks that only look and move entries), with all
 // networking refused, and prints what it saw as JSON. Tasks are the functions below.
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { Browser } from "./browser.mjs";
+import { Firefox } from "./firefox.mjs";
 
 /** In the page: hands to move entries and eyes for what then stands there. */
-const helpers = `globalThis.model = {
+const helpers = `window.model = {
     section: document.getElementById("model"),
     rows: () => [...document.querySelectorAll("#model .entry")].filter((row) => row.offsetParent !== null),
     slider: (row) => row.querySelector("input[type=range]"),
@@ -247,8 +249,8 @@ const tasks = {
     },
 };
 
-const [task, page, json] = process.argv.slice(2);
-const browser = new Browser();
+const [task, page, json, other] = process.argv.slice(2);
+const browser = other === "firefox" ? new Firefox() : new Browser();
 try {
     await browser.open();
     await browser.send("Network.emulateNetworkConditions",
