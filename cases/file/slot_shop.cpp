@@ -1,6 +1,7 @@
 #include "cases/file/slot_shop.hpp"
 
 #include "cases/file/build.hpp"
+#include "cases/file/toml.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -302,6 +302,6 @@ TEST_SUITE("files and faults") {
         const auto ending =
             run_plenair({"compare", hill_climb, "--vary", "slot.width=3, 4 mm", "-o", "widths.h5"});
         CHECK(ending.status == 2);
-        CHECK(has(ending.err, ".json and .csv"));
+        CHECK(has(ending.err, "compare writes .json, .csv and, of values, .html"));
     }
 }

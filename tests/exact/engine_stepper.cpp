@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <Eigen/LU>
 
 #include "solver/march/anderson.hpp"
 #include "solver/march/runge_kutta.hpp"
