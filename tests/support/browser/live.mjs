@@ -124,7 +124,7 @@ const tasks = {
         await browser.evaluate(`new Promise((done) => {
             const look = (n) => n === 0 || [...document.querySelectorAll(".scroll[aria-label='All points'] tbody tr td:last-child")]
                 .every((cell) => /certified|did not/.test(cell.textContent)) ? done() : setTimeout(() => look(n - 1), 50);
-            look(100);
+            look(1200);
         })`);
         found.table = await browser.evaluate(`[...document.querySelectorAll(".scroll[aria-label='All points'] tbody tr")]
             .map((row) => [...row.children].map((cell) => cell.textContent))`);
