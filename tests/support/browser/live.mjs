@@ -117,14 +117,14 @@ const tasks = {
             [...model.section.querySelectorAll("details")].forEach((d) => { d.open = true; });
             const opened = first.kind === "fault" ? first : await model.next(["certified"]);
             const point = model.section.querySelector("select").selectedOptions[0].textContent;
-            return { point, before, moving, certified: first.answer, seen, bands: last.answer, banded,
-                opened: opened.answer };
+            return { point, before, moving, faulty: first.kind === "fault", certified: first.answer, seen,
+                bands: last.answer, banded, opened: opened.answer };
         })()`);
         // The other points follow in the background; then all goes back.
         await browser.evaluate(`new Promise((done) => {
             const look = (n) => n === 0 || [...document.querySelectorAll(".scroll[aria-label='All points'] tbody tr td:last-child")]
                 .every((cell) => /certified|did not/.test(cell.textContent)) ? done() : setTimeout(() => look(n - 1), 50);
-            look(1200);
+            look(${found.faulty ? 100 : 1200});  // none follow a fault
         })`);
         found.table = await browser.evaluate(`[...document.querySelectorAll(".scroll[aria-label='All points'] tbody tr")]
             .map((row) => [...row.children].map((cell) => cell.textContent))`);
