@@ -36,11 +36,7 @@ Status run_causes(const Request& request) {
     options.points = request.points;
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
-    const CausesResult result = causes(c, options);
-    progress.clear();
-    if (stop_wanted().load()) {
-        end_by_interrupt("no answer was written");
-    }
+    const CausesResult result = answer_of(progress, [&] { return causes(c, options); });
     deliver(request, result);
     return result.converged() ? Status::done : Status::not_converged;
 }

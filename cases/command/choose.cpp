@@ -52,19 +52,7 @@ Status run_choose(const Request& request) {
     options.bands = request.bands != "off";
     options.odds = geometry::from_unit(request.odds, "%");
     options.stop = &stop_wanted();
-    ChooseResult result;
-    try {
-        result = choose(plan, options);
-    } catch (const InputError&) {
-        // What a stop left without a result is no fault of the case.
-        if (!stop_wanted().load()) {
-            throw;
-        }
-    }
-    progress.clear();
-    if (stop_wanted().load()) {
-        end_by_interrupt("no answer was written");
-    }
+    const ChooseResult result = answer_of(progress, [&] { return choose(plan, options); });
     deliver(request, result);
     return result.converged() ? Status::done : Status::not_converged;
 }

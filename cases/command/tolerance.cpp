@@ -17,9 +17,10 @@ namespace plenair::command {
 CLI::App* add_tolerance(CLI::App& app, Request& request) {
     auto* verb = app.add_subcommand("tolerance", "Odds that made parts meet the target, and why");
     add_common_options(*verb, request);
-    verb->add_option("--measured",
-                     request.measured,
-                     "Measured file: gauged sizes of one made part, for one verdict on it")
+    add_name(*verb,
+             "--measured",
+             request.measured,
+             "Measured file: gauged sizes of one made part, for one verdict on it")
         ->type_name("FILE");
     add_answer_files(*verb, request, "the answer", "the table of inputs");
     verb->footer(
@@ -68,20 +69,10 @@ Status run_tolerance(const Request& request) {
     options.threads = static_cast<int>(request.threads);
     options.stop = &stop_wanted();
     options.progress = [&progress](int done, int total) { progress(done, total); };
-    ToleranceResult result;
-    try {
-        result = request.measured.empty() ? tolerance(drawn, options)
-                                          : one_part(drawn, request, options);
-    } catch (const InputError&) {
-        // What a stop left without a result is no fault of the case.
-        if (!stop_wanted().load()) {
-            throw;
-        }
-    }
-    progress.clear();
-    if (stop_wanted().load()) {
-        end_by_interrupt("no answer was written");
-    }
+    const ToleranceResult result = answer_of(progress, [&] {
+        return request.measured.empty() ? tolerance(drawn, options)
+                                        : one_part(drawn, request, options);
+    });
     deliver(request, result);
     return Status::done;
 }

@@ -22,6 +22,8 @@ void build_case(const Scope& root, Case& c, Messages& messages);
                                               const std::string& part,
                                               Messages& messages);
 [[nodiscard]] geometry::Slot build_slot(const Scope& scope, Messages& messages);
+/// Of all its pieces [m]; 0 where no width was read.
+[[nodiscard]] double smallest_width(const geometry::Slot& slot);
 [[nodiscard]] std::vector<geometry::Runner> build_runners(const Scope& scope, Messages& messages);
 [[nodiscard]] geometry::Bank build_bank(const Scope& scope, Messages& messages);
 [[nodiscard]] geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messages);

@@ -125,15 +125,6 @@ void check_edge(const Scope& scope, Messages& messages) {
     }
 }
 
-double smallest_width(const geometry::Slot& slot) {
-    double least = 0;
-    for (const auto& piece : slot.pieces) {
-        const double width = piece.width.empty() ? 0 : piece.width.smallest();
-        least = least > 0 ? std::min(least, width) : width;
-    }
-    return least;
-}
-
 /// A tolerance that reaches its dimension makes no part.
 void check_limits(const Scope& scope, const geometry::Slot& slot, Messages& messages) {
     const double width = smallest_width(slot);
@@ -167,6 +158,15 @@ geometry::SlotShopLimits limits_of(const Scope& scope) {
 }
 
 }  // namespace
+
+double smallest_width(const geometry::Slot& slot) {
+    double least = 0;
+    for (const auto& piece : slot.pieces) {
+        const double width = piece.width.empty() ? 0 : piece.width.smallest();
+        least = least > 0 ? std::min(least, width) : width;
+    }
+    return least;
+}
 
 geometry::Slot build_slot(const Scope& scope, Messages& messages) {
     geometry::Slot slot;

@@ -37,15 +37,6 @@ geometry::SlotShop shop_of(const Scope& scope) {
     return shop;
 }
 
-double narrowest(const geometry::Slot& slot) {
-    double least = 0;
-    for (const auto& piece : slot.pieces) {
-        const double width = piece.width.empty() ? 0 : piece.width.smallest();
-        least = least > 0 ? std::min(least, width) : width;
-    }
-    return least;
-}
-
 }  // namespace
 
 void file::check_slot_shop(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
@@ -67,7 +58,7 @@ void file::check_slot_shop(const Scope& scope, const geometry::Bank& bank, Messa
                fmt::format("beside ends = \"{}\"; leave it out, or write ends = \"cutter\"",
                            ends->word()));
     }
-    const double width = narrowest(*bank.slot);
+    const double width = smallest_width(*bank.slot);
     if (cutter && width > 0 && shop.cutter > width + 1e-9) {
         refuse(messages,
                *cutter,

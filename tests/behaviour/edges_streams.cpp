@@ -215,6 +215,7 @@ TEST_CASE("outputs: an empty name is refused, for it is most likely a script's m
                                                {"choose", desk.path, "--csv", ""},
                                                {"tolerance", desk.path, "-o", ""},
                                                {"tolerance", desk.path, "--csv", " "},
+                                               {"tolerance", desk.path, "--measured", ""},
                                                {"causes", desk.path, "-o", ""},
                                                {"causes", desk.path, "--csv", ""},
                                                {"bench", desk.path, "--measured", ""},
