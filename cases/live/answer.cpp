@@ -31,7 +31,7 @@ struct Request {
 };
 
 /// What cannot be answered: the exit status of the command line and its messages.
-struct Fault {
+struct NoAnswer {
     int status = 2;
     std::vector<std::string> errors;
 };
@@ -98,8 +98,8 @@ SolveResult certified(const Case& c, bool bands) {
 }
 
 /// As the command line says it.
-Fault not_converged(const SolveResult& result) {
-    Fault fault;
+NoAnswer not_converged(const SolveResult& result) {
+    NoAnswer fault;
     fault.status = 3;
     for (const auto& point : result.points) {
         if (!point.converged) {
@@ -110,7 +110,7 @@ Fault not_converged(const SolveResult& result) {
     return fault;
 }
 
-Json failed(const Fault& fault) {
+Json failed(const NoAnswer& fault) {
     return {{"ok", false}, {"status", fault.status}, {"errors", fault.errors}};
 }
 

@@ -26,7 +26,7 @@ double distance(const Settings& a, const Settings& b) {
 }
 
 /// A place that a search goes on from.
-struct Start {
+struct SearchStart {
     Settings place;
     double merit = 0;
     double radius = 0.5;
@@ -46,10 +46,10 @@ std::vector<const Tried*> by_merit(const Designs& designs) {
     return order;
 }
 
-std::vector<Start> starts_of(const Designs& designs) {
-    std::vector<Start> starts;
+std::vector<SearchStart> starts_of(const Designs& designs) {
+    std::vector<SearchStart> starts;
     for (const auto* tried : by_merit(designs)) {
-        const bool far = std::all_of(starts.begin(), starts.end(), [&](const Start& other) {
+        const bool far = std::all_of(starts.begin(), starts.end(), [&](const SearchStart& other) {
             return distance(other.place, tried->place) > apart;
         });
         if (far && starts.size() < most_starts) {
@@ -77,7 +77,7 @@ double least_step(const Designs& designs) {
 }
 
 /// One small move of each number around a place: what gradients are made of.
-void add_moves(const Designs& designs, const Start& start, std::vector<Settings>& places) {
+void add_moves(const Designs& designs, const SearchStart& start, std::vector<Settings>& places) {
     for (std::size_t k = 0; k < start.place.size(); ++k) {
         const double size = std::max({0.2 * start.radius, 0.25 * designs.step(k), 2e-3});
         Settings place = start.place;
@@ -88,7 +88,7 @@ void add_moves(const Designs& designs, const Start& start, std::vector<Settings>
 }
 
 /// Moves a start to where its descent led, if that is better; shrinks its box where it is not.
-void advance(Start& start, const Tried* tried, double least) {
+void advance(SearchStart& start, const Tried* tried, double least) {
     const double moved_by = tried == nullptr ? 0 : distance(start.place, tried->place);
     const double gain = tried == nullptr ? -1 : start.merit - tried->merit;
     constexpr double worth = 1e-4;  // percent of spread: below it nothing is told apart
@@ -102,7 +102,7 @@ void advance(Start& start, const Tried* tried, double least) {
                  (gain <= worth && start.radius < std::max(least, 4e-3));
 }
 
-void round_of(Designs& designs, const Goal& goal, std::vector<Start>& starts, double least) {
+void round_of(Designs& designs, const Goal& goal, std::vector<SearchStart>& starts, double least) {
     const Surface surface = designs.surface();
     std::vector<Settings> places;
     std::vector<std::size_t> of_start;
@@ -130,7 +130,7 @@ void round_of(Designs& designs, const Goal& goal, std::vector<Start>& starts, do
 }
 
 /// Two starts that came to one place go on as one.
-void merge(std::vector<Start>& starts, double near) {
+void merge(std::vector<SearchStart>& starts, double near) {
     for (std::size_t a = 0; a < starts.size(); ++a) {
         for (std::size_t b = starts.size(); b-- > a + 1;) {
             if (distance(starts[a].place, starts[b].place) < near) {
