@@ -22,21 +22,28 @@ bool usable(const PressureProfile& p) {
     return n > 0 && p.mean.size() == n && p.low.size() == n && p.high.size() == n;
 }
 
+constexpr const char* none = "-";  // no slot
+
 void loss_row(Table& table, const PointResult& point) {
     std::vector<Cell> cells = {{escaped(point.name), ""}};
+    const bool slot = has_slot(point);
     for (const auto member : {&PointResult::throttle_loss,
                               &PointResult::slot_loss,
                               &PointResult::mouth_loss,
                               &PointResult::port_loss}) {
+        if (member == &PointResult::slot_loss && !slot) {
+            cells.push_back({none, ""});
+            continue;
+        }
         const double loss = point.*member;
         cells.push_back({fmt::format("{} <small>({} %)</small>",
                                      kpa(loss, 2),
                                      number_text(percent(loss / point.source_pressure), 1)),
                          ""});
     }
-    cells.push_back({fixed(point.slot_mach, 2), ""});
-    cells.push_back({fixed(percent(point.choke_margin), 0), ""});
-    cells.push_back({fixed(point.slot_to_throttle, 2), ""});
+    cells.push_back({slot ? fixed(point.slot_mach, 2) : none, ""});
+    cells.push_back({slot ? fixed(percent(point.choke_margin), 0) : none, ""});
+    cells.push_back({slot ? fixed(point.slot_to_throttle, 2) : none, ""});
     table.row(cells);
 }
 

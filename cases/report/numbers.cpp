@@ -31,6 +31,10 @@ std::string scientific(double value) {
     return std::isfinite(value) ? fmt::format("{:.1e}", value) : "-";
 }
 
+bool has_slot(const PointResult& point) {
+    return point.slot_to_throttle > 0;
+}
+
 std::string signed_percent(double ratio) {
     const std::string text = fixed(percent(ratio), 1);
     const bool plain = text == "-" || text == "0.0" || text.front() == '-';

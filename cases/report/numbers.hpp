@@ -18,6 +18,9 @@ namespace plenair {
 /// "1.0e-07", "-" where not finite.
 [[nodiscard]] std::string scientific(double value);
 
+/// Whether air passes a metering slot there; without one its numbers are zero and say nothing.
+[[nodiscard]] bool has_slot(const PointResult& point);
+
 /// A number in the unit that people read, with its digits and sign, without the unit.
 /// @param value  in SI
 template <class Result>

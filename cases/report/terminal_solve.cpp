@@ -50,11 +50,15 @@ std::string band_text(const Quantity<PointResult>& quantity, const PointResult& 
     return fmt::format(fmt::runtime(quantity.phrase), text);
 }
 
+bool of_slot(const Quantity<PointResult>& quantity) {
+    return quantity.line == Line::slot || quantity.member == &PointResult::slot_loss;
+}
+
 /// What one line says of a point, number by number.
 std::vector<std::string> phrases(const PointResult& point, Line line) {
     std::vector<std::string> found;
     for (const auto& quantity : point_quantities()) {
-        if (quantity.line != line) continue;
+        if (quantity.line != line || (of_slot(quantity) && !has_slot(point))) continue;
         if (quantity.shown == Shown::with_band) {
             if (point.*quantity.member > 0) found.push_back(band_text(quantity, point));
             continue;
@@ -190,8 +194,8 @@ std::string no_slot_line(const PointResult& point) {
 std::string flow_lines(const PointResult& point) {
     return line_text(point, "air flow", Line::air_flow) + "\n" +
            line_text(point, "losses", Line::losses) + " of source pressure\n" +
-           line_text(point, "slot", Line::slot) + "\n" + line_text(point, "valves", Line::valves) +
-           "\n";
+           (has_slot(point) ? line_text(point, "slot", Line::slot) + "\n" : "") +
+           line_text(point, "valves", Line::valves) + "\n";
 }
 
 std::string distribution_lines(const PointResult& point) {

@@ -185,12 +185,16 @@ Bands BandCauses::sum(const PointResult& nominal,
         }
         bands.add(larger_end(assumed_[k].name, {&moved[low], &moved[low + 1]}, nominal, bands));
     }
+    BandPart cells;
     if (coarse.converged) {
-        bands.add(moves("cells and steps", coarse, nominal));
+        cells = moves("cells and steps", coarse, nominal);
+        bands.add(cells);
     } else {
         bands.leave_out("cells and steps");
     }
-    return bands.result();
+    Bands result = bands.result();
+    result.cells = std::move(cells);
+    return result;
 }
 
 MovedSpreads BandCauses::spreads(const std::vector<PointResult>& moved) const {
@@ -243,6 +247,9 @@ void add_bands(Bands bands, PointResult& result) {
     result.band_parts = std::move(bands.parts);
     if (bands.before.bias > 0) {
         result.notes.push_back(narrowed_words(bands));
+    }
+    if (bands.cells.bias > usual_cells_bias || bands.cells.air > usual_cells_air) {
+        result.notes.push_back(cells_words(bands));
     }
     for (auto& note : bands.left_out) {
         result.notes.push_back(std::move(note));

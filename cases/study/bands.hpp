@@ -18,6 +18,7 @@ struct Bands {
     BandPart sum;  ///< root sum of squares of the parts; zero where not computed
     std::vector<BandPart> parts;  ///< largest first
     BandPart before;  ///< the sum if nothing had been learned; zero where nothing was
+    BandPart cells;  ///< what cells of twice the length move; zero where not computed
     std::vector<std::string> left_out;  ///< ends that did not converge, one sentence each
 };
 

@@ -78,6 +78,13 @@ struct Verdict {
 /// By how much readings narrowed the bands of a point, for its notes.
 [[nodiscard]] std::string narrowed_words(const Bands& bands);
 
+/// A bias and the air of certified cells are usually known to these [-]; a point says where not.
+inline constexpr double usual_cells_bias = 1e-3;
+inline constexpr double usual_cells_air = 2e-3;
+
+/// That cells move a point by more than usual, and what to do, for its notes.
+[[nodiscard]] std::string cells_words(const Bands& bands);
+
 /// The three largest parts of a point's band of bias: "regain 0.3 %, cells and steps 0.1 %".
 [[nodiscard]] std::string band_parts_words(const PointResult& point);
 

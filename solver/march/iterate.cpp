@@ -9,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <numeric>
 #include <utility>
 
 namespace plenair {
@@ -22,6 +23,8 @@ constexpr double setback = 1.2;  // growth of the residual that says so
 constexpr int max_retries = 4;
 constexpr double rate_ladder = 1.04;
 constexpr double rate_margin = 1.03;
+constexpr double far_too_short = 3.0;  // steps, since one step of a transient asked for them
+constexpr int most_eased = 2;
 
 // Still air: how much of the carried matrix is believed, first and in long runs, how often it is
 // carried, and how far one cycle may be thrown.
@@ -133,6 +136,14 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     balances_.periodic_residual = residual();
     estimate_.note_residual(balances_.periodic_residual);
     note_balances();
+    fprintf(stderr,
+            "cycle %d largest %.4g rate %.4g res %.3g share %.3g flow %.3g\n",
+            cycles,
+            largest_rate,
+            rate,
+            balances_.periodic_residual,
+            share_error_,
+            balances_.flow_balance);
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be: freeze anew.
         wanted_rate = rate_rung(largest_rate);
@@ -140,6 +151,15 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
         estimate_.forget();
         state = throw_still_air();
         return cycles < last_cycle(n_.model) ? Verdict::faster : Verdict::exhausted;
+    }
+    if (rate > far_too_short * largest_rate && rate > 1.001 * first_rate_ && cycles > 2 &&
+        eased_ < most_eased && cycles < last_cycle(n_.model)) {
+        ++eased_;
+        wanted_rate = std::max(first_rate_, rate_rung(largest_rate));
+        anderson_.reset();
+        estimate_.forget();
+        state = throw_still_air();
+        return Verdict::faster;
     }
     if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
         anderson_.reset();  // what it learned no longer holds
@@ -161,7 +181,8 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
         state = onward_;
         return Verdict::faster;
     }
-    if (cycles >= n_.model.max_cycles && periodic(std::max(largest_error, n_.model.tolerance))) {
+    const double allowed = std::max(largest_error, n_.model.tolerance);
+    if (cycles >= n_.model.max_cycles && periodic(allowed) && known_to() < allowed) {
         return Verdict::periodic;
     }
     if (cycles >= last_cycle(n_.model)) {
@@ -218,7 +239,7 @@ bool Iterate::near_the_end() const {
 void Iterate::report(PointResult& result) const {
     result.cycles = balances_.cycles;
     result.periodic_residual = balances_.periodic_residual;
-    result.share_error = std::isfinite(share_error_) ? share_error_ : 0.0;
+    result.share_error = std::isfinite(share_error_) ? known_to() : 0.0;
     result.mass_balance = balances_.mass_balance;
     result.energy_balance = balances_.energy_balance;
     result.fresh_air_balance = balances_.fresh_air_balance;
@@ -230,9 +251,14 @@ std::string Iterate::why_not() const {
 }
 
 std::string Iterate::caution() const {
-    return share_error_ < n_.model.tolerance
-               ? ""
-               : known_only_to(n_, balances_, share_error_, estimate_);
+    return share_error_ < n_.model.tolerance ? ""
+                                             : known_only_to(n_, balances_, known_to(), estimate_);
+}
+
+/// Error of a share and, where that is not known as well as it should, of the air: what still
+/// fills the intake with fresh air, or burned gas, is the difference of two air flows.
+double Iterate::known_to() const {
+    return share_error_ < n_.model.tolerance ? share_error_ : std::max(share_error_, fresh_flow_);
 }
 
 bool Iterate::healthy() const {
@@ -393,11 +419,13 @@ void Iterate::note_balances() {
         std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
                  total(Layout::burned_air) - (after.fresh - before_.fresh)) /
         in;
-    double delivered = 0.0;
-    for (int v = 0; v < at.valves; ++v) {
-        delivered += state[static_cast<std::size_t>(at.delivered_mass() + v)];
-    }
-    balances_.flow_balance = std::abs(delivered - total(Layout::source_mass)) / in;
+    const auto delivered = [&](int first) {
+        const auto begin = state.begin() + first;
+        return std::accumulate(begin, begin + at.valves, 0.0);
+    };
+    balances_.flow_balance =
+        std::abs(delivered(at.delivered_mass()) - total(Layout::source_mass)) / in;
+    fresh_flow_ = std::abs(delivered(at.delivered_fresh()) - total(Layout::source_fresh)) / in;
     stored_cycles_ = after.ducts / in;
 }
 

@@ -107,6 +107,7 @@ private:
     void note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
+    [[nodiscard]] double known_to() const;
     void add_still_air(Eigen::VectorXd& image);
     [[nodiscard]] std::vector<double> throw_still_air();
     void go_on(const std::vector<double>& trapped);
@@ -123,7 +124,9 @@ private:
     int start_age_ = 0;  ///< cycles that its start took
     double first_rate_ = 0;  ///< of its first cycle [1/s]
     bool settled_ = false;  ///< whether it went back to the steps that its own cycle needs
+    int eased_ = 0;  ///< times that it went back from steps that a transient asked for
     double last_residual_ = 0;
+    double fresh_flow_ = 0;  ///< |fresh mass of cylinders - throttle| / all mass of the throttle
     int retries_ = 0;
     std::shared_ptr<const PassiveTransport> transport_;
     ShareError estimate_;
