@@ -89,6 +89,13 @@ void check_direction(const Scope& root, const geometry::Intake& intake, Messages
         refuse(messages, *direction, "with an engine; only a rig may be turned round");
         return;
     }
+    if (const Value* lifts = root.good("bench.lifts")) {
+        refuse(
+            messages,
+            *lifts,
+            "beside direction = \"in\": heads are flowed towards the cylinder; leave one of them "
+            "out");
+    }
     for (const auto& bank : intake.banks) {
         const auto open = [](const std::optional<geometry::Chamber>& c) {
             return c && (c->open_start || c->open_end);

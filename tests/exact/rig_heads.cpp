@@ -182,4 +182,6 @@ TEST_CASE("heads: what is missing is said with its remedy") {
                       "port_length = \"90 mm\"",
                       "port_length = \"0 mm\""),
               "runner 1 has no port"));
+    CHECK(has(refused(text, "lifts =", "direction = \"in\"\nlifts ="),
+              "heads are flowed towards the cylinder"));
 }
