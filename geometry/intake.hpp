@@ -34,6 +34,9 @@ struct Throttle {
     double cd = 0.95;  ///< used where no table is given
     std::optional<CdTable> cd_table;  ///< against plate angle [rad]
     CdArea cd_area = CdArea::open;
+    /// Of a diffuser behind the smallest section: rise of the static pressure over the velocity
+    /// head there; 0: none.
+    double recovery = 0;
     FeedTarget feeds = FeedTarget::pre_chamber;
     FeedPosition position = FeedPosition::start;
     double x = 0;  ///< only for FeedPosition::side [m]
@@ -59,6 +62,9 @@ struct Chamber {
     std::optional<double> wall_temperature;  ///< [K]; none: adiabatic
     bool open_start = false;  ///< the source stands at the open end x = 0 (rig without throttle)
     bool open_end = false;
+    /// Rig: what leaves the header at the end that is not fed, as a loss coefficient on its own
+    /// velocity head, exit head included; none: a wall.
+    std::optional<double> outlet_loss;
 
     [[nodiscard]] double volume() const { return area.integral(0, length); }
 };

@@ -1,6 +1,7 @@
 #include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/table.hpp"
+#include "geometry/valve_area.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -87,9 +88,13 @@ double Valve::geometric_area(double at_lift) const {
 }
 
 double Valve::effective_area(double angle) const {
-    const double open = lift_at(angle);
-    const double curtain = std::numbers::pi * head * open;
-    return count * std::min(interpolate(cd, open / head) * curtain, geometric_area(open));
+    return plenair::geometry::effective_area(*this, lift_at(angle));
+}
+
+double effective_area(const Valve& valve, double lift) {
+    const double curtain = std::numbers::pi * valve.head * lift;
+    return valve.count *
+           std::min(interpolate(valve.cd, lift / valve.head) * curtain, valve.geometric_area(lift));
 }
 
 }  // namespace plenair::geometry

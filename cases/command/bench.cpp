@@ -47,18 +47,29 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
              request.measured,
              "Measured file: its bench and gauge readings against the drawing")
         ->type_name("FILE");
+    verb->add_option("--lifts",
+                     request.lifts,
+                     "Only the heads, with the intake valves held at these lifts; as "
+                     "--set \"bench.lifts=...\" with set-up \"valve\"")
+        ->type_name("LIFTS");
     verb->footer(
         "Examples:\n"
         "  plenair bench cases/shipped/hill-climb-four/case.toml\n"
         "  plenair bench case.toml --set \"bench.depression=28 inH2O\" --bands off --csv "
         "bench.csv\n"
+        "  plenair bench cases/shipped/hill-climb-four/case.toml --lifts \"2, 4, 6, 8, 10 mm\"\n"
         "  plenair bench cases/shipped/hill-climb-four/case.toml \\\n"
         "      --measured cases/shipped/hill-climb-four/measured.toml");
     return verb;
 }
 
 Status run_bench(const Request& request) {
-    const Case c = read_case(request.case_path, all_sets(request));
+    auto sets = all_sets(request);
+    if (!request.lifts.empty()) {
+        sets.push_back("bench.lifts=" + request.lifts);
+        sets.push_back("bench.set_ups=[\"valve\"]");
+    }
+    const Case c = read_case(request.case_path, sets);
     check_outputs(request);
     if (!request.quiet) {
         print_warnings(c.warnings);

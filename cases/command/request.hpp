@@ -17,6 +17,7 @@ struct Request {
     std::string vary;  ///< --vary "key=value, value"; empty: none
     std::vector<std::string> points;  ///< --point; empty: all
     std::string other_path;  ///< second case or result of compare; empty: none
+    std::string lifts;  ///< bench: --lifts, of the heads alone; empty: the set-ups of the case
     std::string measured;  ///< bench, fit, tolerance: measured file; empty: none
     std::vector<std::string> entries;  ///< fit: --entry; empty: all
     std::string blank;  ///< fit: --blank, an empty measured file; empty: none

@@ -10,6 +10,10 @@
 /// rules that tie several entries together; entries already reported as bad are left out of them.
 namespace plenair::file {
 
+/// The valves of a cylinder. @param section "valve.intake" or "valve.exhaust"
+[[nodiscard]] geometry::Valve build_valve(const Scope& root,
+                                          const std::string& section,
+                                          Messages& messages);
 /// Parts, points and settings of the whole case, with every check of how they fit together; not its
 /// text, digest and echo.
 void build_case(const Scope& root, Case& c, Messages& messages);
@@ -35,6 +39,8 @@ void build_case(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] std::vector<OperatingPoint> build_points(const Scope& root, Messages& messages);
 /// Adds the points of every curve, and the curves themselves. @pre the points are built
 void build_curves(const Scope& root, Case& c, Messages& messages);
+/// Gives every table of back pressure to its points and curves. @pre these are built
+void build_exhaust(const Scope& root, Case& c, Messages& messages);
 /// Fuel, injectors and nitrous of the case; what they ask of one another.
 void build_fuel(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] std::vector<BenchSettings> build_bench(const Scope& root,

@@ -51,7 +51,13 @@ std::vector<std::string> set_ups(const Scope& root,
     std::vector<std::string> names;
     if (const Value* given = root.good("bench.set_ups")) {
         for (const auto& name : given->words) {
-            if (name == "slot" ? !slot : !runner) {
+            if (name == "valve" && !root.has("valve.intake")) {
+                refuse(messages, *given, "there is no [valve.intake] for \"valve\"; add it");
+            } else if (name == "valve" && !root.find("bench.lifts")) {
+                refuse(messages,
+                       *given,
+                       "no lifts for \"valve\"; write e.g. lifts = \"2, 4, 6, 8, 10 mm\"");
+            } else if (name == "slot" ? !slot : !runner) {
                 refuse(messages,
                        *given,
                        fmt::format("there is no [{0}] for \"{1}\"; add it or leave \"{1}\" out",
@@ -67,7 +73,89 @@ std::vector<std::string> set_ups(const Scope& root,
     if (runner) {
         names.insert(names.end(), {"runners", "all"});
     }
+    if (runner && root.find("bench.lifts")) {
+        names.emplace_back("valve");
+    }
     return names;
+}
+
+/// Air that is drawn in through slot and runners can leave only where the header is open.
+void check_direction(const Scope& root, const geometry::Intake& intake, Messages& messages) {
+    const Value* direction = root.good("bench.direction");
+    if (direction == nullptr || direction->word() != "in") {
+        return;
+    }
+    if (root.has("engine")) {
+        refuse(messages, *direction, "with an engine; only a rig may be turned round");
+        return;
+    }
+    if (const Value* lifts = root.good("bench.lifts")) {
+        refuse(
+            messages,
+            *lifts,
+            "beside direction = \"in\": heads are flowed towards the cylinder; leave one of them "
+            "out");
+    }
+    for (const auto& bank : intake.banks) {
+        const auto open = [](const std::optional<geometry::Chamber>& c) {
+            return c && (c->open_start || c->open_end);
+        };
+        const auto outlet = [](const std::optional<geometry::Chamber>& c) {
+            return c && c->outlet_loss.has_value();
+        };
+        if (!bank.throttles.empty() || !(open(bank.pre_chamber) || open(bank.plenum))) {
+            refuse(messages,
+                   *direction,
+                   "the air has no way out; write feed = \"open\" in place of a throttle");
+        } else if (outlet(bank.pre_chamber) || outlet(bank.plenum)) {
+            refuse(messages,
+                   *direction,
+                   "beside outlet_loss: the air leaves where `feed` says \"open\"; leave "
+                   "outlet_loss out");
+        }
+    }
+}
+
+void build_head(const Scope& root,
+                const geometry::Intake& intake,
+                BenchSettings& common,
+                Messages& messages) {
+    const Value* lifts = root.good("bench.lifts");
+    if (lifts != nullptr) {
+        common.lifts = lifts->numbers;
+        if (!root.has("valve.intake")) {
+            refuse(messages, *lifts, "there is no [valve.intake]; add it");
+        }
+        const double most = root.has("engine") ? root.number("valve.intake.lift") : 0;
+        for (const double lift : lifts->numbers) {
+            if (most > 0 && lift > most * (1 + 1e-9)) {
+                caution(messages,
+                        *lifts,
+                        fmt::format("{} is above valve.intake.lift", messages.length(lift)));
+                break;
+            }
+        }
+    }
+    const auto head = root.word("bench.head");
+    common.head = head == "port"     ? BenchHead::port
+                  : head == "intake" ? BenchHead::intake
+                                     : BenchHead::runner;
+    const Value* given = root.good("bench.head");
+    for (const auto& bank : intake.banks) {
+        for (std::size_t i = 0; given && head == "port" && i < bank.runners.size(); ++i) {
+            if (bank.runners[i].port_length <= 0) {
+                refuse(messages,
+                       *given,
+                       fmt::format("runner {} has no port; give runner.port_length, or write head "
+                                   "= \"runner\"",
+                                   i + 1));
+                return;
+            }
+        }
+        if (given && head == "intake" && !bank.plenum) {
+            refuse(messages, *given, "there is no [plenum]; add it, or write head = \"runner\"");
+        }
+    }
 }
 
 }  // namespace
@@ -96,10 +184,18 @@ std::vector<BenchSettings> build_bench(const Scope& root,
                 moist_gas_constant(humidity_ratio(*humidity, common.temperature, common.pressure));
         }
     }
+    if (root.word("bench.blower") == "blows") {
+        common.pressure += common.depression;
+    }
+    common.direction =
+        root.word("bench.direction") == "in" ? BenchDirection::in : BenchDirection::out;
+    check_direction(root, intake, messages);
+    build_head(root, intake, common, messages);
     std::vector<BenchSettings> bench;
     for (const auto& name : set_ups(root, intake, messages)) {
         common.set_up = name == "slot"      ? BenchSetUp::slot
                         : name == "runners" ? BenchSetUp::runners
+                        : name == "valve"   ? BenchSetUp::valve
                                             : BenchSetUp::all;
         bench.push_back(common);
     }

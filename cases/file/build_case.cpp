@@ -33,11 +33,14 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     if (c.has_engine) {
         c.engine = build_engine(root, messages);
         c.port_scatter = root.number("engine.port_scatter");
+    } else if (root.has("valve.intake")) {
+        c.engine.intake = build_valve(root, "valve.intake", messages);  // of a head on the bench
     }
     c.intake = build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
     c.model = build_model(root, messages);
     c.points = build_points(root, messages);
     build_curves(root, c, messages);
+    build_exhaust(root, c, messages);
     build_fuel(root, c, messages);
     c.bench = build_bench(root, c.intake, messages);
     check_points(root, c, messages);

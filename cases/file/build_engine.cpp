@@ -163,6 +163,8 @@ void warn_of_checking_lift(const Scope& root, const geometry::Engine& engine, Me
                     units.inches() ? "0.004 in" : "0.1 mm"));
 }
 
+}  // namespace
+
 geometry::Valve build_valve(const Scope& root, const std::string& section, Messages& messages) {
     const std::string at = section + ".";
     geometry::Valve valve;
@@ -184,8 +186,6 @@ geometry::Valve build_valve(const Scope& root, const std::string& section, Messa
     check_valve(root, at, valve, messages);
     return valve;
 }
-
-}  // namespace
 
 geometry::Engine build_engine(const Scope& root, Messages& messages) {
     geometry::Engine engine;

@@ -33,6 +33,11 @@ void check_parts(const Scope& scope, bool engine, Messages& messages) {
             missing(section);
         }
     }
+    for (const std::string part : {"pre_chamber", "plenum"}) {
+        if (const Value* outlet = scope.good(part + ".outlet_loss"); outlet && engine) {
+            refuse(messages, *outlet, "with an engine; only a rig has an outlet; leave it out");
+        }
+    }
     const bool open = scope.find("pre_chamber.feed") || scope.find("plenum.feed");
     if (!open && !scope.has("throttle")) {
         if (engine) {

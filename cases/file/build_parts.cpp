@@ -60,6 +60,7 @@ geometry::Throttle build_throttle(const Scope& scope, bool has_pre_chamber, Mess
     throttle.closed_angle = scope.number("throttle.closed_angle");
     throttle.cd = scope.number("throttle.cd");
     throttle.x = scope.number("throttle.x");
+    throttle.recovery = scope.number("throttle.recovery");
     const Value* table = scope.good("throttle.cd_table");
     if (table) {
         throttle.cd_table = geometry::CdTable{table->x, table->numbers};
@@ -91,6 +92,13 @@ geometry::Throttle build_throttle(const Scope& scope, bool has_pre_chamber, Mess
         refuse(messages, *x, "only a side feed has a place along x; write position = \"side\"");
     } else if (side && !x) {
         refuse(messages, *scope.good("throttle.position"), "no place; write x = \"165 mm\"");
+    }
+    if (const Value* recovery = scope.good("throttle.recovery");
+        recovery && side && recovery->number() > 0) {
+        refuse(messages,
+               *recovery,
+               "of a throttle in the side wall; write position = \"start\" or \"far\", or leave it "
+               "out");
     }
     const Value* shaft = scope.good("throttle.shaft");
     const Value* bore = scope.good("throttle.bore");
@@ -146,6 +154,7 @@ geometry::Chamber build_chamber(const Scope& scope, const std::string& part, Mes
     chamber.wall_temperature = scope.maybe(at + "wall_temperature");
     chamber.open_start = scope.word(at + "feed") == "open";
     chamber.open_end = scope.word(at + "feed") == "open far";
+    chamber.outlet_loss = scope.maybe(at + "outlet_loss");
     return chamber;
 }
 

@@ -23,8 +23,46 @@ void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& m
                    *x,
                    fmt::format("outside {} 0-{}; move it", part, messages.length(chamber->length)));
         }
+        const Value* recovery = list[i].good("throttle.recovery");
+        if (recovery && chamber && scope.good(part + ".length")) {
+            const bool far = throttle.position == geometry::FeedPosition::end;
+            const double ratio =
+                throttle.bore_area() / chamber->area.at(far ? chamber->length : 0.0);
+            const double ideal = 1 - ratio * ratio;
+            if (throttle.recovery > ideal) {
+                refuse(messages,
+                       *recovery,
+                       fmt::format("more than an ideal diffuser from the bore to the {} gives "
+                                   "({:.3f}); lower it",
+                                   part,
+                                   std::max(ideal, 0.0)));
+            }
+        }
         if (const Value* feed = scope.find(part + ".feed"); feed && i == 0) {
             refuse(messages, *feed, "beside a throttle; leave out one of them");
+        }
+    }
+}
+
+/// An outlet needs an end of the header that nothing feeds, and a rig.
+void check_outlets(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
+    for (const std::string part : {"pre_chamber", "plenum"}) {
+        const Value* outlet = scope.good(part + ".outlet_loss");
+        const auto& chamber = part == "plenum" ? bank.plenum : bank.pre_chamber;
+        if (outlet == nullptr || !chamber) {
+            continue;
+        }
+        const bool feeds_pre = part == "pre_chamber";
+        bool start = chamber->open_start;
+        bool end = chamber->open_end;
+        for (const auto& throttle : bank.throttles) {
+            if ((throttle.feeds == geometry::FeedTarget::pre_chamber) == feeds_pre) {
+                start |= throttle.position == geometry::FeedPosition::start;
+                end |= throttle.position == geometry::FeedPosition::end;
+            }
+        }
+        if (start && end) {
+            refuse(messages, *outlet, "both ends of it are fed; leave one of them out");
         }
     }
 }
@@ -128,6 +166,7 @@ void check_mouths_inside(const Scope& scope, const geometry::Bank& bank, Message
 
 void check_bank(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
     check_throttles(scope, bank, messages);
+    check_outlets(scope, bank, messages);
     if (bank.slot) {
         check_slot(scope, bank, messages);
         check_slot_shop(scope, bank, messages);

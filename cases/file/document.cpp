@@ -197,7 +197,8 @@ void Walker::require(const Scope& scope) {
         const bool listed = section == scope.pattern;
         const Key* owner = scope.table->find(section);
         const bool elsewhere = owner && owner->kind == Kind::list && !listed;
-        if (elsewhere || !scope.has(section) || scope.find(key.name)) {
+        const bool spared = key.of_engine && !scope.has("engine");
+        if (elsewhere || spared || !scope.has(section) || scope.find(key.name)) {
             continue;
         }
         const auto at = scope.place_of_section(section);

@@ -55,6 +55,8 @@ constexpr std::array other_names{
     OtherName{"point.map", "point.pressure"},
     OtherName{"point.afr", "point.air_fuel_ratio"},
     OtherName{"point.back_pressure", "point.exhaust_pressure"},
+    OtherName{"bench.lift", "bench.lifts"},
+    OtherName{"throttle.diffuser", "throttle.recovery"},
     OtherName{"fuel.afr", "fuel.stoich"},
     OtherName{"site.pressure", "site.barometer"},
     OtherName{"site.altitude", "site.barometer"},
@@ -67,6 +69,7 @@ std::vector<Key> make_table() {
     add_runner_keys(table);
     add_point_keys(table);
     add_curve_keys(table);
+    add_exhaust_keys(table);
     add_fuel_keys(table);
     add_model_keys(table);
     add_sweep_keys(table);
@@ -77,6 +80,13 @@ std::vector<Key> make_table() {
 }
 
 }  // namespace
+
+Dimension column_dimension(std::string_view name) {
+    return name == "angle"      ? Dimension::angle
+           : name == "lift"     ? Dimension::length
+           : name == "pressure" ? Dimension::pressure
+                                : Dimension::none;
+}
 
 KeyTable::KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual)
     : keys_(std::move(keys)), sections_(std::move(sections)), manual_(manual) {

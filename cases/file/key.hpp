@@ -49,6 +49,7 @@ struct Key {
     std::string_view fallback = {};  ///< default in TOML syntax; empty: none
     bool required = false;  ///< wherever its section is present
     std::string_view why = {};  ///< required: what needs it
+    bool of_engine = false;  ///< required: only beside [engine]
     std::string_view example = {};  ///< in TOML syntax
     std::string_view doc = {};
 };
@@ -58,6 +59,9 @@ struct SectionDoc {
     std::string_view name;
     std::string_view doc;
 };
+
+/// Dimension of a column of an inline table, by its name: angle, lift, pressure; none of the rest.
+[[nodiscard]] Dimension column_dimension(std::string_view name);
 
 /// All keys that one kind of file may hold.
 class KeyTable final {
@@ -106,6 +110,8 @@ void add_slot_keys(std::vector<Key>& table);
 void add_runner_keys(std::vector<Key>& table);
 void add_point_keys(std::vector<Key>& table);
 void add_curve_keys(std::vector<Key>& table);
+void add_exhaust_keys(std::vector<Key>& table);
+void add_bench_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);
 void add_model_keys(std::vector<Key>& table);
 void add_sweep_keys(std::vector<Key>& table);

@@ -68,6 +68,7 @@ void add_lift_keys(std::vector<Key>& t, bool intake) {
                  .low = "> 0 mm",
                  .high = "<= 50 mm",
                  .required = true,
+                 .of_engine = true,
                  .example = name("\"10.8 mm\"", "\"10.2 mm\""),
                  .doc = "Largest lift."});
     t.push_back({.name = name("valve.intake.checking_lift", "valve.exhaust.checking_lift"),
@@ -86,12 +87,14 @@ void add_lift_keys(std::vector<Key>& t, bool intake) {
                  .kind = Kind::quantity,
                  .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
                  .required = true,
+                 .of_engine = true,
                  .example = name("\"28 deg BTDC\"", "\"66 deg BBDC\""),
                  .doc = "Opening at the checking lift. TDC is the gas exchange one."});
     t.push_back({.name = name("valve.intake.closes", "valve.exhaust.closes"),
                  .kind = Kind::quantity,
                  .dimension = intake ? Dimension::intake_event : Dimension::exhaust_event,
                  .required = true,
+                 .of_engine = true,
                  .example = name("\"64 deg ABDC\"", "\"24 deg ATDC\""),
                  .doc = "Closing at the checking lift."});
     t.push_back({.name = name("valve.intake.cd", "valve.exhaust.cd"),

@@ -77,6 +77,17 @@ void add_throttle_keys(std::vector<Key>& t) {
                  .choices = "angle|cd",
                  .example = "{ angle = \"10, 40, 85 deg\", cd = [0.80, 0.88, 0.95] }",
                  .doc = "Discharge coefficient against plate angle; takes the place of `cd`."});
+    t.push_back({.name = "throttle.recovery",
+                 .kind = Kind::number,
+                 .low = ">= 0",
+                 .high = "<= 0.95",
+                 .usual_high = "0.85",
+                 .fallback = "0",
+                 .example = "0.80",
+                 .doc = "A restrictor: static pressure that the diffuser behind the smallest "
+                        "section gives back, over the velocity head in it. Conical diffuser: "
+                        "1 - 1/n^2 - loss, n its area ratio; 0.75 to 0.85 with 7 to 10 deg of "
+                        "full angle and n of 4 and more. No jet leaves it then."});
     add_feed_keys(t);
 }
 
@@ -119,6 +130,14 @@ void add_wall_keys(std::vector<Key>& t, bool plenum) {
                  .doc =
                      "Rig without throttle: the source stands at the open end x = 0 (\"open\") or "
                      "at the other one (\"open far\")."});
+    t.push_back({.name = name("pre_chamber.outlet_loss", "plenum.outlet_loss"),
+                 .kind = Kind::number,
+                 .low = ">= 1",
+                 .high = "<= 10000",
+                 .example = "1.0",
+                 .doc = "Rig: the end that is not fed leads into the room: loss coefficient of all "
+                        "that follows there on the header's velocity head, exit head included. "
+                        "Without it a wall."});
 }
 
 void add_chamber_keys(std::vector<Key>& t, bool plenum) {

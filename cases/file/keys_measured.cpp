@@ -193,7 +193,7 @@ void add_engine_air_keys(std::vector<Key>& t) {
                  .doc = "95 %; without it 0.5 %."});
 }
 
-void add_exhaust_keys(std::vector<Key>& t) {
+void add_exhaust_reading_keys(std::vector<Key>& t) {
     t.push_back({.name = "engine.exhaust_temperature",
                  .kind = Kind::quantities,
                  .dimension = Dimension::temperature,
@@ -268,7 +268,7 @@ void add_engine_keys_measured(std::vector<Key>& t) {
                  .example = "\"off\"",
                  .doc = "Whether the readings are compensated for exhaust pressure; before a "
                         "turbine an uncompensated sensor reads farther from 1."});
-    add_exhaust_keys(t);
+    add_exhaust_reading_keys(t);
     add_engine_air_keys(t);
 }
 

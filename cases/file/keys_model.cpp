@@ -164,6 +164,17 @@ const std::vector<SectionDoc>& section_docs() {
          "    exhaust_pressure = { speed = \"3000, 8600 rpm\", value = \"150, 270 kPa abs\" }\n"
          "\n"
          "[How to look at a curve over speed](how-to/curve.md)."},
+        {"exhaust",
+         "Back pressure over crank angle, as it was measured or computed elsewhere, in place of "
+         "the constant of the point: for all cylinders, for those of a pipe, or for each one.\n"
+         "\n"
+         "    [[exhaust]]\n"
+         "    cylinders = [1, 4]\n"
+         "    points = [\"A4\"]\n"
+         "    pressure = { angle = \"0, 120, 200, 320, 480, 560 deg\", pressure = \"252, 250, 296, "
+         "258, 250, 296 kPa abs\" }\n"
+         "\n"
+         "Temperature and gas of what flows back stay those of the point."},
         {"charge",
          "Charge cooler, for points that name the compressor outlet instead of the state before "
          "the throttle."},

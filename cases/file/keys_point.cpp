@@ -3,38 +3,6 @@
 namespace plenair::file {
 namespace {
 
-void add_bench_keys(std::vector<Key>& t) {
-    t.push_back({.name = "bench.set_ups",
-                 .kind = Kind::choices,
-                 .choices = "slot|runners|all",
-                 .example = "[\"slot\", \"runners\", \"all\"]",
-                 .doc = "What is put on the bench: the slot insert alone, each runner alone, all "
-                        "runners open together; without it all that the parts allow."});
-    t.push_back({.name = "bench.depression",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .difference = true,
-                 .low = "> 0 Pa",
-                 .high = "<= 60 kPa",
-                 .fallback = "\"28 inH2O\"",
-                 .example = "\"28 inH2O\"",
-                 .doc = "Pressure difference across the set-up."});
-    t.push_back({.name = "bench.pressure",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::pressure,
-                 .low = ">= 10 kPa abs",
-                 .high = "<= 600 kPa abs",
-                 .example = "\"101.325 kPa abs\"",
-                 .doc = "Total pressure of the air that enters; without it `source.pressure`."});
-    t.push_back({.name = "bench.temperature",
-                 .kind = Kind::quantity,
-                 .dimension = Dimension::temperature,
-                 .low = ">= 200 K",
-                 .high = "<= 450 K",
-                 .example = "\"20 degC\"",
-                 .doc = "Its total temperature; without it `source.temperature`."});
-}
-
 void add_rig_keys(std::vector<Key>& t) {
     t.push_back({.name = "source.pressure",
                  .kind = Kind::quantity,
@@ -90,7 +58,8 @@ void add_point_air_keys(std::vector<Key>& t) {
                  .high = "<= 600 kPa abs",
                  .required = true,
                  .example = "\"270 kPa abs\"",
-                 .doc = "Pressure behind the exhaust valves."});
+                 .doc = "Pressure behind the exhaust valves, of cylinders without a table in "
+                        "`[[exhaust]]`."});
     t.push_back({.name = "point.exhaust_temperature",
                  .kind = Kind::quantity,
                  .dimension = Dimension::temperature,

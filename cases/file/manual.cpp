@@ -82,8 +82,9 @@ std::string cell(std::string_view text) {
 
 std::string row(const Key& key) {
     const std::string fallback =
-        key.required ? "required"
-                     : (key.fallback.empty() ? std::string{} : fmt::format("`{}`", key.fallback));
+        key.of_engine  ? "required of an engine"
+        : key.required ? "required"
+                       : (key.fallback.empty() ? std::string{} : fmt::format("`{}`", key.fallback));
     return fmt::format("| `{}` | {} | {} | {} | `{}` | {} |\n",
                        key.name,
                        kind_text(key),
@@ -269,6 +270,53 @@ jet = "on"
 mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 ```
 
+A restrictor of racing rules, a throat with a diffuser behind it, is a throttle with its recovery (no jet leaves it):
+
+```toml
+[throttle]
+bore = "20 mm"                    # of the throat
+shaft = "0 mm"
+cd = 0.98
+cd_area = "bore"
+recovery = 0.80                   # of p0 - p_throat; 7 deg of full angle to four times the area
+```
+
+Air that is drawn in through slot or runners and leaves at the open end of the header, and a header with an outlet:
+
+```toml
+[bench]
+direction = "in"                  # the room has the source's pressure, the feed is `depression` below it
+
+[pre_chamber]                     # or [plenum]
+feed = "open"
+# outlet_loss = 4                 # with direction "out": K of what follows at the end that is not fed
+```
+
+A head on the bench: port or runner with the valves held at lifts. An engine's case needs `bench.lifts` alone, or
+`plenair bench case.toml --lifts "2, 4, 6, 8, 10 mm"`; a rig states the valve (its events are not needed):
+
+```toml
+[bench]
+lifts = "2, 4, 6, 8, 10 mm"
+head = "port"                     # "runner": with its own mouth; "intake": all that stands before it
+depression = "28 inH2O"
+blower = "draws"                  # "blows": from depression above the room's pressure
+
+[runner]
+x = "50 mm"
+length = "250 mm"
+port_length = "90 mm"
+diameter = { start = "46 mm", end = "41 mm" }
+
+[valve.intake]
+count = 2
+head = "33 mm"
+seat_width = "1.4 mm"
+throat = "29 mm"
+stem = "5.5 mm"
+cd = { lift_over_diameter = [0.05, 0.15, 0.30], cd = [0.67, 0.62, 0.44] }
+```
+
 | in a formula | key | note |
 | --- | --- | --- |
 | Cd As/A | `slot.cd`, `slot.width`, `slot.length`, `pre_chamber.area` | an imposed Cd changes with pressure nowhere |
@@ -284,7 +332,8 @@ mixing_length = 3.5               # in step heights (chamber bore - jet bore)/2
 
 Out of `--json` come for each set-up `flow_kg_s`, `cd`, `flow_per_runner_kg_s`, `bias_per_runner_percent`, along the slot
 `x_m` and `flow_per_length_kg_s_m` with `start_over_mean`, `far_over_mean` and `spread_percent`, `hole_flow_kg_s`, and
-along the header `pressure_x_m` and `static_pressure_pa`. A rig has one source and one room; runners may blow into
+along the header `pressure_x_m` and `static_pressure_pa`; with an outlet `outlet_flow_kg_s`, of a head `valve` with its
+coefficients on curtain, seat and head. A rig has one source and one room; runners may blow into
 rooms of their own pressure (`runner.exit_pressure`). Where a header is so narrow for its slot that an end draws air in, a note says so.
 
 )";

@@ -60,8 +60,8 @@ std::string normalised(const Value& value, const OutputUnits& units) {
     }
     if (key.kind == Kind::table) {
         const auto names = split(key.choices, '|');
-        const auto x_dimension = names[0] == "angle" ? Dimension::angle : Dimension::none;
-        const auto dimension = names[1] == "lift" ? Dimension::length : Dimension::none;
+        const auto x_dimension = column_dimension(names[0]);
+        const auto dimension = column_dimension(names[1]);
         return fmt::format("{} {}: {} {}",
                            names[0],
                            show(value, value.x, x_dimension, units),

@@ -101,7 +101,7 @@ void add_key(Json& root, const Key& key) {
     Json entry = key.kind == Kind::list ? list_of(empty_table()) : value_schema(key);
     entry["description"] = key.doc;
     table["properties"][name] = entry;
-    if (key.required) {
+    if (key.required && !key.of_engine) {
         table["required"].push_back(name);
     }
 }

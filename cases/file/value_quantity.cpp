@@ -302,12 +302,10 @@ void ValueReader::read_table(Value& value, const toml::node& node) {
     if (!only_columns(value, *table, names)) {
         return;
     }
-    const bool angle = names[0] == "angle";
     value.form = Form::stations;
-    value.x = column(value, *table, names[0], angle ? Dimension::angle : Dimension::none);
-    value.numbers =
-        column(value, *table, names[1], names[1] == "lift" ? Dimension::length : Dimension::none);
-    check_stations(value, names[0], names[1], angle ? "deg" : "");
+    value.x = column(value, *table, names[0], column_dimension(names[0]));
+    value.numbers = column(value, *table, names[1], column_dimension(names[1]));
+    check_stations(value, names[0], names[1], names[0] == "angle" ? "deg" : "");
 }
 
 void ValueReader::check_stations(Value& value,

@@ -157,6 +157,10 @@ std::vector<Column<BenchRow>> bench_columns() {
     const auto slot = [](B r, double SlotShape::*member) {
         return r.set_up.converged && r.numbers.slot ? (*r.numbers.slot).*member : NAN;
     };
+    const auto valve = [](B r, double ValveFlow::*member, double unit) {
+        const bool has = r.set_up.converged && r.set_up.valve.has_value();
+        return shown(has, has ? unit * (*r.set_up.valve).*member : NAN);
+    };
     return {
         {"set_up", [](B r) { return cell(r.set_up.name); }},
         {"bank_text", [](B r) { return cell(r.set_up.bank); }},
@@ -173,6 +177,18 @@ std::vector<Column<BenchRow>> bench_columns() {
         {"cd_ratio", [](B r) { return shown(r.set_up.converged && r.set_up.cd > 0, r.set_up.cd); }},
         {"reference_area_mm2",
          [](B r) { return shown(r.set_up.cd > 0, converted(r.set_up.reference_area, "mm2")); }},
+        {"outlet_flow_g_s",
+         [](B r) {
+             return shown(r.set_up.converged && r.set_up.outlet_flow != 0,
+                          converted(r.set_up.outlet_flow, "g/s"));
+         }},
+        {"lift_mm", [valve](B r) { return valve(r, &ValveFlow::lift, 1e3); }},
+        {"lift_over_diameter_ratio",
+         [valve](B r) { return valve(r, &ValveFlow::lift_over_diameter, 1); }},
+        {"cd_curtain_ratio", [valve](B r) { return valve(r, &ValveFlow::cd_curtain, 1); }},
+        {"cd_seat_ratio", [valve](B r) { return valve(r, &ValveFlow::cd_seat, 1); }},
+        {"cd_head_ratio", [valve](B r) { return valve(r, &ValveFlow::cd_head, 1); }},
+        {"cd_valve_ratio", [valve](B r) { return valve(r, &ValveFlow::cd_valve, 1); }},
         {"slot_start_over_mean_ratio",
          [slot](B r) { return cell(slot(r, &SlotShape::start_over_mean)); }},
         {"slot_far_over_mean_ratio",

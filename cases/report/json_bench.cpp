@@ -27,6 +27,17 @@ void add_flow(Json& json, const BenchResult& set_up, const BenchNumbers& numbers
         json["cd"] = json_number(set_up.cd);
         json["reference_area_m2"] = json_number(set_up.reference_area);
     }
+    if (set_up.outlet_flow != 0) json["outlet_flow_kg_s"] = json_number(set_up.outlet_flow);
+    if (set_up.valve) {
+        const ValveFlow& v = *set_up.valve;
+        json["valve"] = {{"cylinders", v.cylinders},
+                         {"lift_m", json_number(v.lift)},
+                         {"lift_over_diameter", json_number(v.lift_over_diameter)},
+                         {"cd_curtain", json_number(v.cd_curtain)},
+                         {"cd_seat", json_number(v.cd_seat)},
+                         {"cd_head", json_number(v.cd_head)},
+                         {"cd_valve", json_number(v.cd_valve)}};
+    }
 }
 
 void add_slot(Json& json, const BenchResult& set_up, const BenchNumbers& numbers) {

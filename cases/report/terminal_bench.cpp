@@ -81,6 +81,44 @@ std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers)
            fmt::format("  spread of the runners {} %\n", fixed(percent(runner_spread(numbers)), 1));
 }
 
+/// Heads at their lifts, one table for cylinders that are alike.
+std::string valve_table(const BenchStudyResult& result) {
+    constexpr auto row = "  {:>10} {:>6} {:>8} {:>8} {:>8} {:>8} {:>8}\n";
+    const char* unit = result.units.inches() ? "in" : "mm";
+    std::string text;
+    const std::vector<int>* cylinders = nullptr;
+    const std::string* bank = nullptr;
+    for (const auto& set_up : result.set_ups) {
+        if (!set_up.valve || !set_up.converged) continue;
+        const ValveFlow& v = *set_up.valve;
+        if (cylinders == nullptr || *cylinders != v.cylinders || *bank != set_up.bank) {
+            cylinders = &v.cylinders;
+            bank = &set_up.bank;
+            text += fmt::format(
+                "\nhead of {}: Cd against isentropic flow from the air before it to "
+                "the pressure behind it\n",
+                geometry::cylinder_words(v.cylinders));
+            text += fmt::format(row, "lift", "L/D", "flow", "curtain", "seat", "head", "valve");
+            text += fmt::format(row, unit, "", "g/s", "pi D L", "circle", "circle", "alone");
+        }
+        text += fmt::format(row,
+                            fixed(to_unit(v.lift, unit), result.units.inches() ? 3 : 2),
+                            fixed(v.lift_over_diameter, 3),
+                            fixed(to_unit(set_up.flow, "g/s"), 1),
+                            fixed(v.cd_curtain, 4),
+                            fixed(v.cd_seat, 4),
+                            fixed(v.cd_head, 4),
+                            fixed(v.cd_valve, 4));
+    }
+    return text;
+}
+
+std::string outlet_line(const BenchResult& set_up) {
+    if (set_up.outlet_flow == 0.0) return "";
+    return fmt::format("  of it through the outlet {} g/s\n",
+                       fixed(to_unit(set_up.outlet_flow, "g/s"), 1));
+}
+
 std::string slot_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
     if (!numbers.slot) return "";
     const bool holes = !set_up.hole_flow.empty();
@@ -122,7 +160,7 @@ std::string details(const BenchResult& set_up,
     if (set_up.converged) {
         const BenchNumbers numbers = bench_numbers(set_up, reference_density);
         text += runner_lines(set_up, numbers) + slot_lines(set_up, numbers) + hole_lines(set_up) +
-                band_line(set_up, band_source);
+                outlet_line(set_up) + band_line(set_up, band_source);
     } else {
         text += paint.alarm("  did not converge: " + set_up.failure) + "\n";
         text += "  This is not a result: no flow is given.\n";
@@ -144,7 +182,9 @@ std::string terminal_text(const BenchStudyResult& result, bool colour) {
     for (const auto& set_up : result.set_ups) {
         if (set_up.converged) text += table_row(set_up, result.reference_density, width);
     }
+    text += valve_table(result);
     for (const auto& set_up : result.set_ups) {
+        if (set_up.valve && set_up.converged && set_up.notes.empty()) continue;  // in their table
         text += "\n" + details(set_up, result.reference_density, source, paint);
     }
     return text + "\n" + assumed_lines(result.assumed) + model_limits() + "\n" + cautions();

@@ -52,6 +52,40 @@ void write_numbers(GridWriter& file, const SetUps& set_ups) {
     }
 }
 
+/// What only heads at a lift have, and what only a header with an outlet has.
+void write_heads(GridWriter& file, const SetUps& set_ups) {
+    const std::vector<std::pair<Label, double ValveFlow::*>> numbers = {
+        {{"lift", "m", "lift of the valves"}, &ValveFlow::lift},
+        {{"lift_over_diameter", "1", "lift over head diameter"}, &ValveFlow::lift_over_diameter},
+        {{"cd_curtain", "1", "discharge coefficient on the curtain area"}, &ValveFlow::cd_curtain},
+        {{"cd_seat", "1", "discharge coefficient on the circle of the port at the seat"},
+         &ValveFlow::cd_seat},
+        {{"cd_head", "1", "discharge coefficient on the circle of the valve head"},
+         &ValveFlow::cd_head},
+        {{"cd_valve", "1", "discharge coefficient of the valve alone on the curtain area"},
+         &ValveFlow::cd_valve}};
+    if (std::any_of(set_ups.begin(), set_ups.end(), [](const auto& s) { return s.valve; })) {
+        for (const auto& [label, member] : numbers) {
+            std::vector<double> values;
+            for (const auto& set_up : set_ups) {
+                values.push_back(set_up.converged && set_up.valve ? (*set_up.valve).*member
+                                                                  : not_computed);
+            }
+            file.variable(label, {"set_up"}, values);
+        }
+    }
+    if (std::any_of(
+            set_ups.begin(), set_ups.end(), [](const auto& s) { return s.outlet_flow != 0; })) {
+        std::vector<double> values;
+        for (const auto& set_up : set_ups) {
+            values.push_back(set_up.converged ? set_up.outlet_flow : not_computed);
+        }
+        file.variable({"outlet_flow", "kg s-1", "mass flow through the outlet of the header"},
+                      {"set_up"},
+                      values);
+    }
+}
+
 /// Lists differ in length from set-up to set-up: the short ones end in NaN. A set-up that did not
 /// converge has none.
 void write_lists(GridWriter& file, const SetUps& set_ups) {
@@ -135,6 +169,7 @@ void write_results(const std::string& path, const BenchStudyResult& result) {
     file.variable({"notes", "1", "warnings, one a line"}, {"set_up"}, notes);
     file.variable({"iterations", "1", "iterations of the steady state"}, {"set_up"}, iterations);
     write_numbers(file, result.set_ups);
+    write_heads(file, result.set_ups);
     write_lists(file, result.set_ups);
     write_runner_numbers(file, result.set_ups);
     file.finish();

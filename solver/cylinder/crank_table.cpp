@@ -76,6 +76,19 @@ double burn_rate(const Combustion& burn, double angle) {
     return slope / (supply - laws::wiebe(y, burn.wiebe_a, burn.wiebe_m));
 }
 
+/// The table of a cylinder; null: it has the constant pressure of the point.
+const ExhaustTable* exhaust_table(const OperatingPoint& point, int cylinder) {
+    const auto found = std::find_if(point.exhaust_tables.begin(),
+                                    point.exhaust_tables.end(),
+                                    [cylinder](const ExhaustTable& table) {
+                                        return table.cylinders.empty() ||
+                                               std::find(table.cylinders.begin(),
+                                                         table.cylinders.end(),
+                                                         cylinder) != table.cylinders.end();
+                                    });
+    return found == point.exhaust_tables.end() ? nullptr : &*found;
+}
+
 void fill_node(CrankTable& table,
                const geometry::Engine& engine,
                const OperatingPoint& point,
@@ -109,6 +122,10 @@ void fill_node(CrankTable& table,
         table.piston[j] = phase.piston * stroke_speed;
         table.combustion_factor[j] = burning ? phase.burning * engine.swept_volume() : 0.0;
         table.open[j] = intake_open ? 1.0 : 0.0;
+        if (!table.exhaust_pressure.empty()) {
+            table.exhaust_pressure[j] =
+                exhaust_pressure(engine, point, c + 1, table.start_angle + point.speed * time);
+        }
     }
 }
 
@@ -116,6 +133,25 @@ void fill_node(CrankTable& table,
 
 double cylinder_angle(const geometry::Engine& engine, int cylinder, double crank_angle) {
     return wrap(crank_angle - engine.firing_angle(cylinder));
+}
+
+double exhaust_pressure(const geometry::Engine& engine,
+                        const OperatingPoint& point,
+                        int cylinder,
+                        double crank_angle) {
+    const ExhaustTable* table = exhaust_table(point, cylinder);
+    if (table == nullptr) {
+        return point.exhaust_pressure;
+    }
+    const double angle = cylinder_angle(engine, table->own_angle ? cylinder : 1, crank_angle);
+    const auto& at = table->angle;
+    const auto above = std::upper_bound(at.begin(), at.end(), angle);
+    const auto next =
+        above == at.end() ? std::size_t{0} : static_cast<std::size_t>(above - at.begin());
+    const std::size_t last = (next + at.size() - 1) % at.size();
+    const double span = at[next] - at[last] + (next <= last ? cycle : 0.0);
+    const double since = angle - at[last] + (angle < at[last] ? cycle : 0.0);
+    return table->pressure[last] + since / span * (table->pressure[next] - table->pressure[last]);
 }
 
 int StepPlan::total() const {
@@ -194,7 +230,9 @@ CrankTable empty_table(const geometry::Engine& engine,
     table.nodes = nodes;
     const std::size_t size = static_cast<std::size_t>(table.nodes * table.cylinders);
     for (const auto member : CrankTable::members()) {
-        (table.*member).assign(size, 0.0);
+        if (member != &CrankTable::exhaust_pressure || !point.exhaust_tables.empty()) {
+            (table.*member).assign(size, 0.0);
+        }
     }
     return table;
 }

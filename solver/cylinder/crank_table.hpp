@@ -50,4 +50,11 @@ struct StepPlan {
                                     int cylinder,
                                     double crank_angle);
 
+/// Pressure behind the exhaust valves of a cylinder at a crank angle of the engine [Pa]: straight
+/// between the angles of its table, else constant.
+[[nodiscard]] double exhaust_pressure(const geometry::Engine& engine,
+                                      const OperatingPoint& point,
+                                      int cylinder,
+                                      double crank_angle);
+
 }  // namespace plenair

@@ -35,13 +35,20 @@ void fill_flows(const Network& n,
     bool header_done = false;
     for (std::size_t c = 0; c < n.chains.size(); ++c) {
         const Chain& chain = n.chains[c];
-        if (chain.end == EndKind::exit) {
-            result.flow_per_runner.push_back(chain.closed_exit ? 0.0 : seen.exit_flow[c]);
+        if (chain.runner) {
+            result.flow_per_runner.push_back(chain.closed_exit ? 0.0 : -seen.end_flow[2 * c + 1]);
             exits += result.flow_per_runner.back();
             exit_area += chain.closed_exit
                              ? 0.0
                              : n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
-        } else if (!header_done) {
+            continue;
+        }
+        for (const bool at_start : {true, false}) {
+            if ((at_start ? chain.start : chain.end) == EndKind::exit) {
+                result.outlet_flow -= seen.end_flow[2 * c + (at_start ? 0 : 1)];
+            }
+        }
+        if (!header_done) {
             for (int i = 0; i < chain.count; ++i) {
                 result.pressure_x.push_back((i + 0.5) * chain.dx);
                 result.static_pressure.push_back(
@@ -57,8 +64,18 @@ void fill_flows(const Network& n,
                 n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
         }
     }
-    result.flow = out;
+    result.flow = out + result.outlet_flow;
     result.reference_area = result.flow_per_runner.empty() ? slot_area : exit_area;
+}
+
+/// What a bench that draws air in counts is what goes in.
+void turn_flows(BenchResult& result) {
+    result.flow = -result.flow;
+    for (auto* flows : {&result.flow_per_runner, &result.flow_per_length, &result.hole_flow}) {
+        for (double& flow : *flows) {
+            flow = -flow;
+        }
+    }
 }
 
 /// Says where a slot takes in next to nothing or flows backwards: its header number m is above
@@ -95,7 +112,7 @@ constexpr std::array<double, 3> similar_ratios = {0.02, 0.03, 0.04};
 /// `ratio` of the source pressure. Flow at low Mach numbers depends on density and depression
 /// alone.
 void slow_sound(Network& n, double depression, double ratio) {
-    const double old = n.source.pressure;
+    const double old = std::max(n.source.pressure, n.room.pressure);
     const double pressure = depression / ratio;
     const auto change = [&](Reservoir& r) {
         r.pressure += pressure - old;
@@ -155,6 +172,48 @@ geometry::Intake with_one_runner(const geometry::Intake& intake, int open) {
         open -= count;
     }
     return intake;
+}
+
+/// The port of a runner alone, from the flange of the head on.
+geometry::Runner port_of(const geometry::Runner& runner) {
+    geometry::Runner port = runner;
+    const double flange = runner.length - runner.port_length;
+    std::vector<double> x = {0.0};
+    std::vector<double> bore = {runner.diameter.at(flange)};
+    for (std::size_t i = 0; i < runner.diameter.x().size(); ++i) {
+        const double at = runner.diameter.x()[i] - flange;
+        if (at > 1e-9 && at < runner.port_length) {
+            x.push_back(at);
+            bore.push_back(runner.diameter.value()[i]);
+        }
+    }
+    x.push_back(runner.port_length);
+    bore.push_back(runner.diameter.at(runner.length));
+    port.diameter = geometry::Profile::stations(x, bore);
+    port.length = runner.port_length;
+    // Bends of runner and port are one number: the port has its part of the length.
+    port.bend_loss = runner.bend_loss * runner.port_length / runner.length;
+    if (runner.port_wall_temperature) {
+        port.wall_temperature = runner.port_wall_temperature;
+    }
+    return port;
+}
+
+/// What stands on the bench with the head of one runner.
+geometry::Intake head_of(const geometry::Intake& intake, const BenchParts& parts) {
+    geometry::Intake alone = with_one_runner(intake, parts.open_runner);
+    if (parts.head == BenchHead::intake) {
+        return alone;
+    }
+    geometry::Bank& bank = alone.banks.front();
+    bank.throttles.clear();
+    bank.pre_chamber.reset();
+    bank.slot.reset();
+    bank.plenum.reset();
+    if (parts.head == BenchHead::port) {
+        bank.runners.front() = port_of(bank.runners.front());
+    }
+    return alone;
 }
 
 /// A rig whose slot blows into the room from a pre-chamber behind throttles: the walls where these
@@ -227,6 +286,7 @@ void add(std::vector<double>& sum, const std::vector<double>& values, double wei
 
 void add(BenchResult& sum, const BenchResult& part, double weight) {
     sum.flow += weight * part.flow;
+    sum.outlet_flow += weight * part.outlet_flow;
     add(sum.flow_per_runner, part.flow_per_runner, weight);
     add(sum.flow_per_length, part.flow_per_length, weight);
     add(sum.hole_flow, part.hole_flow, weight);
@@ -243,7 +303,8 @@ void add(BenchResult& sum, const BenchResult& part, double weight) {
 /// @source Chorin A. J. 1967, J. Comput. Phys. 2, 12-26 (artificial compressibility).
 BenchResult run_similar(const Network& real, double depression) {
     Network network = real;
-    const auto weight = parabola_weights(depression / real.source.pressure);
+    const auto weight =
+        parabola_weights(depression / std::max(real.source.pressure, real.room.pressure));
     std::vector<double> state;
     BenchResult sum;
     for (std::size_t i = 0; i < weight.size(); ++i) {
@@ -273,10 +334,12 @@ BenchResult solve_bench(const geometry::Intake& intake,
                         const BenchSettings& bench,
                         const Model& model,
                         const BenchParts& parts) {
+    const bool head = parts.set_up == BenchSetUp::valve;
     const bool one = parts.set_up == BenchSetUp::runners && parts.open_runner >= 0;
     const Network network =
-        one ? build_bench(with_one_runner(intake, parts.open_runner), bench, model, {})
-            : build_bench(with_fed_walls(intake), bench, model, parts);
+        head  ? build_bench(head_of(intake, parts), bench, model, parts)
+        : one ? build_bench(with_one_runner(intake, parts.open_runner), bench, model, {})
+              : build_bench(with_fed_walls(intake), bench, model, parts);
     const double ratio = bench.depression / bench.pressure;
     BenchResult result;
     if (ratio < similar_ratios.front() && !network.chains.empty()) {
@@ -285,16 +348,20 @@ BenchResult solve_bench(const geometry::Intake& intake,
         std::vector<double> state = initial_state(network);
         result = run(network, state, false);
     }
+    if (bench.direction == BenchDirection::in) {
+        turn_flows(result);
+    }
     result.name = parts.set_up == BenchSetUp::slot  ? "slot"
                   : parts.set_up == BenchSetUp::all ? "all open"
                                                     : "runners";
     if (parts.open_runner >= 0) {
         const auto open = static_cast<std::size_t>(parts.open_runner);
-        result.name = "runner " + std::to_string(runner_numbers(intake).at(open));
+        result.name =
+            (head ? "valve " : "runner ") + std::to_string(runner_numbers(intake).at(open));
     }
     result.feed = feed_of(intake, network);
     result.depression = bench.depression;
-    result.density = network.source.pressure / network.source.rt;
+    result.density = bench.pressure / network.source.rt;
     if (!result.converged) {
         return result;
     }
@@ -304,15 +371,18 @@ BenchResult solve_bench(const geometry::Intake& intake,
     if (!result.flow_per_runner.empty()) {
         result.runners = runner_numbers(intake);
     }
-    if (one) {
+    if (one || head) {
         const double flow = result.flow_per_runner.front();
         result.flow_per_runner.assign(result.runners.size(), 0.0);
         result.flow_per_runner[static_cast<std::size_t>(parts.open_runner)] = flow;
     }
+    note_idle_slot(result);
+    if (result.outlet_flow != 0.0) {
+        return result;  // what a coefficient would refer to is not one area
+    }
     const double ideal = result.reference_area * bench.pressure / std::sqrt(network.source.rt) *
                          laws::psi_exact(1.0 - ratio, network.gas.gamma);
     result.cd = ideal > 0.0 ? result.flow / ideal : 0.0;
-    note_idle_slot(result);
     return result;
 }
 

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace plenair {
 
@@ -22,6 +23,17 @@ struct Combustion {
     bool operator==(const Combustion&) const = default;
 };
 
+/// Pressure behind exhaust valves against crank angle, as it was measured or computed elsewhere.
+/// Straight between the angles, and over the end of the cycle to its first one.
+struct ExhaustTable {
+    std::vector<int> cylinders;  ///< their numbers; empty: all
+    bool own_angle = false;  ///< after firing TDC of each cylinder, else of cylinder 1
+    std::vector<double> angle;  ///< rising, within a cycle [rad]
+    std::vector<double> pressure;  ///< [Pa]
+
+    bool operator==(const ExhaustTable&) const = default;
+};
+
 /// One operating point: the air before the throttle, the exhaust, the speed.
 struct OperatingPoint {
     std::string name;
@@ -30,14 +42,24 @@ struct OperatingPoint {
     double temperature = 293.15;  ///< total [K]
     double humidity_ratio = 0;  ///< kg water per kg dry air
     std::optional<double> throttle_angle;  ///< plate angle [rad]; none: wide open
-    double exhaust_pressure = 101325;  ///< [Pa]
+    double exhaust_pressure = 101325;  ///< of cylinders without a table [Pa]
+    std::vector<ExhaustTable> exhaust_tables;  ///< at most one of each cylinder
     double exhaust_temperature = 1000;  ///< [K]
     Combustion combustion;
 
     bool operator==(const OperatingPoint&) const = default;
 };
 
-enum class BenchSetUp { slot, runners, all };
+/// The slot insert; each runner by itself; all runners; runner, port and valve at a fixed lift.
+enum class BenchSetUp { slot, runners, all, valve };
+
+/// What stands before the valve of a head on the bench: its port alone behind an entry without
+/// loss, its runner with its own mouth, or the whole intake.
+enum class BenchHead { port, runner, intake };
+
+/// Air comes from the feed and leaves through slot and runners, or is drawn in through these and
+/// leaves where the feed stands else.
+enum class BenchDirection { out, in };
 
 /// Flow bench: room air drawn or blown through parts of the intake at a depression.
 struct BenchSettings {
@@ -45,6 +67,9 @@ struct BenchSettings {
     double pressure = 101325;  ///< room / source, total [Pa]
     double temperature = 293.15;  ///< [K]
     double depression = 6972.9;  ///< [Pa], 28 inH2O
+    BenchDirection direction = BenchDirection::out;
+    BenchHead head = BenchHead::runner;  ///< of BenchSetUp::valve
+    std::vector<double> lifts;  ///< of BenchSetUp::valve [m]
     std::optional<double> gas_constant;  ///< [J/kg K], default that of the air
     std::optional<double> gamma;
 };

@@ -58,11 +58,14 @@ bool ReportCycle::march(CycleMap& map,
     high_.assign(cells, 0.0);
     mouth_peak_.assign(n_.mouths.size(), 0.0);
     slot_mach_ = 0.0;
+    sonic_.begin();
     if (with_traces_) {
         name_traces();
     }
     const auto look = [&](int k, double time) {
-        watch(n_.crank.step[static_cast<std::size_t>(k)]);
+        const double length = n_.crank.step[static_cast<std::size_t>(k)];
+        watch(length);
+        sonic_.look(seen_, n_.crank.start_angle + time * point_.speed, length);
         if (with_traces_) {
             add_trace_sample(time);
         }
@@ -81,6 +84,9 @@ void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, Po
     fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
     fill_traces(result);
+    for (std::string& sentence : sonic_.sentences()) {
+        result.notes.push_back(std::move(sentence));
+    }
 }
 
 void ReportCycle::fill_traces(PointResult& result) {

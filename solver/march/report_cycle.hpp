@@ -4,6 +4,7 @@
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
+#include "solver/march/sonic.hpp"
 
 namespace plenair {
 
@@ -15,7 +16,11 @@ public:
                 const geometry::Engine& engine,
                 const OperatingPoint& point,
                 bool traces)
-        : n_(network), engine_(engine), point_(point), with_traces_(traces) {}
+        : n_(network),
+          engine_(engine),
+          point_(point),
+          with_traces_(traces),
+          sonic_(network, engine, point) {}
 
     /// Marches `state` through one cycle as CycleMap::march does.
     bool march(CycleMap& map,
@@ -40,6 +45,7 @@ private:
     std::vector<double> crank_angle_;
     std::vector<Trace> traces_;
     Snapshot seen_;
+    SonicWatch sonic_;
     std::vector<double> mean_, low_, high_, mouth_peak_;
     double slot_mach_ = 0;
 };

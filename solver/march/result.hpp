@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -109,6 +110,18 @@ struct PointResult {
     std::vector<std::string> notes;  ///< warnings of the computation, one sentence each
 };
 
+/// Head on the bench at one lift: its coefficients, all against isentropic flow from the air before
+/// the set-up to the pressure behind it, on the areas of all valves of the cylinder.
+struct ValveFlow {
+    std::vector<int> cylinders;  ///< numbers of those that are alike
+    double lift = 0;  ///< [m]
+    double lift_over_diameter = 0;  ///< lift over head diameter
+    double cd_curtain = 0;  ///< on pi x head diameter x lift
+    double cd_seat = 0;  ///< on the port's circle at the seat
+    double cd_head = 0;  ///< on the circle of the valve head
+    double cd_valve = 0;  ///< of the valve alone on the curtain area, as the model has it
+};
+
 /// The one end at which a header is fed.
 enum class BenchFeed { elsewhere, start, far };
 
@@ -129,6 +142,8 @@ struct BenchResult {
     BenchFeed feed = BenchFeed::elsewhere;
     std::vector<double> flow_per_runner;  ///< [kg/s], in runner order; closed ones 0
     std::vector<int> runners;  ///< number of each of them: that of its cylinder
+    std::optional<ValveFlow> valve;  ///< of a head at a fixed lift
+    double outlet_flow = 0;  ///< through the outlet of a header, where it has one [kg/s]
     std::vector<double> x;  ///< slot stations [m]
     std::vector<double> flow_per_length;  ///< [kg/(s m)] at x
     std::vector<double> hole_flow;  ///< [kg/s] per hole of a row

@@ -13,6 +13,23 @@
 
 namespace plenair {
 
+namespace {
+
+/// Air enters a chamber at its end wall x = length.
+bool fed_at_far_end(const geometry::Bank& bank, bool pre_chamber, const geometry::Chamber& c) {
+    return c.open_end || std::any_of(bank.throttles.begin(),
+                                     bank.throttles.end(),
+                                     [&](const geometry::Throttle& throttle) {
+                                         const bool pre =
+                                             bank.pre_chamber &&
+                                             throttle.feeds == geometry::FeedTarget::pre_chamber;
+                                         return pre == pre_chamber &&
+                                                throttle.position == geometry::FeedPosition::end;
+                                     });
+}
+
+}  // namespace
+
 void NetworkBuilder::set_gas(
     double pressure, double temperature, double gas_constant, double gamma, double dry_air) {
     n_.gas.gas_constant = gas_constant;
@@ -63,6 +80,11 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
         Chain& chain = n_.chains[static_cast<std::size_t>(index)];
         chain.start = c.open_start ? EndKind::open : EndKind::wall;
         chain.end = c.open_end ? EndKind::open : EndKind::wall;
+        if (c.outlet_loss) {
+            const bool at_start = fed_at_far_end(bank, part == "pre-chamber", c);
+            (at_start ? chain.start : chain.end) = EndKind::exit;
+            chain.exit_loss = *c.outlet_loss;
+        }
         set_walls(index, c.roughness, c.wall_temperature, 0.0);
         return index;
     };
@@ -142,6 +164,7 @@ Network build_engine(const geometry::Intake& intake,
     n.exhaust_orifice = like != nullptr && like->exhaust_orifice.gamma == exhaust_gamma
                             ? like->exhaust_orifice
                             : laws::OrificeFunction(exhaust_gamma);
+    c.exhaust_varies = !point.exhaust_tables.empty();
     n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
     n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
     return n;
@@ -158,7 +181,9 @@ Network build_bench(const geometry::Intake& intake,
                     bench.gas_constant.value_or(air.gas_constant()),
                     bench.gamma.value_or(air.gamma(bench.temperature)),
                     1.0);
-    builder.network().room.pressure = bench.pressure - bench.depression;
+    Network& n = builder.network();
+    (bench.direction == BenchDirection::out ? n.room : n.source).pressure =
+        bench.pressure - bench.depression;
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, nullptr, &parts);
     }

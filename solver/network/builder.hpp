@@ -10,6 +10,8 @@ namespace plenair {
 struct BenchParts {
     BenchSetUp set_up = BenchSetUp::all;
     int open_runner = -1;  ///< index over all banks; -1: every runner
+    double valve_area = 0;  ///< BenchSetUp::valve: effective area of the open valves [m2]
+    BenchHead head = BenchHead::runner;  ///< BenchSetUp::valve
 };
 
 /// Cuts an intake with its engine into cells for one operating point. The crank table is left

@@ -189,16 +189,26 @@ struct Still {
     R p, rt, h, y;  ///< pressure, R T of its own gas, enthalpy on the duct's datum, fresh fraction
 };
 
+/// No diffuser behind an opening: a factor of one that leaves every bit as it is.
+struct NoDiffuser {};
+template <class R>
+[[nodiscard]] inline R operator*(R value, NoDiffuser) {
+    return value;
+}
+
 /// Gas that enters through an opening (effective area over that of the duct, at most 1) from still
 /// gas outside; downstream counts the static pressure in the duct. It keeps its total enthalpy;
 /// where it would pass Mach 1 in the duct it stays there, and the pressure is what carries the
-/// flow. @pre the pressure outside is above the wave's closed pressure
-template <class R, class Laws>
+/// flow. A diffuser behind the opening gives the part c of p0 - p_throat back: `diffuser` is
+/// 1/(1 - c), and the throat's 1 - p/p0 so many times that of the duct. @pre the pressure outside
+/// is above the wave's closed pressure
+template <class R, class Laws, class Diffuser>
 [[nodiscard]] inline Crossing<R> entering_opening(const DuctEnd<R>& f,
                                                   const Wave<R>& wave,
                                                   const Laws& laws,
                                                   R opening,
-                                                  const Still<R>& outside) {
+                                                  const Still<R>& outside,
+                                                  Diffuser diffuser) {
     using arithmetic::max;
     using arithmetic::min;
     using arithmetic::select;
@@ -216,7 +226,7 @@ template <class R, class Laws>
     const R z = gamma * wave.closed / wave.closed_sound;
     // First guess: (rho v)^2 = source 2 (p - p_closed - z v)/p
     const R dense = wave.closed / (k * h);
-    const R c = 0.5 * dense * dense * outside.p / source;
+    const R c = 0.5 * dense * dense * outside.p / (source * diffuser);
     R v = min(2.0 * drive / (z + sqrt(z * z + 4.0 * c * drive)), sonic);
     // Nor more than the wave that brings the pressure outside, nor than a choked opening gives,
     // both with the wave's pressure as a series in m = v over the speed of sound at rest.
@@ -240,7 +250,7 @@ template <class R, class Laws>
         pressure = f.p * duct.wave(m);
         const R thermal = 1.0 / (k * (h - 0.5 * v * v));
         const R flux = pressure * v * thermal;
-        const auto psi = psi_with_slope(laws.orifice, 1.0 - pressure * inverse_p);
+        const auto psi = psi_with_slope(laws.orifice, R((1.0 - pressure * inverse_p) * diffuser));
         flux2 = source * psi.square;
         through = flux;
         if (pass == entering_passes) {
@@ -248,7 +258,8 @@ template <class R, class Laws>
         }
         const R steep = f.p * duct.wave.slope(m) * inverse_sound;
         const R flux_slope = thermal * (steep * v + pressure * (1.0 + k * v * v * thermal));
-        const R slope = 2.0 * flux * flux_slope + source * psi.slope * steep * inverse_p + 1e-30;
+        const R slope =
+            2.0 * flux * flux_slope + source * psi.slope * steep * inverse_p * diffuser + 1e-30;
         v = max(min(v - (flux * flux - flux2) / slope, sonic), R(0.0));
     }
     // At Mach 1 the duct takes what the opening gives.
@@ -297,18 +308,20 @@ template <class R, class Laws>
 }
 
 /// An opening of effective area cd_a at the end of a duct, both ways: throttle, valve. An opening
-/// wider than the duct is as wide as the duct.
-template <class R, class Laws>
+/// wider than the duct is as wide as the duct. `diffuser`: 1/(1 - pressure recovery) behind a
+/// throttle, where air enters.
+template <class R, class Laws, class Diffuser = NoDiffuser>
 [[nodiscard]] inline Crossing<R> opening_end(const DuctEnd<R>& f,
                                              const Laws& laws,
                                              R cd_a,
-                                             const Still<R>& outside) {
+                                             const Still<R>& outside,
+                                             Diffuser diffuser = {}) {
     using arithmetic::min;
     const Wave<R> wave = arriving_wave(f, laws);
     const R opening = min(cd_a / f.area, R(1.0));
     return by_direction(
         outside.p > wave.closed,
-        [&] { return entering_opening(f, wave, laws, opening, outside); },
+        [&] { return entering_opening(f, wave, laws, opening, outside, diffuser); },
         [&] { return leaving(f, wave, laws, opening, outside.p); });
 }
 

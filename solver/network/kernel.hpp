@@ -206,7 +206,7 @@ private:
     void closed_end(std::size_t chain, bool at_start);
     void open_end(std::size_t chain, bool at_start, T* r);
     void throttle_end(std::size_t chain, bool at_start, T* r);
-    void exit_end(std::size_t chain, T* r);
+    void exit_end(std::size_t chain, bool at_start, T* r);
     void count_source(T* r, R mass, R h0, R fresh);
     void count_exit(T* r, R mass, R h0, R fresh);
     // kernel_exchanges
@@ -222,6 +222,10 @@ private:
     void passages(const T* s, T* r, bool refresh);
     void passage(std::size_t i, const T* s, T* r, bool refresh);
     [[nodiscard, gnu::always_inline]] inline R discharge_squared(std::size_t i, R flow, R x) const;
+    /// Keeps for a report how near to choking an opening at an end of a chain is.
+    void note_opening(
+        std::size_t chain, bool at_start, const ends::Crossing<R>& c, R outside, R diffuser);
+
     // kernel_cylinders
     void cylinder_states(const T* s);
     void valves(T* r);

@@ -72,6 +72,7 @@ void Kernel<R>::valves(T* r) {
             }
         }
         set_face(chain, false, x, R(1.0));
+        note_opening(chain, false, x, behind.p, R(1.0));
         add(w_.cylinder, c + Scratch<T>::c_mass, -x.mass);
         add(w_.cylinder, c + Scratch<T>::c_energy, -(x.mass * x.h0));
         add(w_.cylinder, c + Scratch<T>::c_fresh, -(x.mass * x.fresh));
@@ -86,8 +87,9 @@ void Kernel<R>::valves(T* r) {
     }
 }
 
-/// Flow out through the exhaust valve to the stated back pressure, and the rate of its own state:
-/// the flow follows the orifice law within the time that a wave needs through the exhaust port.
+/// Flow out through the exhaust valve to the back pressure, constant or by the crank table, and the
+/// rate of its own state: the flow follows the orifice law within the time that a wave needs
+/// through the exhaust port.
 template <class R>
 R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
     const Layout& layout = n_.layout;
@@ -95,11 +97,13 @@ R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
     R wanted(0.0);
     if (acts(CrankColumn::exhaust, i)) {
         const R rt = at(w_.cylinder, c + Scratch<T>::c_r) * at(w_.cylinder, c + Scratch<T>::c_t);
+        const R back = n_.cylinder.exhaust_varies ? crank(CrankColumn::exhaust_pressure, i)
+                                                  : point(Numbers<T>::exhaust_pressure);
         wanted = laws::orifice_mass_flow(orifice(d_.exhaust_orifice),
                                          crank(CrankColumn::exhaust, i),
                                          at(w_.cylinder, c + Scratch<T>::c_p),
                                          rt,
-                                         point(Numbers<T>::exhaust_pressure),
+                                         back,
                                          point(Numbers<T>::exhaust_rt),
                                          exhaust_rounding);
     }

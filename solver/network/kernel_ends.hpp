@@ -42,6 +42,13 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     const R inflow =
         select(c.velocity > R(0.0), square / (square + a2 * (inflow_mach * inflow_mach)), R(0.0));
     const R inverse_a2 = 1.0 / a2;
+    if constexpr (single) {
+        if (seen_ != nullptr) {
+            const std::size_t end = 2 * chain + (at_start ? 0 : 1);
+            seen_->end_flow[end] = c.mass;
+            seen_->end_mach[end] = c.velocity / std::sqrt(a2);
+        }
+    }
     const int edge = at_start ? part.first : part.first + part.count - 1;
     for (const int g : {1, 2}) {
         const std::size_t ghost = index(at_start ? edge - g : edge + g);
@@ -62,7 +69,7 @@ void Kernel<R>::boundary_faces(T* r) {
             } else if (kind == EndKind::open) {
                 open_end(c, at_start, r);
             } else if (kind == EndKind::exit && !chain.closed_exit) {
-                exit_end(c, r);
+                exit_end(c, at_start, r);
             } else if (kind == EndKind::wall || kind == EndKind::exit) {
                 closed_end(c, at_start);
             }
@@ -114,7 +121,7 @@ void Kernel<R>::open_end(std::size_t chain, bool at_start, T* r) {
                                point(Numbers<T>::source_pressure),
                                h0,
                                point(Numbers<T>::source_fresh),
-                               R(0.0));
+                               at(d_.open_loss, chain));
     set_face(chain, at_start, c, R(1.0));
     count_source(r, c.mass, c.h0, c.fresh);
 }
@@ -130,11 +137,15 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     const R p0 = point(Numbers<T>::source_pressure);
     const R rt0 = point(Numbers<T>::source_rt);
     const ends::Still<R> source{p0, rt0, enthalpy_factor() * rt0, point(Numbers<T>::source_fresh)};
-    const auto c = ends::opening_end(f, relations(), cd_a, source);
+    const Chain& part = n_.chains[chain];
+    const bool diffuser = (at_start ? part.start_diffuser : part.end_diffuser) > 1.0;
+    const R stretch = at(at_start ? d_.start_diffuser : d_.end_diffuser, chain);
+    const auto c = diffuser ? ends::opening_end(f, relations(), cd_a, source, stretch)
+                            : ends::opening_end(f, relations(), cd_a, source);
     // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
     // pressure allows.
     R beta(1.0);
-    if (n_.chains[chain].jet) {
+    if (part.jet) {
         const R ratio = max(f.area / cd_a, R(1.0));
         const R x = max(1.0 - c.pressure / p0, R(0.0));
         const R fastest2 = (2.0 * enthalpy_factor() * rt0) * x * expansion(d_, min(x, R(0.9)));
@@ -142,6 +153,7 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
         beta = select(c.mass > R(0.0), max(min(ratio, sqrt(fastest2 / v2) + 1e-9), R(1.0)), R(1.0));
     }
     set_face(chain, at_start, c, beta);
+    note_opening(chain, at_start, c, p0, stretch);
     set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), c.mass * c.velocity * (beta - 1.0));
     count_source(r, c.mass, c.h0, c.fresh);
     // As a gauge on both sides reads it; part of it comes back where the jet mixes out.
@@ -149,20 +161,38 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
 }
 
 template <class R>
-void Kernel<R>::exit_end(std::size_t chain, T* r) {
+void Kernel<R>::exit_end(std::size_t chain, bool at_start, T* r) {
     const R room_rt = point(Numbers<T>::room_rt);
     const ends::Still<R> room{at(d_.exit_pressure, chain),
                               room_rt,
                               enthalpy_factor() * room_rt,
                               point(Numbers<T>::room_fresh)};
     const auto c =
-        ends::exit_end(duct_end(chain, false), relations(), at(d_.exit_loss, chain), room);
-    set_face(chain, false, c, R(1.0));
+        ends::exit_end(duct_end(chain, at_start), relations(), at(d_.exit_loss, chain), room);
+    set_face(chain, at_start, c, R(1.0));
     count_exit(r, -c.mass, c.h0, c.fresh);
+}
+
+/// How far the fall of pressure over an opening goes to the one at which it chokes, from the total
+/// pressure before it to the static one behind it; `diffuser` is 1/(1 - recovery).
+template <class R>
+void Kernel<R>::note_opening(
+    std::size_t chain, bool at_start, const ends::Crossing<R>& c, R outside, R diffuser) {
     if constexpr (single) {
         if (seen_ != nullptr) {
-            seen_->exit_flow[chain] = -c.mass;
+            const double choked_x = orifice(d_.orifice).choked_x;
+            const double mach2 = c.velocity * c.velocity * c.rho / (gamma() * c.pressure);
+            const double x = c.mass > 0.0
+                                 ? (1.0 - c.pressure / outside) * diffuser
+                                 : 1.0 - outside / (c.pressure * relations().duct.rise(mach2));
+            seen_->end_choke[2 * chain + (at_start ? 0 : 1)] = x / choked_x;
         }
+    } else {
+        (void)chain;
+        (void)at_start;
+        (void)c;
+        (void)outside;
+        (void)diffuser;
     }
 }
 

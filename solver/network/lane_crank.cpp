@@ -21,8 +21,10 @@ void LaneCrank<T>::prepare() {
     if (common_) {
         return;
     }
-    const std::size_t rows = table().intake.size() * columns;
     if (numbers_.empty()) {
+        columns_ = static_cast<std::size_t>(CrankColumn::count) -
+                   (table().exhaust_pressure.empty() ? 1 : 0);
+        const std::size_t rows = table().intake.size() * columns_;
         numbers_.assign(rows * width_, T(0));
         step_.assign(steps() * width_, T(0));
         acts_.assign(rows, 0);
@@ -42,10 +44,10 @@ void LaneCrank<T>::write(std::size_t lane) {
     for (std::size_t k = 0; k < table.step.size(); ++k) {
         step_[k * width_ + lane] = static_cast<T>(table.step[k]);
     }
-    for (std::size_t c = 0; c < columns; ++c) {
+    for (std::size_t c = 0; c < columns_; ++c) {
         const auto& column = table.column(static_cast<CrankColumn>(c));
         for (std::size_t row = 0; row < column.size(); ++row) {
-            const std::size_t i = row * columns + c;
+            const std::size_t i = row * columns_ + c;
             numbers_[i * width_ + lane] = static_cast<T>(column[row]);
             acts_[i] |= static_cast<unsigned char>(column[row] > 0.0);
         }

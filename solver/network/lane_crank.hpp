@@ -39,19 +39,19 @@ public:
     [[nodiscard]] const T* step(std::size_t k) const { return &step_[k * width_]; }
     /// A column at a row of the table (node x cylinders + cylinder), one number a lane.
     [[nodiscard]] const T* at(CrankColumn column, std::size_t row) const {
-        return &numbers_[(row * columns + static_cast<std::size_t>(column)) * width_];
+        return &numbers_[(row * columns_ + static_cast<std::size_t>(column)) * width_];
     }
     /// Whether it may be above zero in any lane; where it says so wrongly the numbers are zeros.
     [[nodiscard]] bool acts(CrankColumn column, std::size_t row) const {
-        return acts_[row * columns + static_cast<std::size_t>(column)] != 0;
+        return acts_[row * columns_ + static_cast<std::size_t>(column)] != 0;
     }
 
 private:
-    static constexpr std::size_t columns = static_cast<std::size_t>(CrankColumn::count);
-
     void write(std::size_t lane);
 
     std::size_t width_;
+    /// Without the last one where no exhaust pressure varies: all of them pass once a cycle.
+    std::size_t columns_ = static_cast<std::size_t>(CrankColumn::count);
     std::vector<Table> tables_;
     std::vector<Table> written_;  ///< what the arrays hold
     bool common_ = true;

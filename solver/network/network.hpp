@@ -44,6 +44,10 @@ struct Chain {
     double dx = 0;  ///< [m]
     EndKind start = EndKind::wall, end = EndKind::wall;
     double start_effective_area = 0, end_effective_area = 0;  ///< throttles, Cd A [m2]
+    /// Throttles: 1/(1 - pressure recovery of the diffuser behind the smallest section).
+    double start_diffuser = 1, end_diffuser = 1;
+    double open_loss = 0;  ///< K0 where the source stands at an open end
+    bool runner = false;
     double exit_loss = 1;  ///< K behind an exit, exit head included
     std::optional<double> exit_pressure;  ///< behind an exit [Pa], default that of the room
     bool closed_exit = false;
@@ -106,6 +110,7 @@ enum class CrankColumn {
     piston,
     combustion_factor,
     open,
+    exhaust_pressure,
     count
 };
 
@@ -123,6 +128,7 @@ struct CrankTable {
     std::vector<double> wall_area, piston;  ///< heat loss: surface [m2], Woschni factor C1 Sp [m/s]
     std::vector<double> combustion_factor;  ///< C2 Vd [m4/(s K)]
     std::vector<double> open;  ///< 1 while the intake valve is open
+    std::vector<double> exhaust_pressure;  ///< [Pa]; empty where it does not change
 
     static constexpr std::array<std::vector<double> CrankTable::*,
                                 static_cast<std::size_t>(CrankColumn::count)>
@@ -136,7 +142,8 @@ struct CrankTable {
                 &CrankTable::wall_area,
                 &CrankTable::piston,
                 &CrankTable::combustion_factor,
-                &CrankTable::open};
+                &CrankTable::open,
+                &CrankTable::exhaust_pressure};
     }
     /// Everything that has a row a node.
     [[nodiscard]] const std::vector<double>& column(CrankColumn c) const {
@@ -158,6 +165,7 @@ struct CylinderModel {
     double displacement = 0;
     double relax = 0;  ///< 1/s, the motored reference follows the cylinder while the intake is open
     double exhaust_delay = 0;  ///< the exhaust flow follows the orifice law within this [s]
+    bool exhaust_varies = false;  ///< the crank table has the exhaust pressure of some cylinder
 };
 
 /// One intake with its numbers: geometry cut into cells, ready for the right-hand side.

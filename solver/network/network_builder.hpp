@@ -49,7 +49,7 @@ private:
                        int pre,
                        int plenum,
                        const OperatingPoint* point);
-    void add_jet(int chain, bool at_start, double cd_a);
+    void add_jet(int chain, bool at_start, double cd_a, double recovery);
     void add_slot(const geometry::Bank& bank, int pre, int plenum);
     void add_slot_cells(const geometry::Slot& slot,
                         const geometry::SlotPiece& piece,

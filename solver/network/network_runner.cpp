@@ -41,7 +41,18 @@ void NetworkBuilder::add_runner(
     } else {
         chain.start = EndKind::open;
     }
-    if (parts != nullptr) {
+    chain.runner = true;
+    if (parts != nullptr && parts->set_up == BenchSetUp::valve) {
+        // Towards the cylinder the valve and an exit are one law: an ideal opening, here of the
+        // valve's effective area, driven by the total pressure before it.
+        const double area = n_.face_area[static_cast<std::size_t>(chain.first + chain.count)];
+        const double closed = std::max(area / parts->valve_area, 1.0);
+        chain.end = EndKind::exit;
+        chain.exit_loss = closed * closed;
+        if (parts->head == BenchHead::runner) {
+            chain.open_loss = mouth.entry_loss;
+        }
+    } else if (parts != nullptr) {
         chain.end = EndKind::exit;
         chain.exit_loss = runner.exit_loss.value_or(1.0);
         chain.exit_pressure = runner.exit_pressure;

@@ -7,10 +7,15 @@
 
 namespace plenair {
 
-void NetworkBuilder::add_jet(int index, bool at_start, double cd_a) {
+void NetworkBuilder::add_jet(int index, bool at_start, double cd_a, double recovery) {
     Chain& chain = n_.chains[static_cast<std::size_t>(index)];
     (at_start ? chain.start_effective_area : chain.end_effective_area) = cd_a;
     (at_start ? chain.start : chain.end) = EndKind::throttle;
+    if (recovery > 0.0) {
+        // No jet: the recovery says what becomes of it.
+        (at_start ? chain.start_diffuser : chain.end_diffuser) = 1.0 / (1.0 - recovery);
+        return;
+    }
     const auto face = static_cast<std::size_t>(at_start ? chain.first : chain.first + chain.count);
     const double duct = n_.face_area[face];
     const double step = 0.5 * (equal_diameter(duct) - equal_diameter(cd_a));
@@ -35,9 +40,9 @@ void NetworkBuilder::add_throttles(const geometry::Bank& bank,
         const double cd_a =
             throttle.effective_area(point != nullptr ? point->throttle_angle : std::nullopt);
         if (throttle.position == geometry::FeedPosition::start) {
-            add_jet(index, true, cd_a);
+            add_jet(index, true, cd_a, throttle.recovery);
         } else if (throttle.position == geometry::FeedPosition::end) {
-            add_jet(index, false, cd_a);
+            add_jet(index, false, cd_a, throttle.recovery);
         } else {
             Passage p;
             p.from_room = n_.source;

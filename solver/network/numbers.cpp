@@ -17,7 +17,9 @@ bool same_chain(const Chain& a, const Chain& b) {
     return a.first == b.first && a.count == b.count && a.start == b.start && a.end == b.end &&
            a.closed_exit == b.closed_exit && a.cylinder == b.cylinder && a.jet == b.jet &&
            (a.friction >= 0) == (b.friction >= 0) && a.has_friction == b.has_friction &&
-           a.friction_factor == b.friction_factor && a.has_heat == b.has_heat;
+           a.friction_factor == b.friction_factor && a.has_heat == b.has_heat &&
+           (a.start_diffuser > 1.0) == (b.start_diffuser > 1.0) &&
+           (a.end_diffuser > 1.0) == (b.end_diffuser > 1.0);
 }
 
 bool same_passage(const Passage& a, const Passage& b) {
@@ -32,7 +34,8 @@ bool all_same(const std::vector<Item>& a, const std::vector<Item>& b, Same same)
 
 /// What the cylinders do, whatever their numbers are.
 bool same_cylinder(const CylinderModel& a, const CylinderModel& b) {
-    return a.wall_heat == b.wall_heat && (a.exhaust_delay > 0.0) == (b.exhaust_delay > 0.0);
+    return a.wall_heat == b.wall_heat && (a.exhaust_delay > 0.0) == (b.exhaust_delay > 0.0) &&
+           a.exhaust_varies == b.exhaust_varies;
 }
 
 }  // namespace
@@ -59,6 +62,9 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
     for (auto* v : {&inverse_dx,
                     &start_area,
                     &end_area,
+                    &start_diffuser,
+                    &end_diffuser,
+                    &open_loss,
                     &exit_loss,
                     &exit_pressure,
                     &jet_decay,
@@ -220,6 +226,9 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
         w.put(inverse_dx, c, 1.0 / chain.dx);
         w.put(start_area, c, chain.start_effective_area);
         w.put(end_area, c, chain.end_effective_area);
+        w.put(start_diffuser, c, chain.start_diffuser);
+        w.put(end_diffuser, c, chain.end_diffuser);
+        w.put(open_loss, c, chain.open_loss);
         w.put(exit_loss, c, chain.exit_loss);
         w.put(exit_pressure, c, chain.exit_pressure.value_or(n.room.pressure));
         w.put(jet_decay, c, chain.jet_decay);

@@ -23,8 +23,8 @@ struct Numbers {
     Aligned<T> inverse_volume, volume, inverse_diameter, bend, wall_rt, section, face_area,
         inverse_face_area;
     // Per chain.
-    Aligned<T> inverse_dx, start_area, end_area, exit_loss, exit_pressure, jet_decay, jet_rate,
-        darcy;
+    Aligned<T> inverse_dx, start_area, end_area, start_diffuser, end_diffuser, open_loss, exit_loss,
+        exit_pressure, jet_decay, jet_rate, darcy;
     Aligned<T> friction;  ///< nine coefficients a chain
     // Per passage.
     Aligned<T> area, inverse_inertance, reynolds;  ///< reynolds: Re per mass flow [s/kg]

@@ -57,11 +57,17 @@ void RightHandSide::observe(const std::vector<double>& state,
     seen.mouth_velocity.assign(n_.mouths.size(), 0.0);
     seen.valve_flow.assign(n_.valves.size(), 0.0);
     seen.passage_mach.assign(n_.passages.size(), 0.0);
-    seen.exit_flow.assign(n_.chains.size(), 0.0);
+    for (auto* v : {&seen.end_flow, &seen.end_mach, &seen.end_choke}) {
+        v->assign(2 * n_.chains.size(), 0.0);
+    }
     evaluate(state, rate, time, &seen);
     const auto cells = work_.p.begin() + n_.layout.cells;
     seen.pressure.assign(work_.p.begin(), cells);
     seen.velocity.assign(work_.u.begin(), work_.u.begin() + n_.layout.cells);
+    seen.mach.resize(seen.velocity.size());
+    for (std::size_t i = 0; i < seen.mach.size(); ++i) {
+        seen.mach[i] = seen.velocity[i] / std::sqrt(n_.gas.gamma * work_.rt[i]);
+    }
     seen.source_flow = rate[static_cast<std::size_t>(n_.layout.total(Layout::source_mass))];
 }
 

@@ -13,7 +13,11 @@ struct Snapshot {
     std::vector<double> valve_flow;  ///< per valve, into the cylinder [kg/s]
     std::vector<double> passage_mach;  ///< per passage
     double source_flow = 0;
-    std::vector<double> exit_flow;  ///< per chain, out of its exit
+    std::vector<double> mach;  ///< per padded cell, positive along x
+    // Two ends a chain.
+    std::vector<double> end_flow;  ///< into the chain [kg/s]
+    std::vector<double> end_mach;  ///< of the duct at its end, positive into the chain
+    std::vector<double> end_choke;  ///< of an opening: 1 and above where it is choked
 };
 
 /// Gas per padded cell, ghosts included; flow = u A.

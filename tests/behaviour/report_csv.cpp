@@ -64,6 +64,7 @@ bool says_unit(const std::string& name) {
                                "_0_1",
                                "_kg_m3",
                                "_cfm",
+                               "_mm",
                                "_mm2"}) {
         if (name.ends_with(ending)) return true;
     }

@@ -92,6 +92,32 @@ TEST_CASE("duct ends: in through valve and throttle, exact in steady flow") {
     }
 }
 
+TEST_CASE("duct ends: in through a restrictor whose diffuser gives pressure back") {
+    for (const double gamma : {1.33, 1.4}) {
+        const ref::Gas gas{gamma};
+        const Laws laws = laws_of(gamma);
+        const ref::Still s = ref::still(gas, 1e5, rt);
+        const ends::Still<double> outside{s.p, s.rt, s.h, 0.0};
+        for (const double ratio : {0.01, 0.05, 0.1, 0.2, 0.4}) {
+            for (const double recovery : {0.3, 0.6, 0.8}) {
+                for (const double r : {0.9999, 0.999, 0.99, 0.95, 0.92, 0.9, 0.88, 0.8, 0.6, 0.3}) {
+                    CAPTURE(gamma);
+                    CAPTURE(ratio);
+                    CAPTURE(recovery);
+                    CAPTURE(r);
+                    // p_duct = p_throat + recovery (p0 - p_throat)
+                    const double throat = (r - recovery) / (1 - recovery);
+                    const double g = ref::orifice(gas, ratio, s.p, s.rt, throat * s.p);
+                    const ref::Duct d = ref::entered(gas, g, s.h, r * s.p, area);
+                    same(ends::opening_end(
+                             face(d), laws, ratio * area, outside, 1.0 / (1.0 - recovery)),
+                         d);
+                }
+            }
+        }
+    }
+}
+
 TEST_CASE("duct ends: mouths and open ends, in with loss and out, exact in steady flow") {
     for (const double gamma : {1.33, 1.4}) {
         const ref::Gas gas{gamma};
