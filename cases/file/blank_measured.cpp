@@ -1,6 +1,7 @@
 #include "cases/file/measured.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -19,23 +20,44 @@ std::string blanks(std::size_t count) {
     return fmt::format("{}", fmt::join(std::vector<std::string>(count, "____"), ", "));
 }
 
-std::string gauges(const Case& c) {
-    std::string text;
+/// Line that names a bank; empty where there is one.
+std::string bank_line(const std::string& bank) {
+    return bank.empty() ? "" : line_of("bank", "\"" + bank + "\"", "");
+}
+
+/// Stations of the machining sheet of a bank, in mm; empty where there is no sheet of its slot.
+std::vector<std::string> gauge_stations(const Case& c, const std::string& bank) {
     std::vector<std::string> stations;
     try {
         for (const auto& sheet : machining_sheets(c)) {
             for (const auto& station : sheet.stations) {
-                stations.push_back(fmt::format("{:.1f}", geometry::to_unit(station.x, "mm")));
+                if (sheet.bank == bank) {
+                    stations.push_back(fmt::format("{:.1f}", geometry::to_unit(station.x, "mm")));
+                }
             }
         }
     } catch (const InputError&) {
-        stations.clear();  // No sheet for this slot: a width alone.
+        stations.clear();
     }
-    for (const auto& bank : c.intake.banks) {
-        if (!bank.slot) {
+    return stations;
+}
+
+std::string gauges(const Case& c) {
+    std::string text;
+    const auto gauge = [&](const std::string& bank, const char* entry, const char* remark) {
+        text += fmt::format("{}# [[gauge]]\n{}{}",
+                            text.empty() ? "" : "\n",
+                            bank_line(bank),
+                            line_of("entry", fmt::format("\"{}\"", entry), remark));
+    };
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        const auto& slot = c.intake.banks[b].slot;
+        if (!slot) {
             continue;
         }
-        text += "# [[gauge]]\n" + line_of("entry", "\"slot.width\"", "as on the machining sheet");
+        const auto bank = geometry::bank_name(c.intake, b);
+        const auto stations = gauge_stations(c, bank);
+        gauge(bank, "slot.width", "as on the machining sheet");
         if (!stations.empty()) {
             text += line_of("x", fmt::format("\"{} mm\"", fmt::join(stations, ", ")), "");
         }
@@ -43,43 +65,42 @@ std::string gauges(const Case& c) {
                         fmt::format("\"{} mm\"", blanks(std::max<std::size_t>(stations.size(), 1))),
                         "") +
                 line_of("instrument", "\"pin gauge\"", "");
-        if (!bank.slot->cd) {
-            text += "\n# [[gauge]]\n" + line_of("entry", "\"slot.edge_radius\"", "") +
-                    line_of("value", "\"____ mm\"", "") +
-                    line_of("instrument", "\"radius gauge\"", "");
-            text += "\n# [[gauge]]\n" + line_of("entry", "\"slot.land\"", "") +
-                    line_of("value", "\"____ mm\"", "") +
-                    line_of("instrument", "\"micrometer\"", "");
+        if (slot->cd) {
+            continue;
         }
-        break;
+        gauge(bank, "slot.edge_radius", "");
+        text += line_of("value", "\"____ mm\"", "") + line_of("instrument", "\"radius gauge\"", "");
+        gauge(bank, "slot.land", "");
+        text += line_of("value", "\"____ mm\"", "") + line_of("instrument", "\"micrometer\"", "");
     }
     return text;
 }
 
+std::string bench_reading(const std::string& bank, const char* set_up, const std::string& runner) {
+    return "\n# [[bench]]\n" + bank_line(bank) +
+           line_of("set_up", fmt::format("\"{}\"", set_up), "") +
+           (runner.empty() ? "" : line_of("runner", runner, "alone, the others closed")) +
+           line_of("depression", "\"____ inH2O\"", "") + line_of("flow", "\"____ CFM\"", "or g/s") +
+           line_of("leakage", "\"____ %\"", "of the flow, part blocked") +
+           line_of("temperature", "\"____ degC\"", "of the room") +
+           line_of("barometer", "\"____ kPa abs\"", "of the room, not reduced to sea level") +
+           line_of("uncertainty", "\"1.5 %\"", "95 %");
+}
+
 std::string bench_readings(const Case& c) {
-    std::vector<std::pair<std::string, std::string>> set_ups;
-    std::size_t runner = 0;
-    for (const auto& bank : c.intake.banks) {
-        if (bank.slot && (set_ups.empty() || set_ups.front().first != "slot")) {
-            set_ups.insert(set_ups.begin(), {"slot", ""});
+    std::string text;
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        const auto& bank = c.intake.banks[b];
+        const auto name = geometry::bank_name(c.intake, b);
+        if (bank.slot) {
+            text += bench_reading(name, "slot", "");
         }
         for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-            set_ups.emplace_back("runner", fmt::format("{}", ++runner));
+            text += bench_reading(name, "runner", std::to_string(geometry::cylinder_of(bank, i)));
         }
-    }
-    if (runner > 0) {
-        set_ups.emplace_back("all", "");
-    }
-    std::string text;
-    for (const auto& [set_up, number] : set_ups) {
-        text += "\n# [[bench]]\n" + line_of("set_up", fmt::format("\"{}\"", set_up), "") +
-                (number.empty() ? "" : line_of("runner", number, "alone, the others closed")) +
-                line_of("depression", "\"____ inH2O\"", "") +
-                line_of("flow", "\"____ CFM\"", "or g/s") +
-                line_of("leakage", "\"____ %\"", "of the flow, part blocked") +
-                line_of("temperature", "\"____ degC\"", "of the room") +
-                line_of("barometer", "\"____ kPa abs\"", "of the room, not reduced to sea level") +
-                line_of("uncertainty", "\"1.5 %\"", "95 %");
+        if (!bank.runners.empty()) {
+            text += bench_reading(name, "all", "");
+        }
     }
     return text;
 }

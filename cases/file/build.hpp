@@ -26,6 +26,10 @@ void build_case(const Scope& root, Case& c, Messages& messages);
                                               const std::string& part,
                                               Messages& messages);
 [[nodiscard]] geometry::Slot build_slot(const Scope& scope, Messages& messages);
+/// A limit for the shop [m]; its default is a whole half thousandth in a case of inches.
+[[nodiscard]] double shop_limit(const Scope& scope,
+                                const std::string& key,
+                                const geometry::OutputUnits& units);
 /// Of all its pieces [m]; 0 where no width was read.
 [[nodiscard]] double smallest_width(const geometry::Slot& slot);
 [[nodiscard]] std::vector<geometry::Runner> build_runners(const Scope& scope, Messages& messages);

@@ -1,6 +1,7 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
 #include "cases/file/humidity.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
@@ -120,18 +121,48 @@ void read_leakage(const Scope& scope, BenchReading& reading, MeasuredContext& co
     }
 }
 
-std::size_t runner_count(const Case& c) {
-    std::size_t count = 0;
-    for (const auto& bank : c.intake.banks) {
-        count += bank.runners.size();
+/// Puts the runner of a cylinder on the bench, of its bank or, where none is named, of any.
+bool put_runner(const Value& value, int number, BenchReading& reading, MeasuredContext& context) {
+    const auto& banks = context.c.intake.banks;
+    std::vector<int> known;
+    std::vector<std::pair<std::size_t, int>> found;  // bank, place
+    for (std::size_t b = 0; b < banks.size(); ++b) {
+        for (std::size_t r = 0;
+             (!reading.bank || *reading.bank == b) && r < banks[b].runners.size();
+             ++r) {
+            known.push_back(geometry::cylinder_of(banks[b], r));
+            if (known.back() == number) {
+                found.emplace_back(b, static_cast<int>(r) + 1);
+            }
+        }
     }
-    return count;
+    if (found.size() == 1) {
+        reading.bank = banks.size() > 1 ? std::optional(found[0].first) : std::nullopt;
+        reading.runner = found[0].second;
+        return true;
+    }
+    refuse(context.messages,
+           value,
+           found.empty() ? fmt::format("runner {} of {}; {} has the runners {}",
+                                       number,
+                                       known.size(),
+                                       reading.bank ? "the bank" : "the case",
+                                       geometry::listed(known))
+                         : fmt::format("runner {} of which bank? write bank = \"{}\"",
+                                       number,
+                                       geometry::bank_name(context.c.intake, 0)));
+    return false;
+}
+
+std::string runner_name(const Case& c, const BenchReading& reading) {
+    return fmt::format("runner {}",
+                       geometry::cylinder_of(c.intake.banks[reading.bank.value_or(0)],
+                                             static_cast<std::size_t>(reading.runner) - 1));
 }
 
 bool read_set_up(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
     const auto word = scope.word("bench.set_up");
     const auto runner = scope.maybe("bench.runner");
-    const std::size_t runners = runner_count(context.c);
     const Value* set_up = scope.good("bench.set_up");
     if (!set_up) {
         return false;
@@ -139,14 +170,24 @@ bool read_set_up(const Scope& scope, BenchReading& reading, MeasuredContext& con
     reading.set_up = word == "slot"     ? BenchSetUp::slot
                      : word == "runner" ? BenchSetUp::runners
                                         : BenchSetUp::all;
-    bool slot = false;
-    for (const auto& bank : context.c.intake.banks) {
-        slot = slot || bank.slot.has_value();
+    const auto of = bank_of(scope, "bench.bank", word != "runner", context);
+    if (!of.good) {
+        return false;
     }
-    if (word == "slot" ? !slot : runners == 0) {
+    reading.bank = of.bank;
+    bool slot = false;
+    bool runners = false;
+    for (std::size_t b = 0; b < context.c.intake.banks.size(); ++b) {
+        const auto& bank = context.c.intake.banks[b];
+        const bool meant = !reading.bank || *reading.bank == b;
+        slot = slot || (meant && bank.slot);
+        runners = runners || (meant && !bank.runners.empty());
+    }
+    if (word == "slot" ? !slot : !runners) {
         refuse(context.messages,
                *set_up,
-               fmt::format("the case has no {}; remove the reading",
+               fmt::format("the {} has no {}; remove the reading",
+                           reading.bank ? "bank" : "case",
                            word == "slot" ? word : "runner"));
         return false;
     }
@@ -166,15 +207,7 @@ bool read_set_up(const Scope& scope, BenchReading& reading, MeasuredContext& con
                                            scope.shown));
         return false;
     }
-    reading.runner = static_cast<int>(*runner);
-    if (reading.runner > static_cast<int>(runners)) {
-        refuse(context.messages,
-               *scope.find("bench.runner"),
-               fmt::format(
-                   "runner {} of {}; the case has {} runners", reading.runner, runners, runners));
-        return false;
-    }
-    return true;
+    return put_runner(*scope.find("bench.runner"), static_cast<int>(*runner), reading, context);
 }
 
 }  // namespace
@@ -189,10 +222,13 @@ void build_bench_readings(const Scope& root, MeasuredContext& context) {
         }
         reading.name = scope.word("bench.name");
         if (reading.name.empty()) {
-            reading.name = reading.set_up == BenchSetUp::slot ? "slot"
-                           : reading.set_up == BenchSetUp::all
-                               ? "all open"
-                               : fmt::format("runner {}", reading.runner);
+            reading.name =
+                (reading.bank
+                     ? geometry::bank_prefix(geometry::bank_name(context.c.intake, *reading.bank))
+                     : std::string{}) +
+                (reading.set_up == BenchSetUp::slot  ? "slot"
+                 : reading.set_up == BenchSetUp::all ? "all open"
+                                                     : runner_name(context.c, reading));
         }
         reading.depression = scope.number("bench.depression");
         const Value* written = scope.good("bench.flow");

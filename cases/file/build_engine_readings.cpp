@@ -1,5 +1,6 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
+#include "cases/study/taps.hpp"
 
 #include <algorithm>
 #include <numeric>
@@ -14,6 +15,31 @@ using MaybeList = std::vector<std::optional<double>>;
 
 std::size_t cylinder_count(const Case& c) {
     return static_cast<std::size_t>(c.engine.cylinder_count());
+}
+
+/// Numbers of cylinders or of their sensors, from 0, each once; empty, and reported, where the
+/// engine has no such or one stands twice.
+std::vector<std::size_t> numbered(const Value& value, const char* what, MeasuredContext& context) {
+    const std::size_t count = cylinder_count(context.c);
+    std::vector<std::size_t> found;
+    std::set<double> seen;
+    for (const double number : value.numbers) {
+        if (number > static_cast<double>(count)) {
+            refuse(context.messages,
+                   value,
+                   fmt::format(
+                       "{} {} of {}; the engine has {} cylinders", what, number, count, count));
+            return {};
+        }
+        if (!seen.insert(number).second) {
+            refuse(context.messages,
+                   value,
+                   fmt::format("{} {} stands twice; name each once", what, number));
+            return {};
+        }
+        found.push_back(static_cast<std::size_t>(number) - 1);
+    }
+    return found;
 }
 
 /// A list in the order of `cylinders`, put by cylinder number.
@@ -124,6 +150,36 @@ void read_exhaust(const Scope& scope,
     }
 }
 
+void read_tap(const Scope& scope, EngineReading& reading, MeasuredContext& context) {
+    const Value* tap = scope.good("engine.tap");
+    const auto of = bank_of(scope, "engine.tap_bank", tap != nullptr, context);
+    if (!tap || !of.good) {
+        return;
+    }
+    if (!reading.plenum_pressure) {
+        refuse(context.messages, *tap, "without plenum_pressure; state what was read there");
+        return;
+    }
+    const auto& bank = context.c.intake.banks[of.bank.value_or(0)];
+    if (!bank.plenum || tap->number() > bank.plenum->length) {
+        refuse(context.messages,
+               *tap,
+               bank.plenum ? fmt::format("beyond the plenum, which is {} long",
+                                         context.messages.length(bank.plenum->length))
+                           : std::string("the case has no plenum; remove the line"));
+        return;
+    }
+    if (in_bell_mouth(bank, tap->number())) {
+        refuse(context.messages,
+               *tap,
+               "inside a bell mouth, where the pressure is that of the runner's flow; put the tap "
+               "between two mouths, or leave the line out for a tap in a side wall");
+        return;
+    }
+    reading.tap = tap->number();
+    reading.tap_bank = of.bank.value_or(0);
+}
+
 void read_air(const Scope& scope, EngineReading& reading, MeasuredContext& context) {
     reading.air_flow = scope.maybe("engine.air_flow");
     reading.plenum_pressure = scope.maybe("engine.plenum_pressure");
@@ -137,6 +193,7 @@ void read_air(const Scope& scope, EngineReading& reading, MeasuredContext& conte
     if (reading.plenum_pressure && !pressure) {
         note_default(context, reading.name + ", plenum pressure", "0.5 %");
     }
+    read_tap(scope, reading, context);
     const auto& point = context.c.points[reading.point];
     if (reading.plenum_pressure && *reading.plenum_pressure > 1.05 * point.pressure) {
         refuse(context.messages,
@@ -165,6 +222,34 @@ std::vector<double> read_trims(const Scope& scope,
         trims[i] = list[i].value_or(0);
     }
     return trims;
+}
+
+/// Sensors by cylinder: where each is at home; reports one that stands twice.
+std::vector<std::size_t> read_sensor_order(const Scope& scope,
+                                           const std::vector<std::size_t>& cylinders,
+                                           MeasuredContext& context) {
+    const Value* value = scope.good("engine.sensor_order");
+    if (!value) {
+        return {};
+    }
+    const auto homes = numbered(*value, "sensor", context);
+    if (homes.size() != cylinders.size()) {
+        if (!homes.empty()) {
+            refuse(context.messages,
+                   *value,
+                   fmt::format("{} sensors for {} cylinders; give the sensor of each",
+                               homes.size(),
+                               cylinders.size()));
+        }
+        return {};
+    }
+    std::vector<std::size_t> each_its_own(cylinder_count(context.c));
+    std::iota(each_its_own.begin(), each_its_own.end(), std::size_t{0});
+    auto order = each_its_own;
+    for (std::size_t i = 0; i < homes.size(); ++i) {
+        order[cylinders[i]] = homes[i];
+    }
+    return order == each_its_own ? std::vector<std::size_t>{} : order;
 }
 
 /// Index of a point by its name; reports one that the case has not.
@@ -223,32 +308,11 @@ void build_injectors(const Scope& root, MeasuredContext& context) {
 std::vector<std::size_t> cylinders_of(const Scope& scope,
                                       const std::string& key,
                                       MeasuredContext& context) {
-    const std::size_t count = cylinder_count(context.c);
-    std::vector<std::size_t> all(count);
+    std::vector<std::size_t> all(cylinder_count(context.c));
     std::iota(all.begin(), all.end(), std::size_t{0});
     const Value* given = scope.good(key);
-    if (!given) {
-        return all;
-    }
-    std::set<double> seen;
-    std::vector<std::size_t> cylinders;
-    for (const double number : given->numbers) {
-        if (number > static_cast<double>(count)) {
-            refuse(context.messages,
-                   *given,
-                   fmt::format(
-                       "cylinder {} of {}; the engine has {} cylinders", number, count, count));
-            return all;
-        }
-        if (!seen.insert(number).second) {
-            refuse(context.messages,
-                   *given,
-                   fmt::format("cylinder {} stands twice; name each once", number));
-            return all;
-        }
-        cylinders.push_back(static_cast<std::size_t>(number) - 1);
-    }
-    return cylinders;
+    const auto named = given ? numbered(*given, "cylinder", context) : std::vector<std::size_t>{};
+    return named.empty() ? all : named;
 }
 
 void build_engine_readings(const Scope& root, MeasuredContext& context) {
@@ -260,23 +324,31 @@ void build_engine_readings(const Scope& root, MeasuredContext& context) {
     if (context.c.has_engine) {
         build_injectors(root, context);
     }
-    std::set<std::size_t> seen;
+    const auto& before = context.measured.engine;
     for (const auto& scope : root.list("engine")) {
         const Value* name = scope.good("engine.point");
         const auto point = name ? point_of(*name, context) : std::nullopt;
         if (!point) {
             continue;
         }
-        if (!seen.insert(*point).second) {
-            refuse(context.messages,
-                   *name,
-                   "this point was read above already; put both into one, or average them");
-            continue;
-        }
         EngineReading reading;
         reading.point = *point;
         reading.name = name->word();
         const auto cylinders = cylinders_of(scope, "engine.cylinders", context);
+        reading.sensor_order = read_sensor_order(scope, cylinders, context);
+        const auto of_point = [&](const auto& e) { return e.point == *point; };
+        if (std::any_of(before.begin(), before.end(), [&](const auto& e) {
+                return of_point(e) && e.sensor_order == reading.sensor_order;
+            })) {
+            refuse(context.messages,
+                   *name,
+                   "this point was read above already; put both into one, or average them; with "
+                   "lambda sensors exchanged, say so by sensor_order");
+            continue;
+        }
+        if (const auto times = std::count_if(before.begin(), before.end(), of_point); times > 0) {
+            reading.name += fmt::format(" ({})", times + 1);
+        }
         read_lambda(scope, cylinders, reading, context);
         read_exhaust(scope, cylinders, reading, context);
         read_air(scope, reading, context);

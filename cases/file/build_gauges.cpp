@@ -3,6 +3,7 @@
 #include "cases/file/csv_rows.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,11 +14,14 @@
 namespace plenair::file {
 namespace {
 
-/// Stations of the machining sheet [m]; empty where the case has no sheet.
-std::vector<double> sheet_stations(const Case& c) {
+/// Stations of the machining sheet of a bank [m]; empty where the case has no sheet.
+std::vector<double> sheet_stations(const Case& c, std::size_t bank) {
     std::vector<double> x;
     try {
         for (const auto& sheet : machining_sheets(c)) {
+            if (sheet.bank != geometry::bank_name(c.intake, bank)) {
+                continue;
+            }
             for (const auto& station : sheet.stations) {
                 x.push_back(station.x);
             }
@@ -68,7 +72,7 @@ void read_file(const Scope& scope, GaugeReading& gauge, MeasuredContext& context
 
 /// Eight of nine stations: says which one is missing.
 void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& context) {
-    const auto stations = sheet_stations(context.c);
+    const auto stations = sheet_stations(context.c, gauge.bank.value_or(0));
     const std::size_t found = gauge.value.size();
     if (found == 1 || stations.empty()) {
         return;
@@ -126,8 +130,8 @@ void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& co
 
 void check_count(const Value& value, const GaugeReading& gauge, MeasuredContext& context) {
     std::size_t runners = 0;
-    for (const auto& bank : context.c.intake.banks) {
-        runners += bank.runners.size();
+    for (std::size_t b = 0; b < context.c.intake.banks.size(); ++b) {
+        runners += gauge.of_bank(b) ? context.c.intake.banks[b].runners.size() : 0;
     }
     const bool per_runner = gauge.entry.starts_with("runner.");
     const std::size_t count = gauge.value.size();
@@ -141,12 +145,16 @@ void check_count(const Value& value, const GaugeReading& gauge, MeasuredContext&
     }
 }
 
-bool part_exists(const std::string& entry, const Case& c) {
-    return std::any_of(c.intake.banks.begin(), c.intake.banks.end(), [&](const auto& bank) {
-        return entry.starts_with("slot.")       ? bank.slot.has_value()
-               : entry.starts_with("throttle.") ? !bank.throttles.empty()
-                                                : !bank.runners.empty();
-    });
+bool part_exists(const GaugeReading& gauge, const Case& c) {
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        const auto& bank = c.intake.banks[b];
+        if (gauge.of_bank(b) && (gauge.entry.starts_with("slot.")       ? bank.slot.has_value()
+                                 : gauge.entry.starts_with("throttle.") ? !bank.throttles.empty()
+                                                                        : !bank.runners.empty())) {
+            return true;
+        }
+    }
+    return false;
 }
 
 /// A value far from the drawn one is a slip of the pen or of the unit.
@@ -154,8 +162,9 @@ void check_near(const Value& value, const GaugeReading& gauge, MeasuredContext& 
     if (gauge.entry != "slot.width") {
         return;
     }
-    for (const auto& bank : context.c.intake.banks) {
-        if (bank.slot && !bank.slot->pieces.empty()) {
+    for (std::size_t b = 0; b < context.c.intake.banks.size(); ++b) {
+        const auto& bank = context.c.intake.banks[b];
+        if (gauge.of_bank(b) && bank.slot && !bank.slot->pieces.empty()) {
             const double drawn = bank.slot->pieces.front().width.smallest();
             const double most = *std::max_element(gauge.value.begin(), gauge.value.end());
             const double least = *std::min_element(gauge.value.begin(), gauge.value.end());
@@ -175,6 +184,46 @@ void check_near(const Value& value, const GaugeReading& gauge, MeasuredContext& 
 
 void note_default(MeasuredContext& context, const std::string& what, const std::string& half) {
     context.measured.defaults.push_back(what + ": +/-" + half + ", not stated, usual");
+}
+
+BankOfReading bank_of(const Scope& scope,
+                      const std::string& key,
+                      bool needed,
+                      MeasuredContext& context) {
+    const auto& intake = context.c.intake;
+    std::vector<std::string> names;
+    for (std::size_t b = 0; b < intake.banks.size(); ++b) {
+        names.push_back(geometry::bank_name(intake, b));
+    }
+    if (!scope.find(key)) {
+        if (needed && names.size() > 1) {
+            context.messages.error(
+                scope.place,
+                fmt::format("{}.bank: missing, for the case has the banks {}; write bank = \"{}\"",
+                            scope.shown,
+                            fmt::join(names, ", "),
+                            names.front()));
+            return {false, {}};
+        }
+        return {};
+    }
+    const Value* value = scope.good(key);
+    if (!value) {
+        return {false, {}};
+    }
+    if (names.size() < 2) {
+        refuse(context.messages, *value, "the case has one bank only; remove the line");
+        return {false, {}};
+    }
+    for (std::size_t b = 0; b < names.size(); ++b) {
+        if (value->word() == names[b] || value->word() == std::to_string(b + 1)) {
+            return {true, b};
+        }
+    }
+    refuse(context.messages,
+           *value,
+           fmt::format("no such bank in the case; it has {}", fmt::join(names, " and ")));
+    return {false, {}};
 }
 
 void build_gauges(const Scope& root, MeasuredContext& context) {
@@ -204,10 +253,19 @@ void build_gauges(const Scope& root, MeasuredContext& context) {
         if (gauge.value.empty() || gauge.entry.empty()) {
             continue;
         }
-        if (!part_exists(gauge.entry, context.c)) {
+        const auto of = bank_of(scope, "gauge.bank", !gauge.entry.starts_with("runner."), context);
+        if (!of.good) {
+            continue;
+        }
+        gauge.bank = of.bank;
+        if (!part_exists(gauge, context.c)) {
             refuse(context.messages,
                    *value,
-                   fmt::format("the case has no {}; remove the reading", gauge.entry));
+                   fmt::format("{} has no {}; remove the reading",
+                               gauge.bank ? geometry::bank_words(
+                                                geometry::bank_name(context.c.intake, *gauge.bank))
+                                          : std::string("the case"),
+                               gauge.entry));
             continue;
         }
         if (gauge.entry == "slot.width") {
@@ -220,9 +278,13 @@ void build_gauges(const Scope& root, MeasuredContext& context) {
             gauge.uncertainty = *half;
         } else {
             gauge.uncertainty = usual::gauge(gauge.instrument).value_or(5e-5);
-            note_default(context,
-                         gauge.entry + (gauge.instrument.empty() ? "" : ", " + gauge.instrument),
-                         context.messages.length(gauge.uncertainty));
+            note_default(
+                context,
+                (gauge.bank
+                     ? geometry::bank_prefix(geometry::bank_name(context.c.intake, *gauge.bank))
+                     : std::string{}) +
+                    gauge.entry + (gauge.instrument.empty() ? "" : ", " + gauge.instrument),
+                context.messages.length(gauge.uncertainty));
         }
         context.measured.gauges.push_back(gauge);
     }

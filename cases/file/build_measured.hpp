@@ -4,6 +4,8 @@
 #include "cases/study/measured.hpp"
 #include "cases/study/study.hpp"
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,6 +29,16 @@ void build_logs(const Scope& root, MeasuredContext& context);
 [[nodiscard]] std::vector<std::size_t> cylinders_of(const Scope& scope,
                                                     const std::string& key,
                                                     MeasuredContext& context);
+/// Bank of a reading by its name or number; none in a case of one. Reports one that the case has
+/// not and, where it is `needed`, one that is missing; `good` is then false.
+struct BankOfReading {
+    bool good = true;
+    std::optional<std::size_t> bank;
+};
+[[nodiscard]] BankOfReading bank_of(const Scope& scope,
+                                    const std::string& key,
+                                    bool needed,
+                                    MeasuredContext& context);
 /// "bench 2: flow 1.5 %" once for each reading without a stated uncertainty.
 void note_default(MeasuredContext& context, const std::string& what, const std::string& half);
 

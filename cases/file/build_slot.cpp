@@ -1,6 +1,7 @@
 #include "cases/file/build.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 
 #include <fmt/format.h>
@@ -144,14 +145,25 @@ void check_limits(const Scope& scope, const geometry::Slot& slot, Messages& mess
     against("slot.land_tolerance", slot.land, "land");
 }
 
-geometry::SlotShopLimits limits_of(const Scope& scope) {
+}  // namespace
+
+double shop_limit(const Scope& scope, const std::string& key, const geometry::OutputUnits& units) {
+    const double value = scope.number(key);
+    const double step = geometry::from_unit(0.0005, "in");
+    return units.inches() && !scope.find(key) ? step * std::round(value / step) : value;
+}
+
+namespace {
+
+geometry::SlotShopLimits limits_of(const Scope& scope, const geometry::OutputUnits& units) {
+    const auto limit = [&](const char* key) { return shop_limit(scope, key, units); };
     geometry::SlotShopLimits limits;
-    limits.width = scope.number("slot.width_tolerance");
-    limits.taper = scope.number("slot.taper_tolerance");
-    limits.edge_radius = scope.number("slot.edge_radius_tolerance");
-    limits.land = scope.number("slot.land_tolerance");
-    limits.length = scope.number("slot.length_tolerance");
-    limits.flatness = scope.number("slot.flatness");
+    limits.width = limit("slot.width_tolerance");
+    limits.taper = limit("slot.taper_tolerance");
+    limits.edge_radius = limit("slot.edge_radius_tolerance");
+    limits.land = limit("slot.land_tolerance");
+    limits.length = limit("slot.length_tolerance");
+    limits.flatness = limit("slot.flatness");
     limits.surface = scope.number("slot.surface");
     limits.material = scope.word("slot.material");
     return limits;
@@ -175,7 +187,7 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
     slot.outlet_edge = scope.number("slot.outlet_edge");
     slot.cd = scope.maybe("slot.cd");
     slot.edge_stated = scope.find("slot.edge_radius") != nullptr;
-    slot.limits = limits_of(scope);
+    slot.limits = limits_of(scope, messages.units());
     check_edge(scope, messages);
     const bool pieces = scope.has("slot.pieces");
     const bool holes = scope.has("slot.holes");

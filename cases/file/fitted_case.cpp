@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -19,10 +20,18 @@ class Edits final {
 public:
     explicit Edits(std::string text) : text_(std::move(text)) {}
 
-    /// Sets section.key; added below the section's header where it is missing.
-    void set(const std::string& section, const std::string& key, const std::string& value) {
+    /// Sets section.key, section being a path as "slot" or "bank[1].slot"; added where it is
+    /// missing, behind the head of its table. @param header  of the table, where that is missing
+    /// too
+    void set(std::string section,
+             const std::string& key,
+             const std::string& value,
+             const std::string& header) {
         file::Messages ignored("");
         const auto table = file::parse_toml(text_, {}, ignored);
+        if (table && table->at_path(section).is_array()) {
+            section += "[0]";  // a list of one
+        }
         const auto* node = table ? table->at_path(section + "." + key).node() : nullptr;
         if (node != nullptr) {
             const auto& source = node->source();
@@ -31,15 +40,19 @@ public:
             text_.replace(begin, end - begin, value);
             return;
         }
-        const std::string header = "[" + section + "]";
-        std::size_t at = text_.starts_with(header) ? 0 : text_.find("\n" + header);
-        if (at == std::string::npos) {
-            text_ += "\n" + header + "\n";
-            at = text_.size() - 1;
-        } else {
-            at = text_.find('\n', at + 1);
+        const auto* parent = table ? table->at_path(section).as_table() : nullptr;
+        if (parent == nullptr) {
+            text_ += fmt::format("\n[{}]\n{} = {}\n", header, key, value);
+            return;
         }
-        text_.insert(at == std::string::npos ? text_.size() : at, "\n" + key + " = " + value);
+        const auto& source = parent->source();
+        const auto head = offset(source.begin.line, source.begin.column);
+        if (parent->is_inline()) {
+            text_.insert(head + 1, fmt::format(" {} = {},", key, value));
+            return;
+        }
+        const auto line_end = std::min(text_.find('\n', head), text_.size());
+        text_.insert(line_end, fmt::format("\n{} = {}", key, value));
     }
 
     [[nodiscard]] const std::string& text() const { return text_; }
@@ -129,53 +142,129 @@ void add_learned(const FitResult& result,
     blocks.entries.push_back(at);
 }
 
+/// Writes what was fitted where the case has a place for it, in every bank.
+class CaseWriter final {
+public:
+    CaseWriter(const Case& c, const Measured& measured, const FitResult& result)
+        : edits(c.text), c_(c), measured_(measured), result_(result) {}
+
+    /// @returns whether the case has a place for it
+    bool write(const FittedEntry& entry) {
+        const auto dot = entry.key.find('.');
+        const auto section = entry.key.substr(0, dot);
+        if (section == "model") {
+            edits.set(section,
+                      entry.key.substr(dot + 1),
+                      geometry::format_number(entry.after, 5),
+                      section);
+            return true;
+        }
+        bool any = false;
+        for (std::size_t b = 0; b < c_.intake.banks.size(); ++b) {
+            const auto value = section == "slot"       ? of_slot(entry, b)
+                               : section == "throttle" ? of_throttle(entry, b)
+                                                       : std::optional<std::string>{};
+            if (value && value->empty()) {
+                return false;
+            }
+            any = any || value;
+        }
+        for (std::size_t b = 0; any && b < c_.intake.banks.size(); ++b) {
+            const auto value = section == "slot" ? of_slot(entry, b) : of_throttle(entry, b);
+            if (!value) {
+                continue;
+            }
+            const bool coefficient = entry.key.ends_with(".coefficient");
+            const std::string bank =
+                c_.intake.banks.size() > 1 ? fmt::format("bank[{}].", b) : std::string{};
+            edits.set(bank + section,
+                      coefficient ? "cd" : entry.key.substr(dot + 1),
+                      *value,
+                      (bank.empty() ? "" : "bank.") + section);
+        }
+        return any;
+    }
+
+    Edits edits;
+
+private:
+    [[nodiscard]] const GaugeReading* gauge_of(const std::string& entry, std::size_t bank) const {
+        const auto found =
+            std::find_if(measured_.gauges.begin(), measured_.gauges.end(), [&](const auto& g) {
+                return g.entry == entry && g.of_bank(bank);
+            });
+        return found == measured_.gauges.end() ? nullptr : &*found;
+    }
+
+    /// Text of the value; empty where the case has no place for it, nothing where no such part.
+    [[nodiscard]] std::optional<std::string> of_slot(const FittedEntry& entry,
+                                                     std::size_t b) const {
+        const auto& slot = c_.intake.banks[b].slot;
+        if (!slot) {
+            return std::nullopt;
+        }
+        const auto unit = c_.units.in_place_of("mm");
+        const auto* gauge = gauge_of(entry.key, b);
+        const double moved = entry.after - entry.before;
+        if (entry.key == "slot.width") {
+            if (slot->pieces.size() != 1) {
+                return "";
+            }
+            const auto& piece = slot->pieces.front();
+            if (gauge != nullptr && gauge->x.size() > 1) {
+                return stations(*gauge, piece, unit);
+            }
+            if (gauge == nullptr && piece.width.x().size() > 1) {
+                GaugeReading along;
+                along.x = piece.width.x();
+                along.value = piece.width.value();
+                for (double& w : along.value) {
+                    w += moved;
+                }
+                return stations(along, piece, unit);
+            }
+            const double drawn = gauge ? gauge->mean() : piece.area() / piece.length;
+            return length(drawn + moved, unit);
+        }
+        if (entry.key == "slot.edge_radius" || entry.key == "slot.land") {
+            const double drawn = gauge                             ? gauge->mean()
+                                 : entry.key == "slot.edge_radius" ? slot->edge_radius
+                                                                   : slot->land;
+            return length(drawn + moved, unit);
+        }
+        // Edge and land stay for the sheet; the measured coefficient takes their place.
+        const bool known = b < result_.slot_cd.size() && result_.slot_cd[b] > 0;
+        return known ? geometry::format_number(result_.slot_cd[b], 4) : std::string{};
+    }
+
+    [[nodiscard]] std::optional<std::string> of_throttle(const FittedEntry& entry,
+                                                         std::size_t b) const {
+        const auto& throttles = c_.intake.banks[b].throttles;
+        if (throttles.empty()) {
+            return std::nullopt;
+        }
+        if (throttles.size() > 1 || throttles.front().cd_table) {
+            return "";
+        }
+        return geometry::format_number(std::min(throttles.front().cd * entry.after, 1.0), 4);
+    }
+
+    const Case& c_;
+    const Measured& measured_;
+    const FitResult& result_;
+};
+
 }  // namespace
 
 std::string fitted_case(const Case& c, const Measured& measured, const FitResult& result) {
-    Edits edits(c.text);
-    const auto unit = c.units.in_place_of("mm");
-    const geometry::Slot* slot = nullptr;
-    for (const auto& bank : c.intake.banks) {
-        slot = bank.slot && slot == nullptr ? &*bank.slot : slot;
-    }
-    const bool one_bank = c.intake.banks.size() == 1;
+    CaseWriter writer(c, measured, result);
     std::vector<std::string> written;
     std::vector<std::string> left;
     LearnedBlocks blocks;
     for (const auto& entry : result.entries) {
-        if (!learned(entry)) {
-            continue;
+        if (learned(entry)) {
+            (writer.write(entry) ? written : left).push_back(entry.key);
         }
-        const auto dot = entry.key.find('.');
-        const auto section = entry.key.substr(0, dot);
-        const auto key = entry.key.substr(dot + 1);
-        const bool slot_entry = section == "slot" && one_bank && slot != nullptr;
-        if (section == "model") {
-            edits.set(section, key, geometry::format_number(entry.after, 5));
-        } else if (slot_entry && entry.key == "slot.width" && slot->pieces.size() == 1) {
-            const auto gauge = std::find_if(measured.gauges.begin(),
-                                            measured.gauges.end(),
-                                            [](const auto& g) { return g.entry == "slot.width"; });
-            const bool along = gauge != measured.gauges.end() && gauge->x.size() > 1;
-            edits.set(
-                section,
-                key,
-                along ? stations(*gauge, slot->pieces.front(), unit) : length(entry.after, unit));
-        } else if (slot_entry && (key == "edge_radius" || key == "land")) {
-            edits.set(section, key, length(entry.after, unit));
-        } else if (slot_entry && key == "coefficient" && result.slot_cd > 0) {
-            // Edge and land stay for the sheet; the measured coefficient takes their place.
-            edits.set(section, "cd", geometry::format_number(result.slot_cd, 4));
-        } else if (section == "throttle" && one_bank &&
-                   c.intake.banks.front().throttles.size() == 1 &&
-                   !c.intake.banks.front().throttles.front().cd_table) {
-            const double cd = c.intake.banks.front().throttles.front().cd * entry.after;
-            edits.set(section, "cd", geometry::format_number(std::min(cd, 1.0), 4));
-        } else {
-            left.push_back(entry.key);
-            continue;
-        }
-        written.push_back(entry.key);
     }
     for (const auto& entry : coefficients(c)) {
         const bool stands = std::find(left.begin(), left.end(), entry.key) == left.end();
@@ -189,7 +278,7 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
         head +=
             fmt::format("# Learned, but without an entry of its own: {}.\n", fmt::join(left, ", "));
     }
-    std::string text = edits.text();
+    std::string text = writer.edits.text();
     text.resize(std::min(text.find(learned_head), text.size()));
     return head + text + (blocks.entries.empty() ? "" : learned_head + blocks.text);
 }

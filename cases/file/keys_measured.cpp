@@ -16,6 +16,11 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .required = true,
                  .example = "\"slot.width\"",
                  .doc = "Entry of the case that was gauged."});
+    t.push_back({.name = "gauge.bank",
+                 .example = "\"left\"",
+                 .doc = "Name or number of the bank, in a case of several: one slot and one "
+                        "throttle are gauged at a time. Of runners it may be left out: they are "
+                        "then all runners, bank by bank."});
     t.push_back({.name = "gauge.x",
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
@@ -103,13 +108,17 @@ void add_bench_reading_keys(std::vector<Key>& t) {
                  .required = true,
                  .example = "\"slot\"",
                  .doc = "What was open: the slot insert alone, one runner, all runners together."});
+    t.push_back({.name = "bench.bank",
+                 .example = "\"left\"",
+                 .doc = "Name or number of the bank that stood on the bench, in a case of "
+                        "several."});
     t.push_back({.name = "bench.runner",
                  .kind = Kind::integer,
                  .low = ">= 1",
                  .high = "<= 24",
                  .example = "3",
-                 .doc = "The runner that was open: its place in `runner.x`, from 1; of several "
-                        "banks counted on from bank to bank."});
+                 .doc = "The runner that was open, by the number of its cylinder, as `plenair "
+                        "bench` calls it; of a rig its place in `runner.x`, from 1."});
     t.push_back({.name = "bench.depression",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,
@@ -185,6 +194,20 @@ void add_engine_air_keys(std::vector<Key>& t) {
                  .high = "<= 600 kPa abs",
                  .example = "\"238 kPa abs\"",
                  .doc = "Mean pressure in the plenum."});
+    t.push_back({.name = "engine.tap",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 5000 mm",
+                 .example = "\"200 mm\"",
+                 .doc =
+                     "Where the pressure tap is, from the inside face of the end wall x = 0, and "
+                     "not in a bell mouth; without it the mean along the plenum. `fit` prints "
+                     "where the cylinders are most alike."});
+    t.push_back({.name = "engine.tap_bank",
+                 .example = "\"left\"",
+                 .doc = "Name or number of the bank whose plenum has the tap, in a case of "
+                        "several."});
     t.push_back({.name = "engine.pressure_uncertainty",
                  .kind = Kind::quantity,
                  .low = ">= 0.05 %",
@@ -225,10 +248,11 @@ void add_engine_keys_measured(std::vector<Key>& t) {
                  .kind = Kind::list,
                  .example = "[[engine]]",
                  .doc = "Readings at one steady point of the engine; as many as wanted."});
-    t.push_back({.name = "engine.point",
-                 .required = true,
-                 .example = "\"A4\"",
-                 .doc = "Name of the point in the case."});
+    t.push_back(
+        {.name = "engine.point",
+         .required = true,
+         .example = "\"A4\"",
+         .doc = "Name of the point in the case. Once, or again with another `sensor_order`."});
     t.push_back({.name = "engine.cylinders",
                  .kind = Kind::integers,
                  .low = ">= 1",
@@ -262,6 +286,16 @@ void add_engine_keys_measured(std::vector<Key>& t) {
                  .example = "\"before turbine\"",
                  .doc = "Place of the lambda sensors: each in its exhaust runner, in a collector, "
                         "or before a turbine."});
+    t.push_back({.name = "engine.sensor_order",
+                 .kind = Kind::integers,
+                 .low = ">= 1",
+                 .high = "<= 24",
+                 .example = "[2, 1, 3, 4]",
+                 .doc =
+                     "Which lambda sensor stood at each cylinder, by the cylinder where it is at "
+                     "home: `[2, 1, 3, 4]` has those of cylinders 1 and 2 exchanged. A point "
+                     "read again with sensors exchanged tells a sensor from an injector. "
+                     "Without it each at its own."});
     t.push_back({.name = "engine.compensated",
                  .kind = Kind::flag,
                  .fallback = "\"on\"",

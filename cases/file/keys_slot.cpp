@@ -160,7 +160,10 @@ void add_shop_keys(std::vector<Key>& t) {
          .fallback = "\"0.05 mm\"",
          .example = "\"0.05 mm\"",
          .doc =
-             "Machining sheet: the width may be this much larger or smaller, at every station."});
+             "Machining sheet: the width may be this much larger or smaller, at every station. In "
+             "a "
+             "case of inches the defaults of this and the other limits are whole half thousandths: "
+             "0.002, 0.004 and 0.008 in."});
     t.push_back({.name = "slot.taper_tolerance",
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,

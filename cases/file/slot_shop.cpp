@@ -27,20 +27,20 @@ geometry::SlotEnds ends_of(const Scope& scope) {
     return scope.has("slot.holes") ? geometry::SlotEnds::square : geometry::SlotEnds::full_radius;
 }
 
-geometry::SlotShop shop_of(const Scope& scope) {
+geometry::SlotShop shop_of(const Scope& scope, const geometry::OutputUnits& units) {
     geometry::SlotShop shop;
     shop.ends = ends_of(scope);
     shop.ends_stated = scope.find("slot.ends") != nullptr || scope.find("slot.cutter") != nullptr;
     shop.cutter = scope.number("slot.cutter");
     shop.offset = scope.number("slot.offset");
-    shop.squareness = scope.number("slot.squareness");
+    shop.squareness = shop_limit(scope, "slot.squareness", units);
     return shop;
 }
 
 }  // namespace
 
 void file::check_slot_shop(const Scope& scope, const geometry::Bank& bank, Messages& messages) {
-    const auto shop = shop_of(scope);
+    const auto shop = shop_of(scope, messages.units());
     const Value* ends = scope.good("slot.ends");
     const Value* cutter = scope.good("slot.cutter");
     if (ends && ends->word() == "full radius" && scope.has("slot.holes")) {
@@ -89,7 +89,7 @@ std::vector<geometry::SlotShop> slot_shops(const Case& c) {
     for (std::size_t i = 0; i < shops.size(); ++i) {
         const Scope& scope = i < banks.size() ? banks[i] : root;
         if (scope.has("slot")) {
-            shops[i] = shop_of(scope);
+            shops[i] = shop_of(scope, c.units);
         }
     }
     return shops;

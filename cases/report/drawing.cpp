@@ -144,7 +144,7 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
             slot.edge_radius > 0
                 ? "radius " + mm(slot.edge_radius) + tolerance_text(limits.edge_radius, units)
                 : std::string("sharp"),
-            mm(outlet_break(slot)));
+            mm(outlet_break(slot, units)));
     }
     words += ends_words(slot, shop, units);
     lines.push_back(words);
@@ -252,7 +252,7 @@ View section_of(const geometry::Slot& slot,
                          tolerance_text(limits.edge_radius, units),
                          " max"};
     geometry::Slot shown = slot;
-    shown.outlet_edge = outlet_break(slot);
+    shown.outlet_edge = outlet_break(slot, units);
     if (purpose == DrawnFor::file) {
         View view =
             slot_section_view(shown, width, std::min(0.5 * text, in_mm(slot.land) / 3), labels);

@@ -2,6 +2,7 @@
 
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -166,6 +167,35 @@ std::string next_table(const FitResult& fit) {
     return "<h3>What to measure next</h3>\n" + table.text("What to measure next");
 }
 
+std::string taps_text(const FitResult& fit) {
+    std::string text;
+    for (const auto& tap : fit.taps) {
+        const std::string unit(fit.units.in_place_of("mm"));
+        std::vector<std::string> heads = {"x, " + unit};
+        for (const auto& point : tap.points) heads.push_back(escaped(point) + "<br>kPa");
+        heads.emplace_back("Remark");
+        Table table("Pressure while each cylinder draws: largest less smallest of the cylinders",
+                    heads);
+        table.words(heads.size() - 1);
+        for (std::size_t i = 0; i < tap.places.size(); ++i) {
+            const auto& place = tap.places[i];
+            std::vector<Cell> cells = {
+                {fixed(to_unit(place.x, unit), fit.units.decimals("mm", 0)), ""}};
+            for (const double unlike : place.unlike) {
+                cells.push_back({fixed(to_unit(unlike, "kPa"), 2), i == tap.best ? "strong" : ""});
+            }
+            cells.push_back({place.in_mouth  ? "in a bell mouth: not there"
+                             : i == tap.best ? "most alike"
+                                             : "",
+                             "word"});
+            table.row(cells);
+        }
+        text += paragraph(escaped(tap.words) + ".") +
+                table.text(escaped(geometry::bank_prefix(tap.bank)) + "Places of a pressure tap");
+    }
+    return text.empty() ? text : "<h3>Where to put the pressure tap</h3>\n" + text;
+}
+
 std::string lines(const char* head, const std::vector<std::string>& all) {
     if (all.empty()) return "";
     std::vector<std::string> items;
@@ -189,7 +219,7 @@ std::string learned_text(const Learned& learned, const Case& design) {
     if (!fit.air.empty()) {
         text += "<h3>Bands before and after</h3>\n" + band_chart(fit) + air_table(fit);
     }
-    text += faults_text(fit) + splits_table(fit) + next_table(fit);
+    text += faults_text(fit) + splits_table(fit) + next_table(fit) + taps_text(fit);
     text += lines("Notes", fit.notes);
     text += lines("Uncertainties that the file does not state", fit.defaults);
     text += readings_table(fit);

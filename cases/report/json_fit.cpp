@@ -112,6 +112,30 @@ Json engine_json(const FitResult& result) {
             {"trims", trims}};
 }
 
+Json taps_json(const FitResult& result) {
+    Json list = Json::array();
+    for (const auto& tap : result.taps) {
+        Json places = Json::array();
+        for (const auto& place : tap.places) {
+            Json seen = Json::array();
+            for (const auto& at_point : place.seen) {
+                seen.push_back(json_numbers(at_point));
+            }
+            places.push_back({{"x_m", json_number(place.x)},
+                              {"in_bell_mouth", place.in_mouth},
+                              {"unlike_pa", json_numbers(place.unlike)},
+                              {"mean_while_drawing_pa", seen}});
+        }
+        list.push_back({{"bank", tap.bank},
+                        {"points", tap.points},
+                        {"cylinders", tap.cylinders},
+                        {"places", places},
+                        {"best", tap.best},
+                        {"words", tap.words}});
+    }
+    return list;
+}
+
 }  // namespace
 
 std::string json_text(const FitResult& result) {
@@ -138,10 +162,14 @@ std::string json_text(const FitResult& result) {
                                 {"entry", n.entry},
                                 {"entry_narrows_percent", json_number(percent(n.entry_narrows))}});
     }
+    json["pressure_taps"] = taps_json(result);
     json["joint"] = {{"entries", result.joint.entries},
                      {"deviation", json_numbers(result.joint.deviation)},
                      {"correlation", json_numbers(result.joint.correlation)}};
-    json["slot_cd"] = result.slot_cd > 0 ? json_number(result.slot_cd) : Json();
+    json["slot_cd"] = Json::array();  // by bank
+    for (const double cd : result.slot_cd) {
+        json["slot_cd"].push_back(cd > 0 ? json_number(cd) : Json());
+    }
     json["notes"] = result.notes;
     json["assumed_uncertainties"] = result.defaults;
     json["warnings"] = result.warnings;

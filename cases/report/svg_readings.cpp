@@ -1,6 +1,7 @@
 #include "cases/report/html_learned.hpp"
 #include "cases/report/html_tools.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -114,8 +115,13 @@ std::string dot_text(const Group& group, const Dot& dot, double x, const Scale& 
 }
 
 std::string group_text(const Group& group) {
-    const double width = std::max(
-        230.0, panel_left + panel_right + panel_pitch * static_cast<double>(group.dots.size()));
+    constexpr double letter = 6.2;  // of a name below the axis
+    double pitch = panel_pitch;
+    for (const auto& dot : group.dots) {
+        pitch = std::max(pitch, letter * static_cast<double>(dot.name.size() + 1));
+    }
+    const double width =
+        std::max(230.0, panel_left + panel_right + pitch * static_cast<double>(group.dots.size()));
     const Scale y = scale_of(group);
     std::string label = escaped(group.title) + ", measured and predicted";
     std::string text = fmt::format(
@@ -151,7 +157,10 @@ std::string group_text(const Group& group) {
 /// "A4 lambda 3" as the group "A4 lambda" and its member "3"; a name without a number stands alone.
 std::pair<std::string, std::string> parted(const std::string& name) {
     if (name.starts_with("bench ")) {
-        return {"bench", name.substr(6)};
+        const auto bank = name.find(": ");
+        return bank == std::string::npos
+                   ? std::pair{std::string("bench"), name.substr(6)}
+                   : std::pair{"bench, " + name.substr(6, bank - 6), name.substr(bank + 2)};
     }
     for (const std::string of : {" air flow", " plenum pressure"}) {
         if (name.ends_with(of)) {
@@ -192,9 +201,10 @@ std::vector<Group> fitted_groups(const FitResult& fit) {
 }
 
 /// Width drawn at x, for the readings of a gauge along the slot.
-std::optional<double> drawn_width(const Case& design, double x) {
-    for (const auto& bank : design.intake.banks) {
-        if (!bank.slot) continue;
+std::optional<double> drawn_width(const Case& design, const GaugeReading& gauge, double x) {
+    for (std::size_t b = 0; b < design.intake.banks.size(); ++b) {
+        const auto& bank = design.intake.banks[b];
+        if (!bank.slot || !gauge.of_bank(b)) continue;
         for (const auto& piece : bank.slot->pieces) {
             if (x > piece.x - 1e-9 && x < piece.x + piece.length + 1e-9) return piece.width.at(x);
         }
@@ -202,8 +212,7 @@ std::optional<double> drawn_width(const Case& design, double x) {
     return std::nullopt;
 }
 
-/// What gauges read along the slot, beside the drawing; of one bank alone, for a key names no
-/// other.
+/// What gauges read along the slot, beside the drawing.
 std::vector<Group> gauge_groups(const Measured& measured, const Case& design) {
     std::vector<Group> groups;
     const std::string unit(design.units.in_place_of("mm"));
@@ -212,9 +221,12 @@ std::vector<Group> gauge_groups(const Measured& measured, const Case& design) {
             gauge.x.size() != gauge.value.size()) {
             continue;
         }
-        Group group{"Slot width along x", unit, {}, false};
+        const std::string bank =
+            gauge.bank ? geometry::bank_prefix(geometry::bank_name(design.intake, *gauge.bank))
+                       : "";
+        Group group{bank + "Slot width along x", unit, {}, false};
         for (std::size_t i = 0; i < gauge.x.size(); ++i) {
-            const auto drawn = drawn_width(design, gauge.x[i]);
+            const auto drawn = drawn_width(design, gauge, gauge.x[i]);
             if (!drawn) continue;
             group.dots.push_back(
                 {"x " + fixed(to_unit(gauge.x[i], unit), design.units.inches() ? 1 : 0),

@@ -3,6 +3,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/report/paint.hpp"
 #include "cases/report/terminal.hpp"
+#include "cases/report/text_lines.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -175,6 +176,26 @@ std::string next_lines(const FitResult& result) {
     return text;
 }
 
+std::string tap_table(const TapChoice& tap, const geometry::OutputUnits& units) {
+    std::string text = fmt::format("  {:>10}", fmt::format("x, {}", units.in_place_of("mm")));
+    for (const auto& point : tap.points) {
+        text += fmt::format("  {:>8}", point);
+    }
+    text += "   kPa between the cylinders\n";
+    for (std::size_t i = 0; i < tap.places.size(); ++i) {
+        const auto& place = tap.places[i];
+        text += fmt::format(
+            "  {:>10}", fixed(to_unit(place.x, units.in_place_of("mm")), units.decimals("mm", 0)));
+        for (const double unlike : place.unlike) {
+            text += fmt::format("  {:>8}", fixed(to_unit(unlike, "kPa"), 2));
+        }
+        text += place.in_mouth  ? "   in a bell mouth: not there\n"
+                : i == tap.best ? "   most alike\n"
+                                : "\n";
+    }
+    return text;
+}
+
 std::string fault_lines(const FitResult& result) {
     if (result.faults.empty()) {
         return "";
@@ -217,6 +238,10 @@ std::string terminal_text(const FitResult& result, bool colour) {
         text += "\n" + paint.heading("New trims (+ is more fuel)") + "\n" + trim_table(result);
     }
     text += next_lines(result);
+    for (const auto& tap : result.taps) {
+        text += "\n" + paint.heading("Where to put the pressure tap") + "\n" +
+                wrapped("", tap.words) + tap_table(tap, result.units);
+    }
     text += list_of("Notes", result.notes);
     text += list_of("Uncertainties that the file does not state", result.defaults);
     return text + "\n" + model_limits() + "\n" + cautions();

@@ -2,6 +2,7 @@
 
 #include "cases/study/entry.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/steady.hpp"
 
@@ -15,12 +16,23 @@ namespace plenair {
 
 namespace {
 
-BenchParts parts_of(const BenchReading& reading) {
-    return {reading.set_up, reading.set_up == BenchSetUp::runners ? reading.runner - 1 : -1};
+BenchSettings settings_of(const BenchReading& reading) {
+    BenchSettings settings;
+    settings.set_up = reading.set_up;
+    settings.pressure = reading.barometer;
+    settings.temperature = reading.temperature;
+    settings.depression = reading.depression;
+    settings.gas_constant = reading.gas_constant;
+    return settings;
 }
 
-BenchResult predict(const Moved& v, const BenchReading& reading) {
-    return solve_bench(v.intake, settings_of(reading), v.model, parts_of(reading));
+/// The case as it stands on the bench for a reading.
+Case on_bench(const Case& c, const BenchReading& reading) {
+    Case alone = c;
+    if (reading.bank) {
+        alone.intake.banks = {c.intake.banks[*reading.bank]};
+    }
+    return alone;
 }
 
 /// Relative moves of the flow for both ends of each band, as root sum of squares.
@@ -86,10 +98,13 @@ std::optional<double> needed_size(const Case& c, const BenchReading& reading, co
     return b;
 }
 
+/// @param c  as on the bench
 void explain(const Case& c,
              const Measured& measured,
-             const BenchReading& reading,
+             const BenchReading& as_read,
              BenchItem& item) {
+    BenchReading reading = as_read;
+    reading.bank.reset();
     if (reading.set_up == BenchSetUp::runners) {
         item.remarks.emplace_back(
             "one runner alone: look at its bell mouth, its bore and what blocks it, and at the "
@@ -98,9 +113,10 @@ void explain(const Case& c,
     }
     std::vector<std::pair<double, Explanation>> found;  // by how many limits each is off
     for (const auto& entry : made_sizes(c)) {
-        const bool gauged = std::any_of(measured.gauges.begin(),
-                                        measured.gauges.end(),
-                                        [&](const auto& g) { return g.entry == entry.key; });
+        const bool gauged =
+            std::any_of(measured.gauges.begin(), measured.gauges.end(), [&](const auto& g) {
+                return g.entry == entry.key && g.of_bank(as_read.bank.value_or(0));
+            });
         if (gauged) {
             continue;  // It is known: not what is looked for.
         }
@@ -138,7 +154,10 @@ std::string verdict_of(const BenchItem& item) {
                              item.difference < 0 ? "low" : "high");
 }
 
-BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& reading) {
+/// @param c  as on the bench
+BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& as_read) {
+    BenchReading reading = as_read;
+    reading.bank.reset();
     BenchItem item;
     item.name = reading.name;
     item.depression = reading.depression;
@@ -180,7 +199,7 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& r
     }
     item.verdict = verdict_of(item);
     if (item.verdict != "as drawn") {
-        explain(c, measured, reading, item);
+        explain(c, measured, as_read, item);
     }
     return item;
 }
@@ -192,7 +211,11 @@ struct Drawn {
 
 std::optional<Drawn> drawn_of(const Case& c, const GaugeReading& gauge, std::size_t i) {
     std::size_t before = 0;
-    for (const auto& bank : c.intake.banks) {
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        const auto& bank = c.intake.banks[b];
+        if (!gauge.of_bank(b)) {
+            continue;
+        }
         if (gauge.entry.starts_with("slot.") && bank.slot) {
             const auto& slot = *bank.slot;
             if (gauge.entry == "slot.edge_radius") {
@@ -232,7 +255,9 @@ void add_gauge(const Case& c, const GaugeReading& gauge, BenchComparison& result
             continue;
         }
         GaugeItem item;
-        item.entry = gauge.entry;
+        item.entry = (gauge.bank ? geometry::bank_prefix(geometry::bank_name(c.intake, *gauge.bank))
+                                 : std::string{}) +
+                     gauge.entry;
         item.value = gauge.value[i];
         item.drawn = drawn->value;
         item.limit = drawn->limit;
@@ -295,14 +320,15 @@ bool BenchComparison::converged() const {
     return std::all_of(items.begin(), items.end(), [](const auto& i) { return i.computed; });
 }
 
-BenchSettings settings_of(const BenchReading& reading) {
-    BenchSettings settings;
-    settings.set_up = reading.set_up;
-    settings.pressure = reading.barometer;
-    settings.temperature = reading.temperature;
-    settings.depression = reading.depression;
-    settings.gas_constant = reading.gas_constant;
-    return settings;
+BenchResult predict(const Moved& v, const BenchReading& reading) {
+    const BenchParts parts{reading.set_up,
+                           reading.set_up == BenchSetUp::runners ? reading.runner - 1 : -1};
+    if (!reading.bank) {
+        return solve_bench(v.intake, settings_of(reading), v.model, parts);
+    }
+    geometry::Intake alone = v.intake;
+    alone.banks = {v.intake.banks[*reading.bank]};
+    return solve_bench(alone, settings_of(reading), v.model, parts);
 }
 
 BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
@@ -321,7 +347,7 @@ BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     result.defaults = measured.defaults;
     result.warnings = measured.warnings;
     for (const auto& reading : measured.bench) {
-        result.items.push_back(item_of(c, measured, reading));
+        result.items.push_back(item_of(on_bench(c, reading), measured, reading));
     }
     for (const auto& gauge : measured.gauges) {
         add_gauge(c, gauge, result);

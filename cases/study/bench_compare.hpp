@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/entry.hpp"
 #include "cases/study/measured.hpp"
 #include "cases/study/study.hpp"
 
@@ -56,7 +57,7 @@ struct BenchComparison {
 /// @throws InputError where there is no such reading
 [[nodiscard]] BenchComparison compare_with_bench(const Case& c, const Measured& measured);
 
-/// Bench settings and open parts of a reading.
-[[nodiscard]] BenchSettings settings_of(const BenchReading& reading);
+/// What is predicted for a reading: of several banks its own stands alone on the bench.
+[[nodiscard]] BenchResult predict(const Moved& v, const BenchReading& reading);
 
 }  // namespace plenair

@@ -32,6 +32,16 @@ void change_widths(geometry::Intake& intake, double factor, double offset) {
     }
 }
 
+/// Brings the size of the first slot from `drawn` to `x`; another slot keeps its distance to it.
+void move_slots(Moved& v, double geometry::Slot::*size, double drawn, double x) {
+    for (auto& bank : v.intake.banks) {
+        if (bank.slot) {
+            double& value = (*bank.slot).*size;
+            value = value == drawn ? x : std::max(value + (x - drawn), 1e-6);
+        }
+    }
+}
+
 /// Cd and width enter the flow as one product; a change of width stands for one of Cd.
 void scale_slots(Moved& v, double factor) {
     change_widths(v.intake, factor, 0);
@@ -111,8 +121,8 @@ std::vector<Entry> published(const Case& c) {
                     .value = c.model.regain,
                     .low = 0.90,
                     .high = 1.20,
-                    .least = 0.90,
-                    .most = 1.20,
+                    .least = 0.80,
+                    .most = 1.30,
                     .set = [](Moved& v, double x) { v.model.regain = x; }});
     list.push_back({.key = "model.crossflow_loss",
                     .label = "cross-flow loss",
@@ -121,7 +131,7 @@ std::vector<Entry> published(const Case& c) {
                     .low = 0.6,
                     .high = 1.0,
                     .least = 0.6,
-                    .most = 1.0,
+                    .most = 1.3,
                     .set = [](Moved& v, double x) { v.model.crossflow_loss = x; }});
     list.push_back({.key = "model.mixing_length",
                     .label = "mixing length",
@@ -264,22 +274,17 @@ std::vector<Entry> made_sizes(const Case& c) {
                             "slot edge radius",
                             slot->edge_radius,
                             slot->limits.edge_radius,
-                            [](Moved& v, double x) {
-                                for (auto& bank : v.intake.banks) {
-                                    if (bank.slot) {
-                                        bank.slot->edge_radius = x;
-                                    }
-                                }
+                            [drawn = slot->edge_radius](Moved& v, double x) {
+                                move_slots(v, &geometry::Slot::edge_radius, drawn, x);
                             }));
     }
-    list.push_back(
-        size("slot.land", "slot land", slot->land, slot->limits.land, [](Moved& v, double x) {
-            for (auto& bank : v.intake.banks) {
-                if (bank.slot) {
-                    bank.slot->land = x;
-                }
-            }
-        }));
+    list.push_back(size("slot.land",
+                        "slot land",
+                        slot->land,
+                        slot->limits.land,
+                        [drawn = slot->land](Moved& v, double x) {
+                            move_slots(v, &geometry::Slot::land, drawn, x);
+                        }));
     return list;
 }
 

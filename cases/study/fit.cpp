@@ -96,7 +96,8 @@ public:
         check_enough(made_, measured, options);
     }
 
-    FitResult run(const Case& c);
+    /// @param model  none: one of its own
+    FitResult run(const Case& c, study::FitModel* model);
 
 private:
     void set_up(study::FitModel& model);
@@ -115,12 +116,12 @@ private:
 };
 
 void Fit::set_up(study::FitModel& model) {
-    std::vector<std::vector<std::vector<double>>> signatures;
+    std::vector<study::PointEffects> effects;
     for (const auto& e : measured_.engine) {
         points_.push_back(e.point);
-        signatures.push_back(model.runner_signature(e.point));
+        effects.push_back(model.effects(e.point));
     }
-    readings_.emplace(made_, measured_, std::move(signatures));
+    readings_.emplace(made_, measured_, effects);
     deviation_ = readings_->deviation();
     start_ = readings_->prior();
     for (std::size_t i = 0; i < made_.entries.size(); ++i) {
@@ -146,6 +147,7 @@ LeastSquares Fit::problem(study::FitModel& model) {
         p.step[k] = 0.5 * made_.entries[i].deviation();
     }
     p.tolerance = 1e-6;  // of readings worth three digits
+    p.near = 0.2;  // a tenth of a deviation: far below what changes a derivative
     p.max_evaluations = 30;
     p.residuals = [this, &model](const MatrixXd& x) {
         const auto entries = static_cast<Index>(made_.entries.size());
@@ -195,8 +197,10 @@ void Fit::free_faults(study::FitModel& model) {
     }
 }
 
-FitResult Fit::run(const Case& c) {
-    study::FitModel model(made_, measured_, options_.threads);
+FitResult Fit::run(const Case& c, study::FitModel* kept) {
+    std::optional<study::FitModel> own;
+    study::FitModel& model =
+        kept != nullptr ? *kept : own.emplace(made_, measured_, options_.threads);
     set_up(model);
     fitted_ = solve_least_squares(problem(model));
     const VectorXd before = fitted_.start_residuals;
@@ -218,7 +222,14 @@ FitResult Fit::run(const Case& c) {
 }  // namespace
 
 FitResult fit(const Case& c, const Measured& measured, const FitOptions& options) {
-    return Fit(c, measured, options).run(c);
+    return Fit(c, measured, options).run(c, nullptr);
+}
+
+FitResult fit(const Case& c,
+              const Measured& measured,
+              const FitOptions& options,
+              study::FitModel& model) {
+    return Fit(c, measured, options).run(c, &model);
 }
 
 }  // namespace plenair

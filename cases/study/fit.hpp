@@ -2,6 +2,7 @@
 
 #include "cases/study/measured.hpp"
 #include "cases/study/study.hpp"
+#include "cases/study/taps.hpp"
 
 #include <functional>
 #include <string>
@@ -10,6 +11,10 @@
 /// Learns from readings: which values of the model's uncertain entries they speak for, what they
 /// cannot tell, which cylinder has a fault, what to measure next.
 namespace plenair {
+
+namespace study {
+class FitModel;
+}
 
 struct FitOptions {
     /// Entries to fit, without a prior, all others held as in the case; empty: all, each with its
@@ -103,13 +108,22 @@ struct FitResult {
     std::vector<LambdaSplit> splits;
     std::vector<FittedTrim> trims;
     std::vector<NextMeasurement> next;  ///< most worth first
+    std::vector<TapChoice> taps;  ///< by bank: where a gauge of the plenum's pressure belongs
     std::vector<std::string> notes, defaults, warnings;
     JointUncertainty joint;
-    double slot_cd = 0;  ///< of the slot as fitted to its bench reading, isentropic; 0 without one
+    /// Of the slot of each bank as fitted, isentropic, at the first bench reading of a slot; empty
+    /// without such a reading, 0 of a bank without slot.
+    std::vector<double> slot_cd;
     std::string summary;
 };
 
 /// @throws InputError where an entry is unknown or the readings are fewer than the entries
 [[nodiscard]] FitResult fit(const Case& c, const Measured& measured, const FitOptions& options);
+/// The same with a model that keeps what it computed, for fits of one case to other readings.
+/// @param model  of the same case, gauges and bench set-ups
+[[nodiscard]] FitResult fit(const Case& c,
+                            const Measured& measured,
+                            const FitOptions& options,
+                            study::FitModel& model);
 
 }  // namespace plenair

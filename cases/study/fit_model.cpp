@@ -4,11 +4,11 @@
 #include "cases/study/parallel.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
-#include "solver/march/steady.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <set>
 #include <utility>
 
@@ -25,7 +25,7 @@ double pressure_of(const PointResult& r) {
     double sum = 0;
     std::size_t count = 0;
     for (const auto& profile : r.pressures) {
-        if (profile.part.starts_with("plenum")) {
+        if (profile.part.ends_with("plenum")) {
             sum = std::accumulate(profile.mean.begin(), profile.mean.end(), sum);
             count += profile.mean.size();
         }
@@ -44,36 +44,42 @@ PointAnswer answer_of(const PointResult& r, double pressure_offset) {
 }
 
 /// Widths at stations in place of the drawn ones.
-void set_widths(Case& c, const GaugeReading& gauge) {
-    for (auto& bank : c.intake.banks) {
-        if (!bank.slot || bank.slot->pieces.empty()) {
+void set_widths(geometry::Slot& slot, const GaugeReading& gauge) {
+    for (auto& piece : slot.pieces) {
+        if (gauge.x.size() > 1) {
+            piece.width = geometry::Profile::stations(gauge.x, gauge.value);
             continue;
         }
-        for (auto& piece : bank.slot->pieces) {
-            if (gauge.x.size() > 1) {
-                piece.width = geometry::Profile::stations(gauge.x, gauge.value);
-            } else {
-                const double factor =
-                    gauge.value.front() / piece.width.mean(piece.x, piece.x + piece.length);
-                std::vector<double> width = piece.width.value();
-                for (double& w : width) {
-                    w *= factor;
-                }
-                piece.width = geometry::Profile::stations(piece.width.x(), width);
-            }
+        const double factor =
+            gauge.value.front() / piece.width.mean(piece.x, piece.x + piece.length);
+        std::vector<double> width = piece.width.value();
+        for (double& w : width) {
+            w *= factor;
         }
-        return;
+        piece.width = geometry::Profile::stations(piece.width.x(), width);
     }
 }
 
-void set_size(Case& c, const GaugeReading& gauge) {
+void set_slot(geometry::Slot& slot, const GaugeReading& gauge) {
+    if (gauge.entry == "slot.width") {
+        set_widths(slot, gauge);
+    } else if (gauge.entry == "slot.edge_radius") {
+        slot.edge_radius = gauge.mean();
+    } else if (gauge.entry == "slot.land") {
+        slot.land = gauge.mean();
+    }
+}
+
+/// What was found in place of what was drawn.
+void set_gauged(Case& c, const GaugeReading& gauge) {
     std::size_t runner = 0;
-    for (auto& bank : c.intake.banks) {
-        if (bank.slot && gauge.entry == "slot.edge_radius") {
-            bank.slot->edge_radius = gauge.mean();
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        auto& bank = c.intake.banks[b];
+        if (!gauge.of_bank(b)) {
+            continue;
         }
-        if (bank.slot && gauge.entry == "slot.land") {
-            bank.slot->land = gauge.mean();
+        if (bank.slot) {
+            set_slot(*bank.slot, gauge);
         }
         for (auto& throttle : bank.throttles) {
             if (gauge.entry == "throttle.bore") {
@@ -84,14 +90,33 @@ void set_size(Case& c, const GaugeReading& gauge) {
         }
         for (auto& r : bank.runners) {
             const double value = gauge.value.size() > 1 ? gauge.value[runner] : gauge.value.front();
-            ++runner;
             if (gauge.entry == "runner.length") {
                 r.length = value + r.port_length;
             } else if (gauge.entry == "runner.bell_radius") {
                 r.bell_radius = value;
             }
+            runner += gauge.entry.starts_with("runner.") ? 1 : 0;
         }
     }
+}
+
+/// Whether an entry was gauged wherever the case has it, and the widest of these uncertainties.
+std::optional<double> gauged_within(const Case& c, const Measured& measured, const Entry& entry) {
+    double widest = 0;
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        if (entry.key.starts_with("slot.") && !c.intake.banks[b].slot) {
+            continue;
+        }
+        const auto found = std::find_if(
+            measured.gauges.begin(), measured.gauges.end(), [&](const GaugeReading& g) {
+                return g.entry == entry.key && g.of_bank(b);
+            });
+        if (found == measured.gauges.end()) {
+            return std::nullopt;
+        }
+        widest = std::max(widest, found->uncertainty);
+    }
+    return widest;
 }
 
 }  // namespace
@@ -99,23 +124,16 @@ void set_size(Case& c, const GaugeReading& gauge) {
 AsMade as_made(const Case& drawn, const Measured& measured) {
     AsMade made{drawn, {}, {}};
     for (const auto& gauge : measured.gauges) {
-        if (gauge.entry == "slot.width") {
-            set_widths(made.c, gauge);
-        } else {
-            set_size(made.c, gauge);
-        }
+        set_gauged(made.c, gauge);
     }
     made.entries = uncertain_entries(made.c);
     for (auto& entry : made.entries) {
-        bool gauged = false;
-        for (const auto& gauge : measured.gauges) {
-            if (gauge.entry == entry.key) {
-                entry.low = std::max(entry.value - gauge.uncertainty, 0.0);
-                entry.high = entry.value + gauge.uncertainty;
-                gauged = true;
-            }
+        const auto within = gauged_within(made.c, measured, entry);
+        if (within) {
+            entry.low = std::max(entry.value - *within, 0.0);
+            entry.high = entry.value + *within;
         }
-        made.gauged.push_back(gauged);
+        made.gauged.push_back(within.has_value());
     }
     return made;
 }
@@ -146,10 +164,10 @@ void FitModel::start_points(const std::vector<std::size_t>& points) {
         Start& start = starts_.at(fresh[k]);
         CycleOptions options;
         options.final_state = &start.end.state;
-        const PointResult r = solve_point(
+        options.traces = true;
+        start.watched = solve_point(
             made_.c.intake, made_.c.engine, made_.c.points[fresh[k]], made_.c.model, options);
-        start.good = r.converged;
-        start.failure = r.failure;
+        const PointResult& r = start.watched;
         start.end.age = r.cycles;
         start.pressure_offset =
             pressure_of(r) - (r.source_pressure - r.throttle_loss - r.slot_loss);
@@ -201,7 +219,7 @@ std::vector<Answer> FitModel::evaluate(const Eigen::MatrixXd& values,
         std::vector<std::string> failures;
     };
     std::vector<Job> jobs;
-    for (const std::size_t p : points) {
+    for (const std::size_t p : std::set<std::size_t>(points.begin(), points.end())) {
         Job job{p, {}, {}, {}};
         for (const auto& trial : distinct) {
             if (!known_.contains({p, trial})) {
@@ -226,9 +244,7 @@ std::vector<Answer> FitModel::evaluate(const Eigen::MatrixXd& values,
         }
         const Moved v = moved(bench_trials[i - jobs.size()]);
         for (const auto& reading : measured_.bench) {
-            const BenchParts parts{reading.set_up,
-                                   reading.set_up == BenchSetUp::runners ? reading.runner - 1 : -1};
-            const BenchResult r = solve_bench(v.intake, settings_of(reading), v.model, parts);
+            const BenchResult r = predict(v, reading);
             flows[i - jobs.size()].push_back(r.converged ? r.flow : std::nan(""));
         }
     });
@@ -270,9 +286,20 @@ std::vector<Answer> FitModel::evaluate(const Eigen::MatrixXd& values,
     return answers;
 }
 
-std::vector<std::vector<double>> FitModel::runner_signature(std::size_t point) {
+const PointResult& FitModel::watched(std::size_t point) {
+    start_points({point});
+    return starts_.at(point).watched;
+}
+
+const PointEffects& FitModel::effects(std::size_t point) {
+    const auto [place, fresh] = effects_.try_emplace(point);
+    PointEffects& found = place->second;
+    if (!fresh) {
+        return found;
+    }
     start_points({point});
     const Start& start = starts_.at(point);
+    found.pressures = start.watched.pressures;
     std::vector<Moved> variants;
     std::vector<Variant> list;
     std::vector<int> cylinders;
@@ -291,20 +318,22 @@ std::vector<std::vector<double>> FitModel::runner_signature(std::size_t point) {
     const auto results = solve_ensemble(list, {});
     solutions_ += static_cast<int>(list.size());
     const auto count = static_cast<std::size_t>(made_.c.engine.cylinder_count());
-    std::vector<std::vector<double>> signature(count, std::vector<double>(count, 0.0));
+    found.runner.assign(count, std::vector<double>(count, 0.0));
     const PointResult& base = results.back();
+    found.plenum_pressure = base.converged ? answer_of(base, start.pressure_offset).plenum_pressure
+                                           : made_.c.points[point].pressure;
     for (std::size_t i = 0; i + 1 < results.size(); ++i) {
         const auto own = static_cast<std::size_t>(cylinders[i]) - 1;
         if (!results[i].converged || !base.converged) {
-            signature[own][own] = -1.0;
+            found.runner[own][own] = -1.0;
             continue;
         }
         for (std::size_t k = 0; k < count; ++k) {
-            signature[own][k] =
+            found.runner[own][k] =
                 (results[i].cylinders[k].bias - base.cylinders[k].bias) / trial_loss;
         }
     }
-    return signature;
+    return found;
 }
 
 }  // namespace plenair::study

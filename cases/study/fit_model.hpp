@@ -37,6 +37,15 @@ struct AsMade {
 /// @param drawn  the case as its file says
 [[nodiscard]] AsMade as_made(const Case& drawn, const Measured& measured);
 
+/// What cylinders' own faults act upon at one point, of the case as made.
+struct PointEffects {
+    /// What a loss at the bends of the runner of each cylinder does to all biases, over that loss:
+    /// [cylinder of the runner][cylinder].
+    std::vector<std::vector<double>> runner;
+    double plenum_pressure = 0;  ///< mean [Pa]
+    std::vector<PressureProfile> pressures;  ///< along the chambers
+};
+
 class FitModel final {
 public:
     /// @param made  kept by reference, as is `measured`
@@ -47,9 +56,14 @@ public:
     [[nodiscard]] std::vector<Answer> evaluate(const Eigen::MatrixXd& values,
                                                const std::vector<std::size_t>& points);
 
-    /// What a hundredth less air through the runner of each cylinder does to all biases of a point:
-    /// [cylinder of the runner][cylinder]. From a loss at that runner's bends, scaled.
-    [[nodiscard]] std::vector<std::vector<double>> runner_signature(std::size_t point);
+    /// Computed once a point.
+    [[nodiscard]] const PointEffects& effects(std::size_t point);
+
+    /// The case as made with these values of its entries.
+    [[nodiscard]] Moved moved(const std::vector<double>& values) const;
+
+    /// The case as made at a point, with traces; not converged where it did not.
+    [[nodiscard]] const PointResult& watched(std::size_t point);
 
     [[nodiscard]] int solutions() const { return solutions_; }
 
@@ -57,20 +71,19 @@ private:
     struct Start {
         plenair::Start end;
         double pressure_offset = 0;  ///< mean static pressure less source less losses [Pa]
-        bool good = false;
-        std::string failure;
+        PointResult watched;  ///< with traces
     };
     void start_points(const std::vector<std::size_t>& points);
     void solve_at(std::size_t point,
                   const std::vector<std::vector<double>>& trials,
                   std::vector<PointAnswer>& answers,
                   std::vector<std::string>& failures);
-    [[nodiscard]] Moved moved(const std::vector<double>& values) const;
 
     const AsMade& made_;
     const Measured& measured_;
     int threads_;
     std::map<std::size_t, Start> starts_;
+    std::map<std::size_t, PointEffects> effects_;
     std::map<std::pair<std::size_t, std::vector<double>>, PointAnswer> known_;
     std::map<std::vector<double>, std::vector<double>> known_bench_;
     int solutions_ = 0;

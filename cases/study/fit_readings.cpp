@@ -1,5 +1,8 @@
 #include "cases/study/fit_readings.hpp"
 
+#include "geometry/places.hpp"
+#include "geometry/profile.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,46 +13,78 @@ namespace plenair::study {
 
 using Eigen::VectorXd;
 
+namespace {
+
+/// What a leak between mouth and valve passes over the air of the cylinder, but for a factor; in
+/// where the plenum is below the air outside, out where it is above.
+double leak_flow(const Case& c, const OperatingPoint& point, double inside) {
+    const double upstream = std::max(inside, c.barometer);
+    const double difference = c.barometer - inside;
+    constexpr double any_gas = 287;  // only ratios between points count
+    return std::copysign(ideal_flux(upstream, point.temperature, any_gas, std::abs(difference)) /
+                             (inside * point.speed),
+                         difference);
+}
+
+/// Of the case as made: what the unknowns change moves all places alike.
+double tap_offset(const Case& c, const EngineReading& reading, const PointEffects& effects) {
+    if (!reading.tap) {
+        return 0;
+    }
+    const std::string bank = geometry::bank_name(c.intake, reading.tap_bank);
+    const std::string part = bank.empty() ? "plenum" : bank + " plenum";
+    for (const auto& profile : effects.pressures) {
+        if (profile.part == part) {
+            return geometry::Profile::stations(profile.x, profile.mean).at(*reading.tap) -
+                   effects.plenum_pressure;
+        }
+    }
+    return 0;
+}
+
+}  // namespace
+
 ReadingModel::ReadingModel(const AsMade& made,
                            const Measured& measured,
-                           std::vector<std::vector<std::vector<double>>> signatures)
-    : made_(made), measured_(measured), signatures_(std::move(signatures)) {
+                           const std::vector<PointEffects>& effects)
+    : made_(made), measured_(measured) {
     unknowns_.entries = made.entries.size();
     unknowns_.points = measured.engine.size();
     unknowns_.cylinders =
         measured.engine.empty() ? 0 : static_cast<std::size_t>(made.c.engine.cylinder_count());
-    // A runner's quirk is 1 where its air, over the points read, is 1 more in the mean.
     for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
         double mean = 0;
-        for (const auto& at_point : signatures_) {
-            mean += at_point[r][r] / static_cast<double>(signatures_.size());
+        for (const auto& at_point : effects) {
+            mean += at_point.runner[r][r] / static_cast<double>(effects.size());
         }
-        for (auto& at_point : signatures_) {
-            for (double& effect : at_point[r]) {
-                effect = std::abs(mean) > 1e-6 ? effect / mean : 0.0;
-            }
-            if (std::abs(mean) <= 1e-6) {
-                at_point[r][r] = 1.0;
-            }
-        }
+        runner_scale_.push_back(std::abs(mean) > 1e-6 ? 1 / mean : 0.0);
     }
-    // A leak between mouth and valve passes air as the root of the pressure difference, in for a
-    // plenum below the air outside.
-    double largest = 0;
-    for (const auto& reading : measured.engine) {
-        const auto& point = made.c.points[reading.point];
-        const double inside = reading.plenum_pressure.value_or(point.pressure);
-        const double difference = made.c.barometer - inside;
-        const double flow = std::sqrt(std::abs(difference) * std::max(inside, made.c.barometer)) /
-                            (inside * point.speed);
-        leak_.push_back(std::copysign(flow, difference));
-        largest = std::max(largest, flow);
+    for (std::size_t i = 0; i < effects.size(); ++i) {
+        const auto& point = made.c.points[measured.engine[i].point];
+        worst_leak_ =
+            std::max(worst_leak_, std::abs(leak_flow(made.c, point, effects[i].plenum_pressure)));
     }
-    for (double& l : leak_) {
-        l = largest > 0 ? l / largest : 0.0;
+    for (std::size_t i = 0; i < effects.size(); ++i) {
+        acts_.push_back(acts(measured.engine[i].point, effects[i]));
+        tap_offset_.push_back(tap_offset(made.c, measured.engine[i], effects[i]));
     }
     add_readings();
     set_priors();
+}
+
+QuirkActs ReadingModel::acts(std::size_t point, const PointEffects& effects) const {
+    QuirkActs acts{effects.runner, 0};
+    for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
+        for (double& effect : acts.runner[r]) {
+            effect *= runner_scale_[r];
+        }
+        if (runner_scale_[r] == 0) {
+            acts.runner[r][r] = 1;
+        }
+    }
+    const double flow = leak_flow(made_.c, made_.c.points[point], effects.plenum_pressure);
+    acts.leak = worst_leak_ > 0 ? flow / worst_leak_ : 0;
+    return acts;
 }
 
 void ReadingModel::add_readings() {
@@ -152,9 +187,9 @@ double ReadingModel::air(const VectorXd& x,
                          std::size_t cylinder) const {
     double bias = answer.points.at(measured_.engine[reading].point).bias[cylinder];
     for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
-        bias += x[unknowns_.quirk(Quirk::runner, r)] * signatures_[reading][r][cylinder];
+        bias += x[unknowns_.quirk(Quirk::runner, r)] * acts_[reading].runner[r][cylinder];
     }
-    return bias + x[unknowns_.quirk(Quirk::leak, cylinder)] * leak_[reading];
+    return bias + x[unknowns_.quirk(Quirk::leak, cylinder)] * acts_[reading].leak;
 }
 
 double ReadingModel::lambda(const VectorXd& x,
@@ -182,7 +217,7 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
             switch (r.kind) {
                 case ReadingKind::lambda:
                     value = lambda(x, answer, r.index, r.cylinder) +
-                            x[unknowns_.quirk(Quirk::sensor, r.cylinder)];
+                            x[unknowns_.quirk(Quirk::sensor, e.sensor_of(r.cylinder))];
                     break;
                 case ReadingKind::exhaust:
                     value = x[unknowns_.temperature(r.index)] +
@@ -193,7 +228,7 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
                     value = at.air_flow;
                     break;
                 default:
-                    value = at.plenum_pressure;
+                    value = at.plenum_pressure + tap_offset_[r.index];
                     break;
             }
         }

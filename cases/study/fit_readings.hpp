@@ -27,6 +27,14 @@ inline constexpr double exhaust_scatter = 8;
 /// Leaner than this the temperature falls again and is not used.
 inline constexpr double exhaust_peak = 0.95;
 
+/// What the quirks of cylinders do to the air at one point.
+struct QuirkActs {
+    /// On the bias of each cylinder by that of a runner, which is 1 where its own air, in the mean
+    /// of the points read, is 1 more: [cylinder of the runner][cylinder].
+    std::vector<std::vector<double>> runner;
+    double leak = 0;  ///< on the air of its cylinder; 1 or -1 at the worst point read
+};
+
 /// Order of the unknowns: entries, four quirks of each cylinder, mixture and exhaust temperature of
 /// each engine reading.
 struct Unknowns {
@@ -59,10 +67,10 @@ struct Reading {
 /// Readings, unknowns with priors, and predictions of one fit.
 class ReadingModel final {
 public:
-    /// @param signatures  per engine reading, of FitModel::runner_signature
+    /// @param effects  of the point of each engine reading
     ReadingModel(const AsMade& made,
                  const Measured& measured,
-                 std::vector<std::vector<std::vector<double>>> signatures);
+                 const std::vector<PointEffects>& effects);
 
     [[nodiscard]] const Unknowns& unknowns() const { return unknowns_; }
     [[nodiscard]] const std::vector<Reading>& readings() const { return readings_; }
@@ -85,14 +93,19 @@ public:
                                 std::size_t reading,
                                 std::size_t cylinder) const;
 
+    /// At any point of the case, read or not.
+    [[nodiscard]] QuirkActs acts(std::size_t point, const PointEffects& effects) const;
+
 private:
     void add_readings();
     void set_priors();
 
     const AsMade& made_;
     const Measured& measured_;
-    std::vector<std::vector<std::vector<double>>> signatures_;  ///< [reading][runner][cylinder]
-    std::vector<double> leak_;  ///< effect on air of each engine reading, largest is 1
+    std::vector<double> runner_scale_;  ///< from a loss at the bends to a quirk, by cylinder
+    double worst_leak_ = 0;  ///< of leak_flow, of the points read
+    std::vector<QuirkActs> acts_;  ///< at each engine reading
+    std::vector<double> tap_offset_;  ///< mean pressure at its tap less that of all plenums [Pa]
     Unknowns unknowns_;
     std::vector<Reading> readings_;
     Eigen::VectorXd prior_, deviation_, step_;

@@ -1,5 +1,6 @@
 #include "cases/study/fit_report.hpp"
 
+#include "cases/study/bench_compare.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -59,20 +60,41 @@ void FitReport::add_readings(FitResult& result) const {
         shown.residual = fitted.residuals[k];
         shown.misfit = std::abs(fitted.residuals[k]) > 3;
         result.all_readings.push_back(shown);
-        if (r.kind == ReadingKind::bench && measured.bench[r.index].set_up == BenchSetUp::slot) {
-            const auto& b = measured.bench[r.index];
-            double area = 0;
-            for (const auto& bank : made.c.intake.banks) {
-                area += bank.slot ? bank.slot->area() : 0.0;
-            }
-            result.slot_cd =
-                shown.after /
-                (area * ideal_flux(b.barometer, b.temperature, b.gas_constant, b.depression));
-        }
     }
     result.readings = static_cast<int>(list.size());
     result.sum_before = before.squaredNorm();
     result.sum_after = fitted.residuals.squaredNorm();
+}
+
+void FitReport::add_slot_cd(FitResult& result) const {
+    const auto read = std::find_if(measured.bench.begin(), measured.bench.end(), [](const auto& b) {
+        return b.set_up == BenchSetUp::slot;
+    });
+    if (read == measured.bench.end()) {
+        return;
+    }
+    const auto entries = static_cast<Index>(made.entries.size());
+    const Moved v = model.moved({fitted.x.begin(), fitted.x.begin() + entries});
+    // The width as fitted, without the coefficient that the widths of `v` also stand for.
+    double wider = 1;
+    for (Index i = 0; i < entries; ++i) {
+        const Entry& entry = made.entries[static_cast<std::size_t>(i)];
+        wider = entry.key == "slot.width" ? fitted.x[i] / entry.value : wider;
+    }
+    for (std::size_t b = 0; b < made.c.intake.banks.size(); ++b) {
+        BenchReading reading = *read;
+        if (read->bank) {
+            reading.bank = b;
+        }
+        const auto& slot = made.c.intake.banks[b].slot;
+        const BenchResult r = slot ? predict(v, reading) : BenchResult{};
+        result.slot_cd.push_back(r.converged ? r.flow / (slot->area() * wider *
+                                                         ideal_flux(reading.barometer,
+                                                                    reading.temperature,
+                                                                    reading.gas_constant,
+                                                                    reading.depression))
+                                             : 0.0);
+    }
 }
 
 void FitReport::add_alike(FitResult& result) const {
@@ -116,6 +138,34 @@ void FitReport::add_joint(FitResult& result) const {
     }
 }
 
+MatrixXd FitReport::bias_rows(std::size_t point,
+                              const MatrixXd& trials,
+                              const std::vector<Answer>& answers) {
+    const auto& unknowns = readings.unknowns();
+    const auto cylinders = static_cast<std::size_t>(drawn.engine.cylinder_count());
+    MatrixXd rows = MatrixXd::Zero(static_cast<Index>(cylinders), unknowns.count());
+    for (Index i = 0; i < trials.rows(); ++i) {
+        const auto& low = answers[static_cast<std::size_t>(2 + 2 * i)].points.at(point);
+        const auto& high = answers[static_cast<std::size_t>(3 + 2 * i)].points.at(point);
+        const double width = trials(i, 3 + 2 * i) - trials(i, 2 + 2 * i);
+        for (std::size_t c = 0; c < cylinders; ++c) {
+            rows(static_cast<Index>(c), i) = (high.bias[c] - low.bias[c]) / width;
+        }
+    }
+    if (unknowns.cylinders == 0) {
+        return rows;
+    }
+    const QuirkActs acts = readings.acts(point, model.effects(point));
+    for (std::size_t c = 0; c < cylinders; ++c) {
+        const auto k = static_cast<Index>(c);
+        for (std::size_t r = 0; r < cylinders; ++r) {
+            rows(k, unknowns.quirk(Quirk::runner, r)) = acts.runner[r][c];
+        }
+        rows(k, unknowns.quirk(Quirk::leak, c)) = acts.leak;
+    }
+    return rows;
+}
+
 void FitReport::add_air(FitResult& result) {
     if (!drawn.has_engine) {
         return;
@@ -123,17 +173,17 @@ void FitReport::add_air(FitResult& result) {
     all_points_.resize(drawn.points.size());
     std::iota(all_points_.begin(), all_points_.end(), std::size_t{0});
     const auto count = static_cast<Index>(made.entries.size());
-    // Column 0 the fit, 1 the prior, then two for each entry.
+    // Column 0 the fit, 1 the prior, then two for each entry, where the fit made its own.
     MatrixXd trials(count, 2 + 2 * count);
     for (Index k = 0; k < trials.cols(); ++k) {
-        trials.col(k) = fitted.x.head(count);
+        trials.col(k) = (k < 2 ? fitted.x : fitted.jacobian_at).head(count);
     }
     for (Index i = 0; i < count; ++i) {
         const Entry& entry = made.entries[static_cast<std::size_t>(i)];
         trials(i, 1) = entry.value;
         const double step = 0.5 * entry.deviation();
-        trials(i, 2 + 2 * i) = std::max(fitted.x[i] - step, entry.least);
-        trials(i, 3 + 2 * i) = std::min(fitted.x[i] + step, entry.most);
+        trials(i, 2 + 2 * i) = std::max(fitted.jacobian_at[i] - step, entry.least);
+        trials(i, 3 + 2 * i) = std::min(fitted.jacobian_at[i] + step, entry.most);
     }
     const auto answers = model.evaluate(trials, all_points_);
     at_fit_ = answers[0];
@@ -147,39 +197,30 @@ void FitReport::add_air(FitResult& result) {
                 fmt::format("{}: no shares, for a trial did not converge", drawn.points[p].name));
             continue;
         }
-        MatrixXd rows = MatrixXd::Zero(static_cast<Index>(cylinders), unknowns.count());
+        const MatrixXd rows = bias_rows(p, trials, answers);
         VectorXd air = VectorXd::Zero(unknowns.count());
         for (Index i = 0; i < count; ++i) {
             const auto& low = answers[static_cast<std::size_t>(2 + 2 * i)].points.at(p);
             const auto& high = answers[static_cast<std::size_t>(3 + 2 * i)].points.at(p);
             const double width = trials(i, 3 + 2 * i) - trials(i, 2 + 2 * i);
-            for (std::size_t c = 0; c < cylinders; ++c) {
-                rows(static_cast<Index>(c), i) = (high.bias[c] - low.bias[c]) / width;
-            }
             air[i] = (high.air_flow - low.air_flow) / width / at_fit_.points.at(p).air_flow;
-        }
-        for (std::size_t r = 0; r < unknowns.cylinders; ++r) {
-            for (std::size_t c = 0; c < cylinders; ++c) {
-                rows(static_cast<Index>(c), unknowns.quirk(Quirk::runner, r)) =
-                    (c == r ? 1.0 : 0.0) - 1.0 / static_cast<double>(cylinders);
-            }
         }
         FittedAir shown;
         shown.point = drawn.points[p].name;
         const VectorXd moved = fitted.x - readings.prior();
         for (std::size_t c = 0; c < cylinders; ++c) {
             const VectorXd row = rows.row(static_cast<Index>(c));
-            double runner = 0;
+            double quirks = 0;
             double prior_variance = 0;
             for (Index i = 0; i < row.size(); ++i) {
-                runner += i >= count ? row[i] * moved[i] : 0.0;
+                quirks += i >= count ? row[i] * moved[i] : 0.0;
                 const double d =
                     std::isfinite(readings.deviation()[i]) ? readings.deviation()[i] : 0;
                 prior_variance += row[i] * row[i] * d * d;
             }
             shown.before.push_back(answers[1].points.at(p).bias[c]);
             shown.before_half.push_back(normal95 * std::sqrt(prior_variance));
-            shown.after.push_back(at_fit_.points.at(p).bias[c] + runner);
+            shown.after.push_back(at_fit_.points.at(p).bias[c] + quirks);
             shown.after_half.push_back(half(row));
         }
         const auto spread = [](const std::vector<double>& bias) {
@@ -326,7 +367,11 @@ void FitReport::add_trims(FitResult& result) const {
     for (std::size_t p = 0; p < measured.engine.size(); ++p) {
         const auto& e = measured.engine[p];
         const auto rows = bias_rows_.find(e.point);
-        if (e.lambda_count() == 0 || rows == bias_rows_.end()) {
+        // A second reading of a point, with sensors moved, is of the same trims.
+        const bool again =
+            std::find(points.begin(), points.begin() + static_cast<Index>(p), e.point) !=
+            points.begin() + static_cast<Index>(p);
+        if (e.lambda_count() == 0 || rows == bias_rows_.end() || again) {
             continue;
         }
         const double target = drawn.points[e.point].combustion.lambda;
@@ -408,7 +453,7 @@ void FitReport::add_next(FitResult& result) {
                 }
                 VectorXd row = rows.row(static_cast<Index>(c)) * target;
                 row[unknowns.quirk(Quirk::injector, c)] -= target;
-                row[unknowns.quirk(Quirk::sensor, c)] += 1;
+                row[unknowns.quirk(Quirk::sensor, measured.engine[at].sensor_of(c))] += 1;
                 row[unknowns.mixture(at)] += target;
                 candidates.push_back({fmt::format("lambda of cylinder {} at {} (+/-{})",
                                                   c + 1,
@@ -427,9 +472,65 @@ void FitReport::add_next(FitResult& result) {
         }
     }
     result.next = rank_next(fitted.covariance, candidates, targets);
-    if (result.next.size() > 8) {
-        result.next.resize(8);
+    constexpr std::size_t most_shown = 8;
+    result.next.resize(std::min(result.next.size(), most_shown));
+    add_moved_sensors(result);
+}
+
+void FitReport::add_moved_sensors(FitResult& result) const {
+    // Of one cylinder, as likely the one as the other within a factor of ten.
+    constexpr double least = 0.05;
+    const auto& unknowns = readings.unknowns();
+    for (const auto& injector : odds.list) {
+        if (injector.kind != FaultKind::injector || injector.probability < least) {
+            continue;
+        }
+        const auto sensor = std::find_if(odds.list.begin(), odds.list.end(), [&](const auto& f) {
+            return f.kind == FaultKind::sensor && f.cylinder == injector.cylinder &&
+                   f.probability >= least;
+        });
+        const auto read = std::find_if(measured.engine.rbegin(),
+                                       measured.engine.rend(),
+                                       [&](const auto& e) { return e.lambda[injector.cylinder]; });
+        if (sensor == odds.list.end() || read == measured.engine.rend()) {
+            continue;
+        }
+        // What is left of the sensor's offset where it and the injector may both be at fault.
+        VectorXd room = deviation;
+        room[injector.unknown] = fault_injector;
+        room[sensor->unknown] = fault_sensor;
+        const MatrixXd covariance = posterior(fitted.jacobian, fitted.weights, room);
+        const std::size_t other = injector.cylinder + 1 < unknowns.cylinders
+                                      ? injector.cylinder + 1
+                                      : injector.cylinder - 1;
+        if (unknowns.cylinders < 2) {
+            continue;
+        }
+        VectorXd row = VectorXd::Zero(unknowns.count());
+        row[sensor->unknown] = 1;
+        const Candidate moved{
+            fmt::format("{} once more with the lambda sensors of cylinders {} and {} exchanged",
+                        read->name,
+                        std::min(injector.cylinder, other) + 1,
+                        std::max(injector.cylinder, other) + 1),
+            3,
+            row * (normal95 / read->lambda_uncertainty)};
+        auto found = rank_next(
+            covariance, {moved}, {{row, fmt::format("sensor {}", injector.cylinder + 1)}});
+        result.next.insert(result.next.begin(), found.begin(), found.end());
+        return;
     }
+}
+
+void FitReport::add_taps(FitResult& result) const {
+    std::vector<const PointResult*> seen;
+    for (const std::size_t p : all_points_) {
+        const PointResult& watched = model.watched(p);
+        if (watched.converged) {
+            seen.push_back(&watched);
+        }
+    }
+    result.taps = choose_taps(made.c.intake, seen, result.units);
 }
 
 void FitReport::add_notes(FitResult& result) const {
@@ -483,6 +584,7 @@ FitResult FitReport::make() {
     }
     add_entries(result);
     add_readings(result);
+    add_slot_cd(result);
     add_alike(result);
     add_joint(result);
     add_air(result);
@@ -490,6 +592,7 @@ FitResult FitReport::make() {
     add_splits(result);
     add_trims(result);
     add_next(result);
+    add_taps(result);
     add_notes(result);
     result.solutions = model.solutions();
     std::vector<std::string> named_texts;

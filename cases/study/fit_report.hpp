@@ -36,6 +36,7 @@ public:
 private:
     void add_entries(FitResult& result) const;
     void add_readings(FitResult& result) const;
+    void add_slot_cd(FitResult& result) const;
     void add_alike(FitResult& result) const;
     void add_joint(FitResult& result) const;
     void add_air(FitResult& result);
@@ -43,10 +44,17 @@ private:
     void add_splits(FitResult& result) const;
     void add_trims(FitResult& result) const;
     void add_next(FitResult& result);
+    void add_taps(FitResult& result) const;
     void add_notes(FitResult& result) const;
     [[nodiscard]] std::string fault_text(const FaultCandidate& fault, double size) const;
     /// Half width of a linear function of the unknowns, 95 %.
     [[nodiscard]] double half(const Eigen::VectorXd& row) const;
+    /// Derivatives of the biases at a point by all unknowns: [cylinder]. @param answers  of add_air
+    [[nodiscard]] Eigen::MatrixXd bias_rows(std::size_t point,
+                                            const Eigen::MatrixXd& trials,
+                                            const std::vector<Answer>& answers);
+    /// Moving lambda sensors, where an injector and a sensor cannot be told apart.
+    void add_moved_sensors(FitResult& result) const;
 
     std::vector<std::size_t> all_points_;
     Answer at_fit_;

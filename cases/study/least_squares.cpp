@@ -90,8 +90,36 @@ public:
         return 0;
     }
 
-    /// Derivatives of the bare residuals for the named entries: central, one-sided at a bound.
+    /// Derivatives of the bare residuals for the named entries: central, one-sided at a bound;
+    /// those made before where all of x is near.
     [[nodiscard]] MatrixXd derivatives(const VectorXd& x, const std::vector<Index>& entries) {
+        if (made_at_.size() != x.size() ||
+            ((x - made_at_).cwiseAbs() - problem_.near * problem_.step).maxCoeff() > 0) {
+            made_at_ = x;
+            made_.resize(readings_, x.size());
+            is_made_.assign(static_cast<std::size_t>(x.size()), false);
+        }
+        std::vector<Index> missing;
+        for (const Index i : entries) {
+            if (!is_made_[static_cast<std::size_t>(i)]) {
+                missing.push_back(i);
+                is_made_[static_cast<std::size_t>(i)] = true;
+            }
+        }
+        if (!missing.empty()) {
+            const MatrixXd fresh = differences(made_at_, missing);
+            for (std::size_t k = 0; k < missing.size(); ++k) {
+                made_.col(missing[k]) = fresh.col(static_cast<Index>(k));
+            }
+        }
+        MatrixXd jacobian(readings_, static_cast<Index>(entries.size()));
+        for (std::size_t k = 0; k < entries.size(); ++k) {
+            jacobian.col(static_cast<Index>(k)) = made_.col(entries[k]);
+        }
+        return jacobian;
+    }
+
+    [[nodiscard]] MatrixXd differences(const VectorXd& x, const std::vector<Index>& entries) {
         const auto count = static_cast<Index>(entries.size());
         MatrixXd trials(x.size(), 2 * count);
         for (Index k = 0; k < count; ++k) {
@@ -127,12 +155,18 @@ public:
         return 0;
     }
 
+    /// Where the last derivatives were made.
+    [[nodiscard]] const VectorXd& made_at() const { return made_at_; }
+
     int evaluations = 0;
 
 private:
     const LeastSquares& problem_;
     Index readings_;
     VectorXd x_, weights_, last_x_, last_;
+    VectorXd made_at_;  // where the derivatives in made_ were made
+    MatrixXd made_;
+    std::vector<bool> is_made_;  // of each column of made_
     std::vector<Index> free_;
 };
 
@@ -207,6 +241,36 @@ bool minimise_bounded(Functor& functor,
 
 }  // namespace
 
+MatrixXd posterior(const MatrixXd& jacobian,
+                   const VectorXd& weights,
+                   const VectorXd& prior_deviation,
+                   const std::vector<bool>& held) {
+    const Index n = jacobian.cols();
+    MatrixXd normal = jacobian.transpose() * weights.asDiagonal() * jacobian;
+    for (Index i = 0; i < n; ++i) {
+        if (std::isfinite(prior_deviation[i])) {
+            normal(i, i) += 1.0 / (prior_deviation[i] * prior_deviation[i]);
+        }
+    }
+    // Scaled to ones on the diagonal: entries of very different size lose no digits.
+    VectorXd scale(n);
+    for (Index i = 0; i < n; ++i) {
+        const bool fixed = !held.empty() && held[static_cast<std::size_t>(i)];
+        scale[i] = fixed || normal(i, i) <= 0.0 ? 0.0 : 1.0 / std::sqrt(normal(i, i));
+    }
+    MatrixXd scaled = scale.asDiagonal() * normal * scale.asDiagonal();
+    for (Index i = 0; i < n; ++i) {
+        if (scale[i] == 0.0) {
+            scaled(i, i) = 1.0;
+        }
+    }
+    constexpr double least_eigenvalue = 1e-13;
+    const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(scaled);
+    const VectorXd inverse = eigen.eigenvalues().cwiseMax(least_eigenvalue).cwiseInverse();
+    return scale.asDiagonal() * eigen.eigenvectors() * inverse.asDiagonal() *
+           eigen.eigenvectors().transpose() * scale.asDiagonal();
+}
+
 LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
     LeastSquaresResult result;
     const Index n = problem.start.size();
@@ -236,36 +300,15 @@ LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
     }
     result.x = x;
     result.jacobian = functor.derivatives(x, all_of(n));
+    result.jacobian_at = functor.made_at();
     result.sum = result.residuals.squaredNorm();
     result.evaluations = functor.evaluations;
     result.converged = good && result.jacobian.allFinite();
     if (!result.converged) {
         result.failure = "the minimiser did not come to rest";
     }
-    MatrixXd normal = result.jacobian.transpose() * result.weights.asDiagonal() * result.jacobian;
-    for (Index i = 0; i < n; ++i) {
-        if (std::isfinite(problem.prior_deviation[i])) {
-            normal(i, i) += 1.0 / (problem.prior_deviation[i] * problem.prior_deviation[i]);
-        }
-    }
-    // Scaled to ones on the diagonal: entries of very different size lose no digits.
-    VectorXd scale(n);
-    for (Index i = 0; i < n; ++i) {
-        const bool held = result.at_bound[static_cast<std::size_t>(i)];
-        scale[i] = held || normal(i, i) <= 0.0 ? 0.0 : 1.0 / std::sqrt(normal(i, i));
-    }
-    MatrixXd scaled = scale.asDiagonal() * normal * scale.asDiagonal();
-    for (Index i = 0; i < n; ++i) {
-        if (scale[i] == 0.0) {
-            scaled(i, i) = 1.0;
-        }
-    }
-    // What no reading determines gets a very wide interval, not a broken one.
-    constexpr double least_eigenvalue = 1e-13;
-    const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(scaled);
-    const VectorXd inverse = eigen.eigenvalues().cwiseMax(least_eigenvalue).cwiseInverse();
-    result.covariance = scale.asDiagonal() * eigen.eigenvectors() * inverse.asDiagonal() *
-                        eigen.eigenvectors().transpose() * scale.asDiagonal();
+    result.covariance =
+        posterior(result.jacobian, result.weights, problem.prior_deviation, result.at_bound);
     return result;
 }
 

@@ -23,6 +23,8 @@ struct LeastSquares {
     /// Residuals beyond this many deviations count by their size instead of its square (Huber);
     /// infinite: plain least squares.
     double robust = 2.5;
+    /// Derivatives are used again while no entry has moved by more than this part of its step.
+    double near = 0;
     int max_evaluations = 60;  ///< of one run of the minimiser
     double tolerance = 1e-10;  ///< relative, of the sum and of x
 };
@@ -33,7 +35,8 @@ struct LeastSquaresResult {
     Eigen::VectorXd x;
     Eigen::VectorXd residuals;  ///< at x, not weighted
     Eigen::VectorXd start_residuals;
-    Eigen::MatrixXd jacobian;  ///< of the residuals at x, not weighted
+    Eigen::MatrixXd jacobian;  ///< of the residuals at jacobian_at, not weighted
+    Eigen::VectorXd jacobian_at;  ///< x, or near it
     Eigen::VectorXd weights;  ///< of the residuals, 1 or less
     /// Of x: (J'WJ + P)^-1, P the prior's; entries at a bound have no freedom and zeros.
     Eigen::MatrixXd covariance;
@@ -42,10 +45,17 @@ struct LeastSquaresResult {
     int evaluations = 0;
 };
 
+/// (J'WJ + P)^-1 with the prior's P: scaled before it is inverted; what nothing determines is very
+/// wide, not broken. @param held  at a bound: no freedom; empty: none
+[[nodiscard]] Eigen::MatrixXd posterior(const Eigen::MatrixXd& jacobian,
+                                        const Eigen::VectorXd& weights,
+                                        const Eigen::VectorXd& prior_deviation,
+                                        const std::vector<bool>& held = {});
+
 /// Levenberg-Marquardt as in MINPACK (More 1978), by Eigen; derivatives by central differences, all
-/// trials of one Jacobian in one call. Bounds by an active set: an entry that would leave is held
-/// at its bound until the weights change. Robust weights (Huber 1964) are renewed between runs of
-/// the minimiser.
+/// trials of one Jacobian in one call and used again while all of x is `near`. Bounds by an active
+/// set: an entry that would leave is held at its bound until the weights change. Robust weights
+/// (Huber 1964) are renewed between runs of the minimiser.
 [[nodiscard]] LeastSquaresResult solve_least_squares(const LeastSquares& problem);
 
 }  // namespace plenair

@@ -225,9 +225,11 @@ double end_loss(const geometry::Slot& slot, const geometry::SlotShop& shop) {
     return slot.area() > 0 ? lost / slot.area() : 0;
 }
 
-double outlet_break(const geometry::Slot& slot) {
-    constexpr double usual = 2e-4;
-    return slot.outlet_edge > 0 ? slot.outlet_edge : usual;
+double outlet_break(const geometry::Slot& slot, const geometry::OutputUnits& units) {
+    if (slot.outlet_edge > 0) {
+        return slot.outlet_edge;
+    }
+    return units.inches() ? geometry::from_unit(0.008, "in") : 2e-4;
 }
 
 std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,
@@ -283,7 +285,7 @@ std::vector<MachiningSheet> machining_sheets(const Case& c,
                                      sheet.inlet_radius.high,
                                      c.units.inches());
         sheet.of_ends = -end_loss(sheet.slot, sheet.shop);
-        sheet.outlet_break = outlet_break(sheet.slot);
+        sheet.outlet_break = outlet_break(sheet.slot, c.units);
         add_costs(sheet, c.model);
         sheets.push_back(std::move(sheet));
     }

@@ -75,8 +75,9 @@ inline constexpr int slot_stations = 9;
 /// for four corners of radius r.
 [[nodiscard]] double end_loss(const geometry::Slot& slot, const geometry::SlotShop& shop);
 
-/// Largest break of the outlet edges [m]: as the case states it, else 0.2 mm (common practice).
-[[nodiscard]] double outlet_break(const geometry::Slot& slot);
+/// Largest break of the outlet edges [m]: as the case states it, else 0.2 mm or 0.008 in (common
+/// practice).
+[[nodiscard]] double outlet_break(const geometry::Slot& slot, const geometry::OutputUnits& units);
 
 /// Where the slot of a bank is measured.
 [[nodiscard]] std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,

@@ -14,12 +14,14 @@ namespace plenair {
 /// Sizes found with a gauge.
 struct GaugeReading {
     std::string entry;  ///< key of the case: "slot.width"
+    std::optional<std::size_t> bank = {};  ///< of several banks; none: the only one, or all runners
     std::vector<double>
         x;  ///< stations from the inside face of the end wall x = 0; empty: none [m]
     std::vector<double> value;  ///< at the stations, or per runner, or one [m]
     std::string instrument;
     double uncertainty = 0;  ///< of one value [m]
 
+    [[nodiscard]] bool of_bank(std::size_t b) const { return !bank || *bank == b; }
     [[nodiscard]] double mean() const;
 };
 
@@ -27,7 +29,8 @@ struct GaugeReading {
 struct BenchReading {
     std::string name;
     BenchSetUp set_up = BenchSetUp::slot;
-    int runner = 0;  ///< from 1, for one runner alone
+    std::optional<std::size_t> bank = {};  ///< of several banks the one on the bench
+    int runner = 0;  ///< place in its bank from 1, for one runner alone
     double depression = 0;  ///< [Pa]
     double barometer = 101325;  ///< air before the part, total [Pa]
     double temperature = 293.15;  ///< [K]
@@ -55,12 +58,22 @@ struct EngineReading {
     double temperature_uncertainty = 0;  ///< [K]
     std::vector<double> probe_distance;  ///< from the flange [m]; empty: not stated
     std::vector<double> trims;  ///< active then, + is more fuel
+    /// Which lambda sensor stood at each cylinder: the cylinder where it is at home, from 0; empty:
+    /// each its own.
+    std::vector<std::size_t> sensor_order;
     std::optional<double> air_flow;  ///< [kg/s]
     double air_flow_uncertainty = 0;  ///< relative
-    std::optional<double> plenum_pressure;  ///< mean [Pa]
+    std::optional<double> plenum_pressure;  ///< mean over time [Pa]
+    /// Where its tap is, from the inside face of the end wall x = 0 [m]; none: mean along the
+    /// plenum.
+    std::optional<double> tap;
+    std::size_t tap_bank = 0;
     double pressure_uncertainty = 0;  ///< relative
 
     [[nodiscard]] std::size_t lambda_count() const;
+    [[nodiscard]] std::size_t sensor_of(std::size_t cylinder) const {
+        return sensor_order.empty() ? cylinder : sensor_order[cylinder];
+    }
 };
 
 /// Flow of each cylinder's injectors over their mean, from a flow-match sheet.

@@ -1,6 +1,7 @@
 #include "solver/march/report_cycle.hpp"
 
 #include "solver/march/cycle_summary.hpp"
+#include "solver/march/trace_places.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -153,8 +154,8 @@ void ReportCycle::name_traces() {
     }
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
-            for (const char* where : {"_pressure_start", "_pressure_middle", "_pressure_end"}) {
-                std::string name = chain.name + where;
+            for (const TracePlace& place : trace_places) {
+                std::string name = chain.name + "_pressure_" + place.name;
                 std::replace(name.begin(), name.end(), ' ', '_');
                 std::replace(name.begin(), name.end(), '-', '_');
                 traces_.push_back({name, 0, "Pa", {}});
@@ -175,9 +176,10 @@ void ReportCycle::add_trace_sample(double time) {
     }
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
-            for (const int i : {0, chain.count / 2, chain.count - 1}) {
+            for (const TracePlace& place : trace_places) {
+                const auto cell = place.cell(static_cast<std::size_t>(chain.count));
                 traces_[t++].value.push_back(
-                    seen_.pressure[static_cast<std::size_t>(chain.first + i)]);
+                    seen_.pressure[static_cast<std::size_t>(chain.first) + cell]);
             }
         }
     }

@@ -2,6 +2,7 @@
 #include "cases/file/read.hpp"
 #include "cases/study/bench_compare.hpp"
 #include "geometry/quantity.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/text.hpp"
 
@@ -10,6 +11,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -161,6 +163,178 @@ TEST_CASE("measured file: what is wrong is named with place and remedy") {
               "runner 5 of 4"));
     CHECK(has(refusal(""), "no reading in the file"));
     CHECK_THROWS_AS((void)plenair::parse_measured("", "m.toml", four()), InputError);
+}
+
+TEST_CASE("measured file: a point is read again only with the sensors in other places") {
+    const std::string a4 = "[[engine]]\npoint = \"A4\"\nlambda = [0.81, 0.80, 0.82, 0.79]\n";
+    CHECK(has(refusal(a4 + a4), "this point was read above already; put both into one"));
+    CHECK(has(refusal(a4 + a4 + "sensor_order = [1, 2, 3, 4]\n"), "was read above already"));
+    const auto m = parse(a4 + a4 + "sensor_order = [2, 1, 3, 4]\n");
+    REQUIRE(m.engine.size() == 2);
+    CHECK(m.engine[0].sensor_of(0) == 0);
+    CHECK(m.engine[1].sensor_of(0) == 1);
+    CHECK(m.engine[1].sensor_of(1) == 0);
+    CHECK(m.engine[1].sensor_of(3) == 3);
+    CHECK(m.engine[1].name == "A4 (2)");
+    CHECK(has(refusal(a4 + "sensor_order = [2, 2, 3, 4]\n"), "sensor 2 stands twice"));
+    CHECK(has(refusal(a4 + "sensor_order = [2, 1]\n"), "2 sensors for 4 cylinders"));
+    CHECK(has(refusal(a4 + "sensor_order = [2, 1, 3, 7]\n"), "sensor 7 of 4"));
+}
+
+TEST_CASE("measured file: what each message tells to write is accepted") {
+    const std::string a4 = "[[engine]]\npoint = \"A4\"\n";
+    const std::string four_lambdas = "lambda = [0.81, 0.80, 0.82, 0.79]\n";
+    const std::string width = "[[gauge]]\nentry = \"slot.width\"\nvalue = ";
+    const std::string slot = "[[bench]]\nset_up = \"slot\"\ndepression = \"28 inH2O\"\n";
+    struct Pair {
+        std::string bad, said, remedied;
+    };
+    const std::vector<Pair> pairs{
+        {a4 + "lambda = [7.9, 7.8, 8.0, 7.7]\n",
+         "looks like an air-fuel ratio",
+         a4 + "air_fuel_ratio = [7.9, 7.8, 8.0, 7.7]\n"},
+        {a4 + "cylinders = [1, 2, 2, 4]\n" + four_lambdas,
+         "name each once",
+         a4 + "cylinders = [1, 2, 3, 4]\n" + four_lambdas},
+        {a4 + "cylinders = [7]\nlambda = [0.8]\n",
+         "the engine has 4 cylinders",
+         a4 + "cylinders = [4]\nlambda = [0.8]\n"},
+        {a4 + "lambda = [0.81, 0.80, 0.79]\n",
+         "name the measured ones with cylinders = [...]",
+         a4 + "cylinders = [1, 2, 4]\nlambda = [0.81, 0.80, 0.79]\n"},
+        {"[[engine]]\npoint = \"a4\"\n" + four_lambdas, "did you mean A4?", a4 + four_lambdas},
+        {a4 + four_lambdas + a4 + four_lambdas,
+         "say so by sensor_order",
+         a4 + four_lambdas + a4 + four_lambdas + "sensor_order = [2, 1, 3, 4]\n"},
+        {width + "\"6.01\"\n", "no unit", width + "\"6.01 mm\"\n"},
+        {width + "\"6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0 mm\"\n",
+         "gauge the missing one",
+         width + "\"6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0 mm\"\n"},
+        {slot + "flow = \"431 CFM\"\n",
+         "write temperature = \"20 degC\" and barometer = \"101.3 kPa abs\"",
+         slot + "flow = \"431 CFM\"\ntemperature = \"20 degC\"\nbarometer = \"101.3 kPa abs\"\n"},
+        {slot, "no flow; write flow", slot + "flow = \"254 g/s\"\n"},
+        {"", "no reading in the file", a4 + four_lambdas},
+    };
+    for (const auto& pair : pairs) {
+        CAPTURE(pair.bad);
+        CHECK(has(refusal(pair.bad), pair.said));
+        CHECK(refusal(pair.remedied) == "accepted");
+    }
+}
+
+TEST_CASE("measured file: a log that was refused is read once its message is followed") {
+    const Folder folder("remedied-log");
+    const auto map =
+        [](const std::string& file, const std::string& time, const std::string& speed) {
+            return "[[log]]\nfile = \"" + file + "\"\ntime = \"" + time + "\"\nspeed = \"" + speed +
+                   "\"\nlambda = [\"L1\", \"L2\", \"L3\", \"L4\"]\n";
+        };
+    const std::string head = "t,n,L1,L2,L3,L4\n";
+    const std::string first = "0,8600,0.8,0.8,0.8,0.8\n3,8600,0.8,0.8,0.8,0.8\n";
+    const std::string second = "0,8600,0.81,0.8,0.8,0.8\n3,8600,0.81,0.8,0.8,0.8\n";
+    folder.write("run.csv", head + first + second);
+    CHECK(has(folder.refusal(map("run.csv", "t | s", "n | rpm")), "cut the file there into two"));
+    folder.write("run.csv", head + first);
+    folder.write("run-2.csv", head + second);
+    CHECK(folder.refusal(map("run.csv", "t | s", "n | rpm") +
+                         map("run-2.csv", "t | s", "n | rpm")) == "accepted");
+    CHECK(has(folder.refusal(map("run.csv", "t", "n | rpm")), "write it behind a bar"));
+    folder.write("run.csv", head + "0,8600,nan,0.8,0.8,0.8\n" + first);
+    CHECK(folder.refusal(map("run.csv", "t | s", "n | rpm")) != "accepted");
+    folder.write("run.csv", head + first);
+    CHECK(folder.refusal(map("run.csv", "t | s", "n | rpm")) == "accepted");
+}
+
+TEST_CASE("measured file: a pressure tap lies in the plenum and in no bell mouth") {
+    const std::string a4 = "[[engine]]\npoint = \"A4\"\nplenum_pressure = \"238 kPa abs\"\n";
+    CHECK(parse(a4 + "tap = \"200 mm\"\n").engine[0].tap == 0.2);
+    CHECK(has(refusal(a4 + "tap = \"151.5 mm\"\n"),
+              "m.toml:5:7: engine.1.tap = 151.5 mm: inside a bell mouth"));
+    CHECK(has(refusal(a4 + "tap = \"410 mm\"\n"), "beyond the plenum, which is 400 mm long"));
+    CHECK(has(refusal("[[engine]]\npoint = \"A4\"\nlambda = [0.8, 0.8, 0.8, 0.8]\ntap = \"200 "
+                      "mm\"\n"),
+              "without plenum_pressure; state what was read there"));
+}
+
+TEST_CASE("measured file: of several banks each reading says which") {
+    const Case c = plenair::test::layout("v2-two-banks");
+    const auto said = [&](const std::string& body) -> std::string {
+        try {
+            (void)plenair::parse_measured("format = 1\n" + body, "m.toml", c);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "accepted";
+    };
+    const std::string slot = "set_up = \"slot\"\ndepression = \"28 inH2O\"\nflow = \"300 g/s\"\n";
+    CHECK(has(said("[[bench]]\n" + slot),
+              "m.toml:2:1: bench.1.bank: missing, for the case has the banks front, rear; write "
+              "bank = \"front\""));
+    CHECK(said("[[bench]]\nbank = \"front\"\n" + slot) == "accepted");
+    CHECK(said("[[bench]]\nbank = \"2\"\n" + slot) == "accepted");
+    CHECK(has(said("[[bench]]\nbank = \"left\"\n" + slot),
+              "no such bank in the case; it has front and rear"));
+    // A runner has the number of its cylinder, which tells the bank too.
+    const std::string runner =
+        "[[bench]]\nset_up = \"runner\"\nrunner = 2\ndepression = \"10 inH2O\"\nflow = \"90 "
+        "g/s\"\n";
+    const auto m = plenair::parse_measured("format = 1\n" + runner, "m.toml", c);
+    REQUIRE(m.bench.size() == 1);
+    CHECK(m.bench[0].bank == 1U);
+    CHECK(m.bench[0].runner == 1);
+    CHECK(m.bench[0].name == "rear: runner 2");
+    CHECK(has(said("[[bench]]\nbank = \"front\"\n" + runner.substr(10)),
+              "runner 2 of 1; the bank has the runners 1"));
+    const std::string radius = "entry = \"slot.edge_radius\"\nvalue = \"1.2 mm\"\n";
+    CHECK(has(said("[[gauge]]\n" + radius), "gauge.1.bank: missing"));
+    CHECK(said("[[gauge]]\nbank = \"rear\"\n" + radius) == "accepted");
+    CHECK(has(refusal("[[gauge]]\nbank = \"rear\"\n" + radius),
+              "the case has one bank only; remove the line"));
+    // The blank file names the bank of every line that needs one, and reads once filled in.
+    const auto blank = plenair::blank_measured(c);
+    CHECK(has(blank, "# bank = \"rear\""));
+    std::string filled;
+    std::istringstream lines(blank);
+    for (std::string line; std::getline(lines, line);) {
+        if (!has(line, "____") && line.starts_with("# ") && !line.ends_with("----")) {
+            line.erase(0, 2);
+        }
+        filled += line + "\n";
+    }
+    CAPTURE(filled);
+    CHECK_FALSE(has(said(filled), "bank"));
+}
+
+TEST_CASE("bench against drawing: of two banks each is held against its own drawing") {
+    Case c = plenair::test::layout("v2-two-banks");
+    for (auto& piece : c.intake.banks[1].slot->pieces) {
+        piece.width = plenair::geometry::Profile::constant(6e-3);
+    }
+    const std::string slot = "set_up = \"slot\"\ndepression = \"28 inH2O\"\nflow = \"100 g/s\"\n";
+    const auto m = plenair::parse_measured(
+        "format = 1\n[[bench]]\nbank = \"front\"\n" + slot + "[[bench]]\nbank = \"rear\"\n" + slot,
+        "m.toml",
+        c);
+    const auto result = plenair::compare_with_bench(c, m);
+    REQUIRE(result.items.size() == 2);
+    CHECK(result.items[0].name == "front: slot");
+    CHECK(result.items[0].reference_area == near(138e-3 * 9e-3, 1e-9));
+    CHECK(result.items[1].reference_area == near(138e-3 * 6e-3, 1e-9));
+    for (const auto& item : result.items) {
+        Case alone = c;
+        alone.intake.banks = {c.intake.banks[item.name == "front: slot" ? 0 : 1]};
+        auto reading = m.bench[0];
+        reading.bank.reset();
+        CHECK(
+            item.predicted ==
+            near(plenair::predict({alone.model, alone.intake, alone.engine}, reading).flow, 1e-9));
+        for (const auto& e : item.explanations) {
+            if (e.entry == "slot.width") {
+                CHECK(e.drawn == near(item.name == "front: slot" ? 9e-3 : 6e-3, 1e-9));
+            }
+        }
+    }
 }
 
 TEST_CASE("measured file: a missing station is named by number and place") {

@@ -1,18 +1,20 @@
 // How honest fits are: made-up experiments whose truth is known. Measures, does not judge: run by
-// scripts/validate-learning. Usage: plenair_learning CASE EXPERIMENTS SEED [FAULT], prints JSON.
+// scripts/validate-learning. Usage: plenair_learning CASE EXPERIMENTS SEED STUDY..., a study being
+// PLAN:FAULT; prints one line of JSON a study.
 
 #include "cases/file/read.hpp"
 #include "cases/study/fit.hpp"
 #include "cases/study/fit_readings.hpp"
-#include "cases/study/parallel.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <cstdio>
 #include <map>
-#include <mutex>
+#include <numeric>
+#include <optional>
 #include <random>
 #include <string>
 #include <vector>
@@ -21,15 +23,21 @@ namespace {
 
 using namespace plenair;
 using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
 using study::Quirk;
 
-constexpr double normal95 = 1.96;
 constexpr double lambda_half = 0.006;
 constexpr double bench_half = 0.01;
 
+std::size_t cylinders_of(const Case& c) {
+    return c.has_engine ? static_cast<std::size_t>(c.engine.cylinder_count()) : 0;
+}
+
 /// What is read in every experiment: each bench set-up of the case that needs no single runner, and
-/// lambda and air flow at every point. The values are placeholders.
-Measured plan_of(const Case& c) {
+/// lambda and air flow at every point; as often as there are cylinders where the sensors are moved
+/// on by one cylinder each time. The values are placeholders.
+Measured plan_of(const Case& c, bool moved_sensors) {
     Measured m;
     m.path = "made up";
     for (const auto& settings : c.bench) {
@@ -48,17 +56,24 @@ Measured plan_of(const Case& c) {
         b.uncertainty = bench_half;
         m.bench.push_back(b);
     }
-    for (std::size_t p = 0; c.has_engine && p < c.points.size(); ++p) {
-        EngineReading e;
-        const auto n = static_cast<std::size_t>(c.engine.cylinder_count());
-        e.point = p;
-        e.name = c.points[p].name;
-        e.lambda.assign(n, 0.8);
-        e.lambda_uncertainty = lambda_half;
-        e.trims.assign(n, 0.0);
-        e.air_flow = 1;
-        e.air_flow_uncertainty = 0.02;
-        m.engine.push_back(e);
+    const std::size_t n = cylinders_of(c);
+    for (std::size_t turn = 0; turn < (moved_sensors ? n : std::min<std::size_t>(n, 1)); ++turn) {
+        for (std::size_t p = 0; p < c.points.size(); ++p) {
+            EngineReading e;
+            e.point = p;
+            e.name = c.points[p].name;
+            e.lambda.assign(n, 0.8);
+            e.lambda_uncertainty = lambda_half;
+            e.trims.assign(n, 0.0);
+            for (std::size_t k = 0; turn > 0 && k < n; ++k) {
+                e.sensor_order.push_back((k + turn) % n);
+            }
+            if (turn == 0) {
+                e.air_flow = 1;
+                e.air_flow_uncertainty = 0.02;
+            }
+            m.engine.push_back(e);
+        }
     }
     return m;
 }
@@ -89,9 +104,10 @@ struct Totals {
     std::map<std::string, Score> entries;
     Score shares;
     int failed = 0, right = 0, wrong = 0, none = 0;
+    int asked = 0;  ///< not named right, but what to measure next is to exchange the sensors
 };
 
-void set_values(Measured& m, const study::ReadingModel& model, const Eigen::VectorXd& values) {
+void set_values(Measured& m, const study::ReadingModel& model, const VectorXd& values) {
     for (std::size_t k = 0; k < model.readings().size(); ++k) {
         const auto& r = model.readings()[k];
         const double value = values[static_cast<Index>(k)];
@@ -105,83 +121,121 @@ void set_values(Measured& m, const study::ReadingModel& model, const Eigen::Vect
     }
 }
 
-}  // namespace
+const std::map<std::string, std::pair<FaultKind, Quirk>>& kinds() {
+    static const std::map<std::string, std::pair<FaultKind, Quirk>> all{
+        {"injector", {FaultKind::injector, Quirk::injector}},
+        {"sensor", {FaultKind::sensor, Quirk::sensor}},
+        {"runner", {FaultKind::runner, Quirk::runner}},
+        {"leak", {FaultKind::leak, Quirk::leak}}};
+    return all;
+}
 
-int main(int argc, char** argv) {
-    if (argc < 4) {
-        fmt::print(
-            stderr,
-            "usage: plenair_learning CASE EXPERIMENTS SEED [none|injector|sensor|runner|leak]\n");
-        return 2;
+/// The made-up experiments of one case: their truths are solved once for all plans and faults, and
+/// what fits have computed is kept.
+class Experiments final {
+public:
+    Experiments(const Case& c, int count, std::uint64_t seed)
+        : c_(c),
+          count_(count),
+          seed_(seed),
+          bench_(plan_of(c, false)),
+          made_(study::as_made(c, bench_)),
+          model_(made_, bench_, 1) {
+        std::vector<std::size_t> points(c.has_engine ? c.points.size() : 0);
+        std::iota(points.begin(), points.end(), std::size_t{0});
+        const auto entries = static_cast<Index>(made_.entries.size());
+        truths_.resize(entries, count);
+        for (int k = 0; k < count; ++k) {
+            Draws draw(seed + static_cast<std::uint64_t>(k));
+            for (Index i = 0; i < entries; ++i) {
+                const auto& e = made_.entries[static_cast<std::size_t>(i)];
+                truths_(i, k) = std::clamp(e.value + e.deviation() * draw(), e.least, e.most);
+            }
+        }
+        answers_ = model_.evaluate(truths_, points);
     }
-    const Case c = read_case(argv[1], {"model.tolerance=1e-5"});
-    const int count = std::stoi(argv[2]);
-    const auto seed = static_cast<std::uint64_t>(std::stoull(argv[3]));
-    const std::string fault = argc > 4 ? argv[4] : "none";
-    const Measured plan = plan_of(c);
-    const study::AsMade made = study::as_made(c, plan);
-    study::FitModel model(made, plan, 0);
-    std::vector<std::size_t> points;
-    std::vector<std::vector<std::vector<double>>> signatures;
-    for (const auto& e : plan.engine) {
-        points.push_back(e.point);
-        signatures.push_back(model.runner_signature(e.point));
+
+    Totals run(bool moved_sensors, const std::string& fault) {
+        const Measured plan = plan_of(c_, moved_sensors);
+        std::vector<study::PointEffects> effects;
+        for (const auto& e : plan.engine) {
+            effects.push_back(model_.effects(e.point));
+        }
+        const study::ReadingModel readings(made_, plan, effects);
+        Totals totals;
+        for (int k = 0; k < count_; ++k) {
+            experiment(k, plan, readings, fault, totals);
+        }
+        return totals;
     }
-    const study::ReadingModel readings(made, plan, signatures);
-    const auto& unknowns = readings.unknowns();
-    const auto entries = static_cast<Index>(made.entries.size());
-    // The truths of all experiments first: they run side by side.
-    Eigen::MatrixXd truths(unknowns.count(), count);
-    std::vector<Draws> noise;
-    for (int k = 0; k < count; ++k) {
-        Draws draw(seed + static_cast<std::uint64_t>(k));
+
+private:
+    /// The truth of everything: entries as solved, cylinders as drawn, one of them with the fault.
+    [[nodiscard]] VectorXd truth_of(int k,
+                                    const study::ReadingModel& readings,
+                                    const std::string& fault,
+                                    Draws& draw) const {
+        const auto& unknowns = readings.unknowns();
+        VectorXd truth(unknowns.count());
         for (Index i = 0; i < unknowns.count(); ++i) {
-            truths(i, k) = readings.prior()[i] + readings.deviation()[i] * draw();
-            if (i < entries) {
-                const auto& e = made.entries[static_cast<std::size_t>(i)];
-                truths(i, k) = std::clamp(truths(i, k), e.least, e.most);
+            truth[i] = i < truths_.rows() ? truths_(i, k)
+                                          : readings.prior()[i] + readings.deviation()[i] * draw();
+        }
+        if (fault == "none") {
+            return truth;
+        }
+        // In the mean of the points its effect is twice the noise of one reading of lambda.
+        const auto [kind, quirk] = kinds().at(fault);
+        double acts = 1;
+        if (kind == FaultKind::leak) {
+            acts = 0;
+            for (std::size_t p = 0; p < c_.points.size(); ++p) {
+                acts += std::abs(leak_[p]) / static_cast<double>(c_.points.size());
             }
         }
-        const auto cylinder =
-            static_cast<std::size_t>(k) % std::max<std::size_t>(unknowns.cylinders, 1);
-        // Twice the noise: of one lambda reading, relative.
-        const double size = 2.0 * lambda_half / 0.8;
-        const double sign = k % 2 == 0 ? 1.0 : -1.0;
-        if (fault == "injector") {
-            truths(unknowns.quirk(Quirk::injector, cylinder), k) = sign * size;
-        } else if (fault == "sensor") {
-            truths(unknowns.quirk(Quirk::sensor, cylinder), k) = sign * 2.0 * lambda_half;
-        } else if (fault == "runner") {
-            truths(unknowns.quirk(Quirk::runner, cylinder), k) = -size;
-        } else if (fault == "leak") {
-            truths(unknowns.quirk(Quirk::leak, cylinder), k) = size;
-        }
-        noise.push_back(draw);
+        const double size = 2 * (kind == FaultKind::sensor ? lambda_half : lambda_half / 0.8);
+        const double sign = kind == FaultKind::runner ? -1
+                            : kind == FaultKind::leak ? 1
+                            : k % 2 == 0              ? 1
+                                                      : -1;
+        truth[unknowns.quirk(quirk, cylinder_of(k))] = sign * size / acts;
+        return truth;
     }
-    const auto answers = model.evaluate(truths.topRows(entries), points);
-    Totals totals;
-    std::mutex mutex;
-    study::for_each_job(static_cast<std::size_t>(count), 0, [&](std::size_t k) {
-        const auto column = static_cast<Index>(k);
-        const Eigen::VectorXd truth = truths.col(column);
-        const auto& answer = answers[k];
-        FitResult result;
-        if (answer.good) {
-            Eigen::VectorXd values = readings.predict(truth, answer);
-            for (Index i = 0; i < values.size(); ++i) {
-                // The deviation of a relative reading is that of its own value.
-                const auto& r = readings.readings()[static_cast<std::size_t>(i)];
-                const bool relative = r.kind != study::ReadingKind::lambda;
-                values[i] +=
-                    noise[k]() * (relative ? r.deviation * values[i] / r.value : r.deviation);
-            }
-            Measured m = plan;
-            set_values(m, readings, values);
-            FitOptions options;
-            options.threads = 1;
-            result = fit(c, m, options);
+
+    [[nodiscard]] std::size_t cylinder_of(int k) const {
+        return static_cast<std::size_t>(k) % std::max<std::size_t>(cylinders_of(c_), 1);
+    }
+
+    void experiment(int k,
+                    const Measured& plan,
+                    const study::ReadingModel& readings,
+                    const std::string& fault,
+                    Totals& totals) {
+        const auto& answer = answers_[static_cast<std::size_t>(k)];
+        if (!answer.good) {
+            ++totals.failed;
+            return;
         }
-        const std::lock_guard lock(mutex);
+        if (leak_.empty()) {
+            for (std::size_t p = 0; c_.has_engine && p < c_.points.size(); ++p) {
+                leak_.push_back(readings.acts(p, model_.effects(p)).leak);
+            }
+        }
+        // Far from the seeds of the entries.
+        Draws draw(seed_ + 1000000 + static_cast<std::uint64_t>(k));
+        const VectorXd truth = truth_of(k, readings, fault, draw);
+        VectorXd values = readings.predict(truth, answer);
+        for (Index i = 0; i < values.size(); ++i) {
+            // The deviation of a relative reading is that of its own value.
+            const auto& r = readings.readings()[static_cast<std::size_t>(i)];
+            const bool relative = r.kind != study::ReadingKind::lambda;
+            values[i] += draw() * (relative ? r.deviation * values[i] / r.value : r.deviation);
+        }
+        Measured m = plan;
+        set_values(m, readings, values);
+        FitOptions options;
+        options.threads = 1;
+        const FitResult result = fit(c_, m, options, model_);
         if (!result.converged) {
             ++totals.failed;
             return;
@@ -191,38 +245,51 @@ int main(int argc, char** argv) {
                                                       result.entries[i].after,
                                                       result.entries[i].after_half);
         }
-        for (std::size_t p = 0; p < points.size(); ++p) {
-            for (std::size_t cyl = 0; cyl < unknowns.cylinders; ++cyl) {
+        for (std::size_t p = 0; p < result.air.size(); ++p) {
+            for (std::size_t cyl = 0; cyl < cylinders_of(c_); ++cyl) {
                 totals.shares.add(readings.air(truth, answer, p, cyl),
                                   result.air[p].after[cyl],
                                   result.air[p].after_half[cyl]);
             }
         }
+        judge(k, result, fault, totals);
+    }
+
+    void judge(int k, const FitResult& result, const std::string& fault, Totals& totals) const {
         const auto named = std::find_if(
             result.faults.begin(), result.faults.end(), [](const Fault& f) { return f.named; });
-        if (named == result.faults.end()) {
-            ++totals.none;
-            return;
-        }
-        const auto kinds = std::map<std::string, FaultKind>{{"injector", FaultKind::injector},
-                                                            {"sensor", FaultKind::sensor},
-                                                            {"runner", FaultKind::runner},
-                                                            {"leak", FaultKind::leak}};
-        const bool right = fault != "none" && named->kind == kinds.at(fault) &&
-                           named->cylinder == static_cast<int>(k % unknowns.cylinders) + 1;
-        ++(right ? totals.right : totals.wrong);
-    });
+        const bool any = named != result.faults.end();
+        const bool right = any && fault != "none" && named->kind == kinds().at(fault).first &&
+                           named->cylinder == static_cast<int>(cylinder_of(k)) + 1;
+        ++(right ? totals.right : any ? totals.wrong : totals.none);
+        const bool exchange =
+            !result.next.empty() && result.next.front().what.find("exchanged") != std::string::npos;
+        totals.asked += !right && exchange ? 1 : 0;
+    }
+
+    const Case& c_;
+    int count_;
+    std::uint64_t seed_;
+    Measured bench_;
+    study::AsMade made_;
+    study::FitModel model_;
+    MatrixXd truths_;
+    std::vector<study::Answer> answers_;
+    std::vector<double> leak_;  ///< by point
+};
+
+void print(const std::string& study, int count, const Totals& totals) {
     fmt::print(
-        "{{\"case\": \"{}\", \"experiments\": {}, \"fault\": \"{}\", \"failed\": {}, "
-        "\"named_right\": {}, \"named_wrong\": {}, \"named_none\": {}, \"shares\": [{}, {}], "
+        "{{\"study\": \"{}\", \"experiments\": {}, \"failed\": {}, \"named_right\": {}, "
+        "\"named_wrong\": {}, \"named_none\": {}, \"asked\": {}, \"shares\": [{}, {}], "
         "\"entries\": {{",
-        c.title,
+        study,
         count,
-        fault,
         totals.failed,
         totals.right,
         totals.wrong,
         totals.none,
+        totals.asked,
         totals.shares.held,
         totals.shares.all);
     std::string comma;
@@ -231,5 +298,27 @@ int main(int argc, char** argv) {
         comma = ", ";
     }
     fmt::print("}}}}\n");
+    std::fflush(stdout);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    if (argc < 5) {
+        fmt::print(stderr,
+                   "usage: plenair_learning CASE EXPERIMENTS SEED STUDY...; a study is "
+                   "once|moved:none|injector|sensor|runner|leak\n");
+        return 2;
+    }
+    const Case c = read_case(argv[1], {});
+    const int count = std::stoi(argv[2]);
+    Experiments experiments(c, count, static_cast<std::uint64_t>(std::stoull(argv[3])));
+    for (int i = 4; i < argc; ++i) {
+        const std::string study = argv[i];
+        const auto colon = study.find(':');
+        print(study,
+              count,
+              experiments.run(study.substr(0, colon) == "moved", study.substr(colon + 1)));
+    }
     return 0;
 }
