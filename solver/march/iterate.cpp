@@ -130,6 +130,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
                                     int min_cycles) {
     ++cycles;
     balances_.cycles = cycles;
+    keep_ghosts();
     if (first_rate_ <= 0.0) {
         first_rate_ = rate;
     }
@@ -263,6 +264,26 @@ double Iterate::known_to() const {
 
 bool Iterate::healthy() const {
     return physical(n_, state);
+}
+
+/// Places beyond the ends of a chain are no gas: what the straight loop over all faces made of them,
+/// which between two chains may be no number, goes no further.
+void Iterate::keep_ghosts() {
+    const Layout& at = n_.layout;
+    for (const int block : {at.rho(), at.rho_u(), at.rho_e(), at.rho_y()}) {
+        int next = 0;
+        const auto keep_to = [&](int end) {
+            for (; next < end; ++next) {
+                const auto i = static_cast<std::size_t>(block + next);
+                state[i] = start_[i];
+            }
+        };
+        for (const Chain& chain : n_.chains) {
+            keep_to(chain.first);
+            next = chain.first + chain.count;
+        }
+        keep_to(at.cells);
+    }
 }
 
 double Iterate::residual() const {

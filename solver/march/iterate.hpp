@@ -108,6 +108,7 @@ private:
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
     [[nodiscard]] double known_to() const;
+    void keep_ghosts();
     void add_still_air(Eigen::VectorXd& image);
     [[nodiscard]] std::vector<double> throw_still_air();
     void go_on(const std::vector<double>& trapped);
