@@ -82,19 +82,6 @@ std::optional<Fault> read_number(Text text, Number& number) {
     return std::nullopt;
 }
 
-Fault missing_unit(Dimension dimension, const PressureContext& context, Text number) {
-    if (is_event(dimension)) {
-        return {"no dead centre",
-                "write " + quoted(std::string(number) + " deg BTDC") + ", or ATDC, BBDC, ABDC"};
-    }
-    const bool absolute =
-        dimension == Dimension::pressure && context.kind == PressureKind::absolute;
-    return {"no unit",
-            "write " + quoted(std::string(number) + " " +
-                              std::string(usual_unit(dimension, context.units)) +
-                              (absolute ? " abs" : ""))};
-}
-
 /// "BTDC" in whatever case; empty where it is no dead centre.
 Text dead_centre(Text word) {
     for (const Text centre : {"BTDC", "ATDC", "BBDC", "ABDC"}) {
@@ -105,22 +92,37 @@ Text dead_centre(Text word) {
     return {};
 }
 
-/// "5 BTDC", "5 BTDC deg", "5 degrees btdc": the event as it should stand.
+/// "5 BTDC", "5 BTDC deg", "5 degrees btdc", "5 degBTDC": the event as it should stand. Which dead
+/// centre is meant only the writer knows.
 Fault event_unit(Text unit_text, Text number) {
     const auto [word, rest] = split_word(unit_text);
-    Text centre = dead_centre(word);
-    const bool unit_missing = !centre.empty();
-    if (centre.empty()) {
-        centre = dead_centre(rest);
+    Text centre;
+    for (const Text known : {"BTDC", "ATDC", "BBDC", "ABDC"}) {
+        if (lower(unit_text).find(lower(known)) != std::string::npos) {
+            centre = known;
+        }
     }
-    const std::string problem = unit_missing && rest.empty()
+    const bool unit_missing = !dead_centre(word).empty();
+    const std::string problem = unit_text.empty() ? "no unit and no dead centre"
+                                : unit_missing && rest.empty()
                                     ? "no unit of angle"
                                     : quoted(unit_missing ? unit_text : word) + " is not a unit";
+    const std::string angle = std::string(number) + " deg";
     return {problem,
-            "write " +
-                quoted(std::string(number) + " deg " +
-                       std::string(centre.empty() ? Text("BTDC") : centre)) +
-                (centre.empty() ? ", or ATDC, BBDC, ABDC" : "")};
+            centre.empty() ? "write " + angle + " and behind it BTDC, ATDC, BBDC or ABDC"
+                           : "write " + quoted(angle + " " + std::string(centre))};
+}
+
+Fault missing_unit(Dimension dimension, const PressureContext& context, Text number) {
+    if (is_event(dimension)) {
+        return event_unit({}, number);
+    }
+    const bool absolute =
+        dimension == Dimension::pressure && context.kind == PressureKind::absolute;
+    return {"no unit",
+            "write " + quoted(std::string(number) + " " +
+                              std::string(usual_unit(dimension, context.units)) +
+                              (absolute ? " abs" : ""))};
 }
 
 Fault foreign_unit(Text unit, Dimension dimension) {

@@ -5,7 +5,9 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/file/plans.hpp"
 #include "cases/file/read.hpp"
+#include "cases/file/text.hpp"
 #include "cases/report/json.hpp"
 #include "cases/report/terminal.hpp"
 #include "cases/study/study.hpp"
@@ -30,7 +32,11 @@ Status run_check(const Request& request) {
         print(json_schema());
         return Status::done;
     }
-    const Case c = read_case(request.case_path, all_sets(request));
+    const std::string text = file::read_text(request.case_path);
+    const std::string path = file::shown_path(request.case_path);
+    const auto sets = all_sets(request);
+    const Case c = parse_case(text, path, sets);
+    check_plans(text, path, sets);
     if (!request.output.empty()) {
         if (file_kind(request.output) != FileKind::json) {
             throw InputError({fmt::format(

@@ -117,9 +117,6 @@ std::string what_is_kept(const SweepInfo& info,
         lost > 1 ? "are" : "is");
 }
 
-/// Beyond this the blocks' names are used up (blocks/0000/00000000.cbor, 512 variants each).
-constexpr double most_variants = 5e10;
-
 }  // namespace
 
 CLI::App* add_sweep(CLI::App& app, Request& request) {
@@ -138,7 +135,7 @@ CLI::App* add_sweep(CLI::App& app, Request& request) {
     add_whole_number(*verb,
                      "--limit",
                      request.limit,
-                     {1, most_variants, "variants", "--limit 50000"},
+                     {1, static_cast<double>(most_variants), "variants", "--limit 50000"},
                      "Refuse more variants than this")
         ->type_name("N")
         ->default_str(fmt::format("{}", default_variant_limit));

@@ -47,7 +47,8 @@ void collect(const toml::table& table,
                     entry.within = *value.value<std::string>();
                 } else if (part.str() != "basis") {
                     refuse_entry(fmt::format(
-                        "{} = {}: only basis and within stand here, each as text in quotes",
+                        "{} = {}: only basis and within stand here, each as text in quotes; leave "
+                        "it out",
                         part.str(),
                         short_text(value)));
                 }

@@ -266,9 +266,9 @@ std::optional<std::size_t> point_of(const Value& value, MeasuredContext& context
     refuse(context.messages,
            value,
            names.empty() ? "the case has no points; remove the readings or add [[point]] to it"
-                         : fmt::format("no such point in the case; {} {}?",
-                                       near.empty() ? "write e.g." : "did you mean",
-                                       near.empty() ? names.front() : near));
+           : near.empty()
+               ? fmt::format("no such point in the case; write e.g. \"{}\"", names.front())
+               : fmt::format("no such point in the case; did you mean {}?", near));
     return std::nullopt;
 }
 

@@ -202,7 +202,7 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
         } else if (!given && !pieces && !holes) {
             const auto name = key.substr(key.find('.') + 1);
             messages.error(scope.place_of_section("slot"),
-                           fmt::format("{}: missing; write {} = {}",
+                           fmt::format("{}: missing; write e.g. {} = {}",
                                        shown_key(scope, key),
                                        name,
                                        example_in(find_key(key)->example, messages.units())));

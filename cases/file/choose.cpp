@@ -339,11 +339,13 @@ void check_case(const Case& c, Messages& messages) {
 
 }  // namespace
 
-ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& sets) {
+ChoosePlan parse_choose(std::string_view text,
+                        std::string path,
+                        const std::vector<std::string>& sets) {
     auto source = std::make_shared<Source>();
-    source->path = shown_path(path);
+    source->path = std::move(path);
     source->sets = sets;
-    source->text = read_text(path);
+    source->text = text;
     ChoosePlan plan;
     plan.base = parse_case(source->text, source->path, sets);
     Messages messages(source->path);
@@ -375,7 +377,7 @@ ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& 
         for (auto& set : source->overrides(numbers)) {
             all.push_back(std::move(set));
         }
-        return read_tolerance(source->path, all);
+        return parse_tolerance(source->text, source->path, all);
     };
     plan.sets = [source](const auto& numbers) { return source->overrides(numbers); };
     plan.read = [source](const auto& numbers) {
@@ -386,6 +388,10 @@ ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& 
         return parse_case(source->text, source->path, all);
     };
     return plan;
+}
+
+ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& sets) {
+    return parse_choose(read_text(path), shown_path(path), sets);
 }
 
 }  // namespace plenair

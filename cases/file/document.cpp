@@ -206,10 +206,11 @@ void Walker::require(const Scope& scope) {
             scope.shown,
             listed && dot != std::string_view::npos ? key.name.substr(dot + 1) : key.name);
         messages_.error(at,
-                        fmt::format("{}: missing{}{}; write {} = {}",
+                        fmt::format("{}: missing{}{}; write {}{} = {}",
                                     shown,
                                     key.why.empty() ? "" : ": ",
                                     key.why,
+                                    section.empty() ? "" : "e.g. ",
                                     key.name.substr(dot + 1),
                                     example_in(key.example, messages_.units())));
     }

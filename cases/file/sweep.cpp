@@ -220,13 +220,13 @@ void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messag
 
 }  // namespace
 
-SweepPlan read_sweep(const std::string& path,
-                     const std::vector<std::string>& sets,
-                     const VariantLimit& limit,
-                     const std::string& precision) {
-    const std::string text = read_text(path);
-    const Case base = parse_case(text, shown_path(path), sets);
-    Messages messages(shown_path(path));
+SweepPlan parse_sweep(std::string_view text,
+                      std::string path,
+                      const std::vector<std::string>& sets,
+                      const VariantLimit& limit,
+                      const std::string& precision) {
+    Messages messages(path);
+    const Case base = parse_case(text, std::move(path), sets);
     messages.show_in(base.units);
     const auto table = parse_toml(text, sets, messages);
     auto source = std::make_shared<Source>();
@@ -256,6 +256,13 @@ SweepPlan read_sweep(const std::string& path,
         return variants;
     };
     return plan;
+}
+
+SweepPlan read_sweep(const std::string& path,
+                     const std::vector<std::string>& sets,
+                     const VariantLimit& limit,
+                     const std::string& precision) {
+    return parse_sweep(read_text(path), shown_path(path), sets, limit, precision);
 }
 
 }  // namespace plenair

@@ -289,11 +289,12 @@ void Dimensions::add(const Case& c) {
 
 }  // namespace
 
-TolerancePlan read_tolerance(const std::string& path, const std::vector<std::string>& sets) {
-    const std::string text = read_text(path);
+TolerancePlan parse_tolerance(std::string_view text,
+                              std::string path,
+                              const std::vector<std::string>& sets) {
     TolerancePlan plan;
-    plan.base = parse_case(text, shown_path(path), sets);
-    Messages messages(shown_path(path));
+    Messages messages(path);
+    plan.base = parse_case(text, std::move(path), sets);
     messages.show_in(plan.base.units);
     const auto table = parse_toml(text, sets, messages);
     const Scope root = read_scopes(*table, messages);
@@ -315,6 +316,10 @@ TolerancePlan read_tolerance(const std::string& path, const std::vector<std::str
     plan.direct = root.word("tolerance.method") == "direct";
     plan.coefficients = root.flag("tolerance.coefficients");
     return plan;
+}
+
+TolerancePlan read_tolerance(const std::string& path, const std::vector<std::string>& sets) {
+    return parse_tolerance(read_text(path), shown_path(path), sets);
 }
 
 }  // namespace plenair

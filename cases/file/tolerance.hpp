@@ -3,13 +3,21 @@
 #include "cases/study/tolerance.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace plenair {
 
-/// Reads a case file and its [tolerance]; without that section every dimension has its default.
+/// A case and its [tolerance]; without that section every dimension has its default.
+/// @param text  of the case file
+/// @param path  its name, for messages
 /// @param sets  overrides "key=value", as after --set
 /// @throws InputError with every message, in file order; where the case has no engine or no point
+[[nodiscard]] TolerancePlan parse_tolerance(std::string_view text,
+                                            std::string path,
+                                            const std::vector<std::string>& sets);
+
+/// The same of a file.
 /// @throws ReadError  where the file cannot be opened
 [[nodiscard]] TolerancePlan read_tolerance(const std::string& path,
                                            const std::vector<std::string>& sets);

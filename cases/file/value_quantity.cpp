@@ -60,6 +60,19 @@ std::string joined(const toml::node& node) {
     return short_text(node);
 }
 
+/// How many values stand in a list, be it written as one text or as several.
+std::size_t values_in(const toml::node& node) {
+    if (const auto* items = node.as_array()) {
+        return items->size();
+    }
+    std::size_t count = 1;
+    const auto text = node.value<std::string>().value_or("");
+    for (auto at = text.find(", "); at != std::string::npos; at = text.find(", ", at + 1)) {
+        ++count;
+    }
+    return count;
+}
+
 bool all_numbers(const toml::node& node) {
     const auto* list = node.as_array();
     return node.is_number() ||
@@ -241,13 +254,15 @@ void ValueReader::read_shape(Value& value, const toml::node& node) {
         return;
     }
     if (!table) {
-        value.numbers = list(value, node, key.dimension);
-        if (value.good && key.kind == Kind::profile && value.numbers.size() != 1) {
+        // Said first: what else is wrong with a list must not be mended for nothing.
+        if (const auto count = key.kind == Kind::profile ? values_in(node) : 1; count > 1) {
             fail(value,
                  fmt::format("{} values without stations; write {{ x = \"...\", value = "
                              "\"...\" }}",
-                             value.numbers.size()));
+                             count));
+            return;
         }
+        value.numbers = list(value, node, key.dimension);
         return;
     }
     if (key.kind == Kind::taper && (table->contains("start") || table->contains("end"))) {

@@ -31,23 +31,37 @@ std::string bytes_of(const std::string& path) {
     return {std::istreambuf_iterator<char>(file), {}};
 }
 
+const std::string shipped_rig = std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/header-rig/";
+const std::string goal_of_rig =
+    "[choose.vary]\n\"slot.width\" = { from = \"3 mm\", to = \"5 mm\", step = \"0.5 mm\" }\n";
+
+/// Whether the command is run a second time after each fault: one that keeps nothing but its answer
+/// begins anew anyway.
+enum class Again { runs, keeps_nothing };
+
 /// A command, the files that it makes, and a folder in which it can be run again and again.
 class Bench final {
 public:
     Bench(std::string name,
           std::vector<std::string> before,
           std::vector<std::string> words,
-          std::vector<std::string> files)
+          std::vector<std::string> files,
+          Again again = Again::runs)
         : name_(std::move(name)),
           before_(std::move(before)),
           words_(std::move(words)),
-          files_(std::move(files)) {
+          files_(std::move(files)),
+          again_(again) {
         // Two points, so that there is work for two threads.
         (void)scratch_.write("case.toml",
                              sweep_case("\"slot.width\" = \"4, 5 mm\"\n") +
                                  "[[point]]\nname = \"mid\"\nspeed = \"7000 rpm\"\npressure = "
                                  "\"255 kPa abs\"\ntemperature = \"318 K\"\n"
                                  "exhaust_pressure = \"262 kPa abs\"\n");
+        std::string rig = read_text(shipped_rig + "case.toml");
+        rig.replace(rig.find("\"certified\""), 11, "\"largest cell 100 mm\"");
+        (void)scratch_.write("rig.toml", rig + goal_of_rig);
+        (void)scratch_.write("measured.toml", read_text(shipped_rig + "measured.toml"));
         if (!before_.empty()) {
             REQUIRE(run_in_folder(before_, {}).status == 0);
             fs::copy(work(), scratch_.path("begin"), fs::copy_options::recursive);
@@ -124,6 +138,9 @@ private:
             const bool nothing = now.empty() && outcome.status == 4;
             CHECK((whole || nothing));
         }
+        if (again_ == Again::keeps_nothing) {
+            return;
+        }
         const auto again = run_in_folder(words_, {});
         CHECK(again.status == 0);
         for (const auto& file : files_) {
@@ -142,6 +159,7 @@ private:
     ScratchFolder scratch_;
     std::string name_;
     std::vector<std::string> before_, words_, files_;
+    Again again_;
     std::map<std::string, std::string> reference_;
     std::map<std::string, long> counts_;
 };
@@ -215,4 +233,33 @@ TEST_CASE("faults: report") {
              {"report", "out.json", "-o", "out.html", "--no-live", "--quiet", "--time", "now"},
              {"out.html"}},
             Memory::is_left_alone);
+}
+
+TEST_CASE("faults: what answers and keeps nothing else") {
+    const auto answers = [](const std::string& verb, std::vector<std::string> more) {
+        std::vector<std::string> words{verb};
+        words.insert(words.end(), more.begin(), more.end());
+        const std::string file = words.back();
+        words.emplace_back("--quiet");
+        try_all({verb + " -o " + file, {}, words, {file}, Again::keeps_nothing},
+                Memory::is_left_alone);
+    };
+    answers("check", {"../case.toml", "-o", "out.json"});
+    answers("compare", {"../case.toml", "--vary", "slot.width=4, 5 mm", "-o", "out.json"});
+    answers("compare", {"../case.toml", "--vary", "slot.width=4, 5 mm", "-o", "out.html"});
+    answers("trim", {"../case.toml", "-o", "out.csv"});
+    answers("bench", {"../rig.toml", "--bands", "off", "-o", "out.h5"});
+    answers("bench", {"../rig.toml", "--measured", "../measured.toml", "-o", "out.json"});
+    answers("fit", {"../rig.toml", "--measured", "../measured.toml", "-o", "out.toml"});
+    answers("fit", {"../rig.toml", "--blank", "out.toml"});
+    answers("choose", {"../rig.toml", "--bands", "off", "-o", "out.json"});
+    answers(
+        "tolerance",
+        {"../case.toml", "--set", "tolerance.parts=100", "--csv", "rows.csv", "-o", "out.json"});
+    answers("causes", {"../case.toml", "--point", "top", "-o", "out.csv"});
+    answers("draw", {"../case.toml", "-o", "out.dxf"});
+    answers("draw", {"../case.toml", "--sheet", "-o", "out.html"});
+    answers(
+        "start",
+        {"--assume", "--cylinders", "4", "--bore", "86 mm", "--stroke", "86 mm", "-o", "out.toml"});
 }

@@ -1,6 +1,7 @@
 // Remedies followed to the letter: what a message says to write is written, and must then be right.
 
 #include "cases/file/read.hpp"
+#include "tests/support/remedy.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/text.hpp"
 
@@ -44,93 +45,18 @@ std::vector<Wrong> wrong_files() {
     return files;
 }
 
-/// A message in its parts: "FILE:LINE:COLUMN: what".
-struct Message {
-    std::size_t line = 0, column = 0;
-    std::string what;
-};
-
-std::optional<Message> parts_of(const std::string& message) {
-    static const std::regex form(R"(^[^:]*:(\d+):(\d+): ([^]*)$)");
-    std::smatch match;
-    if (!std::regex_match(message, match, form)) {
-        return std::nullopt;
-    }
-    return Message{std::stoul(match[1]), std::stoul(match[2]), match[3]};
-}
-
-std::size_t start_of_line(const std::string& text, std::size_t line) {
-    std::size_t at = 0;
-    for (std::size_t i = 1; i < line; ++i) {
-        at = text.find('\n', at) + 1;
-    }
-    return at;
-}
-
-/// End of the TOML value that begins at `at`, on one line.
-std::size_t end_of_value(const std::string& text, std::size_t at) {
-    const char first = text.at(at);
-    if (first == '"' || first == '\'') {
-        return text.find(first, at + 1) + 1;
-    }
-    if (first == '[' || first == '{') {
-        int depth = 0;
-        for (std::size_t i = at; i < text.size(); ++i) {
-            depth += text[i] == '[' || text[i] == '{' ? 1 : 0;
-            depth -= text[i] == ']' || text[i] == '}' ? 1 : 0;
-            if (depth == 0) {
-                return i + 1;
-            }
-        }
-    }
-    return text.find_first_of(" \t\r\n,]}#", at);
-}
-
-/// The text with what the message says; nothing where it says no such thing.
-std::optional<std::string> mended(std::string text, const Message& message) {
-    static const std::regex write_text(R"re(write (?:e\.g\. )?("[^"]*"))re");
-    static const std::regex missing(R"re(: missing.*write ([a-z_0-9.]+ = (?:"[^"]*"|[0-9.]+)))re");
-    static const std::regex meant(R"re(unknown key ([^;]*); did you mean ([^?]*)\?$)re");
-    std::smatch match;
-    const std::size_t at = start_of_line(text, message.line) + message.column - 1;
-    if (std::regex_search(message.what, match, missing)) {
-        if (message.line == 1 && message.column == 1) {  // of the file itself
-            return text.insert(0, match[1].str() + "\n");
-        }
-        const auto end = text.find('\n', at);
-        return text.insert(end == std::string::npos ? text.size() : end + 1, match[1].str() + "\n");
-    }
-    if (std::regex_search(message.what, match, meant)) {
-        const auto last = [](const std::string& key) { return key.substr(key.rfind('.') + 1); };
-        const std::string from = last(match[1]), to = last(match[2]);
-        // Where the section is misspelt, the place is its name and the last part of it the key.
-        if (text.compare(at, from.size(), from) != 0) {
-            return std::nullopt;
-        }
-        return text.replace(at, from.size(), to);
-    }
-    if (message.what.find(" = ") != std::string::npos &&
-        std::regex_search(message.what, match, write_text)) {
-        const auto end = end_of_value(text, at);
-        return text.replace(at, end - at, match[1].str());
-    }
-    return std::nullopt;
-}
-
 }  // namespace
 
 TEST_CASE("remedies: there are two hundred wrong files, and each message has a remedy") {
     const auto files = wrong_files();
     CHECK(files.size() >= 200);
-    static const std::regex remedy(
-        R"re(; |\?| write |\bmust be\b|\bcheck\b|\bUnit\b|leave|move|give|keep|add|\bname\b)re");
     for (const auto& file : files) {
         const auto messages = messages_of(file.text, file.name);
         CAPTURE(file.name);
         CHECK_FALSE(messages.empty());
         for (const auto& message : messages) {
             CAPTURE(message);
-            CHECK(std::regex_search(message, remedy));
+            CHECK(plenair::test::has_remedy(message));
         }
     }
 }
@@ -140,8 +66,7 @@ TEST_CASE("remedies: what a message says to write is accepted") {
     for (const auto& file : wrong_files()) {
         const auto messages = messages_of(file.text, file.name);
         for (const auto& text : messages) {
-            const auto message = parts_of(text);
-            const auto better = message ? mended(file.text, *message) : std::nullopt;
+            const auto better = plenair::test::mended(file.text, text);
             if (!better) {
                 continue;
             }

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+
+/// Remedies of messages, followed to the letter.
+namespace plenair::test {
+
+/// Whether a message says what to do.
+[[nodiscard]] bool has_remedy(const std::string& message);
+
+/// The line of "FILE:LINE:COLUMN: what" [1 and up]; 0 where the message names none.
+[[nodiscard]] std::size_t line_of(const std::string& message);
+
+/// The text of a file with what a message of it says to write; nothing where it says no such thing.
+[[nodiscard]] std::optional<std::string> mended(const std::string& text,
+                                                const std::string& message);
+
+}  // namespace plenair::test
