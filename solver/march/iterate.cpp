@@ -137,14 +137,6 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     balances_.periodic_residual = residual();
     estimate_.note_residual(balances_.periodic_residual);
     note_balances();
-    fprintf(stderr,
-            "cycle %d largest %.4g rate %.4g res %.3g share %.3g flow %.3g\n",
-            cycles,
-            largest_rate,
-            rate,
-            balances_.periodic_residual,
-            share_error_,
-            balances_.flow_balance);
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be: freeze anew.
         wanted_rate = rate_rung(largest_rate);
@@ -266,8 +258,8 @@ bool Iterate::healthy() const {
     return physical(n_, state);
 }
 
-/// Places beyond the ends of a chain are no gas: what the straight loop over all faces made of them,
-/// which between two chains may be no number, goes no further.
+/// Places beyond the ends of a chain are no gas: what the straight loop over all faces made of
+/// them, which between two chains may be no number, goes no further.
 void Iterate::keep_ghosts() {
     const Layout& at = n_.layout;
     for (const int block : {at.rho(), at.rho_u(), at.rho_e(), at.rho_y()}) {

@@ -3,8 +3,6 @@
 #include "solver/network/cell_rate.hpp"
 #include "solver/network/kernel.hpp"
 
-#include <array>
-
 /// The kernel's passes over cells and faces.
 namespace plenair {
 
@@ -72,26 +70,26 @@ void Kernel<R>::ghosts() {
             const bool wall = is_wall(chain, side == 0);
             const bool valve = !wall && side == 1 && chain.end == EndKind::valve;
             const R closed = valve ? closure(chain) : R(0.0);
-            using Means = std::array<R, 3>;
-            const auto means = [&](const Aligned<T>& w) {
-                return Means{
-                    at(w, index(edge)), at(w, index(edge + step)), at(w, index(edge + 2 * step))};
-            };
-            const Means rho = means(w_.rho), flow = means(w_.flow), p = means(w_.p);
             // Behind a shock in the end cells a straight line through the velocities means nothing:
             // a compressed end cell would draw gas in. Above a pressure ratio of 1.9 from cell to
             // cell the velocity keeps to its cell more and more; below, not a bit changes.
             constexpr double free = 0.3;  // of the sum of both pressures
-            const R most = R(free) * (p[0] + p[1]);
-            const R kept = R(1.0) - most / max(max(p[1] - p[0], p[0] - p[1]), most);
-            using Values = reconstruction::EndValues<R>;
-            const auto fill = [&](Aligned<T>& w, const Means& of, bool is_even, auto&& open) {
-                const auto mirror = [&] {
-                    return reconstruction::mirror_values(of[0], of[1], of[2], is_even);
-                };
-                Values v = wall ? mirror() : open();
+            const R end_p = at(w_.p, index(edge));
+            const R next_p = at(w_.p, index(edge + step));
+            const R most = R(free) * (end_p + next_p);
+            const R kept = R(1.0) - most / max(max(next_p - end_p, end_p - next_p), most);
+            const auto fill = [&](Aligned<T>& w, bool is_positive) {
+                const R w0 = at(w, index(edge));
+                const R w1 = at(w, index(edge + step));
+                const R w2 = at(w, index(edge + 2 * step));
+                reconstruction::EndValues<R> v;
+                if (wall) {
+                    v = reconstruction::mirror_values(w0, w1, w2, is_positive);
+                } else {
+                    v = reconstruction::end_values(w0, w1, w2, is_positive);
+                }
                 if (valve) {
-                    const Values shut = mirror();
+                    const auto shut = reconstruction::mirror_values(w0, w1, w2, is_positive);
                     v = reconstruction::blend(v, shut, closed);
                     if constexpr (!single) {
                         // To the last bit what it is where the valves of all variants are closed.
@@ -101,32 +99,20 @@ void Kernel<R>::ghosts() {
                              select(ajar, v.ghost2, shut.ghost2)};
                     }
                 }
-                if (!is_even) {
-                    v.face = v.face + kept * (of[0] - v.face);
-                    v.ghost1 = v.ghost1 + kept * (of[0] - v.ghost1);
-                    v.ghost2 = v.ghost2 + kept * (of[0] - v.ghost2);
+                if (!is_positive) {
+                    v.face = v.face + kept * (w0 - v.face);
+                    v.ghost1 = v.ghost1 + kept * (w0 - v.ghost1);
+                    v.ghost2 = v.ghost2 + kept * (w0 - v.ghost2);
                 }
                 set(w, index(edge - step), v.ghost1);
                 set(w, index(edge - 2 * step), v.ghost2);
                 return v.face;
             };
-            Values open_p{};
-            const auto open_pressure = [&] {
-                return open_p = reconstruction::end_pressure(p[0], p[1], p[2]);
-            };
-            const auto open_density = [&] {
-                return reconstruction::end_density(rho, p, open_p, n_.gas.gamma);
-            };
-            const auto open_flow = [&] {
-                return reconstruction::end_velocity(flow[0], flow[1], flow[2]);
-            };
             const std::size_t end = 4 * (2 * c + side);
+            set(w_.end_state, end, fill(w_.rho, true));
             const std::size_t face = index(side == 0 ? edge : edge + 1);
-            set(w_.end_state, end + 2, fill(w_.p, p, true, open_pressure));
-            set(w_.end_state, end, fill(w_.rho, rho, true, open_density));
-            set(w_.end_state,
-                end + 1,
-                fill(w_.flow, flow, false, open_flow) * at(d_.inverse_face_area, face));
+            set(w_.end_state, end + 1, fill(w_.flow, false) * at(d_.inverse_face_area, face));
+            set(w_.end_state, end + 2, fill(w_.p, true));
             set(w_.end_state, end + 3, at(w_.y, index(edge)));
         }
     }

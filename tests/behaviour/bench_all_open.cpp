@@ -21,10 +21,3 @@ TEST_CASE("bench: every set-up of the gallery of layouts is steady") {
         check_found(name, test::layout(name));
     }
 }
-
-// Two limiters on one pressure wave at the runners' mouths kept it from a steady state.
-TEST_CASE("bench: every set-up of a wide tapered V8 of two banks is steady") {
-    const std::string name = "v8-two-banks";
-    check_found(name,
-                read_case(PLENAIR_SOURCE_DIR "/tests/behaviour/engines/" + name + ".toml", {}));
-}
