@@ -287,8 +287,7 @@ std::string narrowed_words(const Bands& bands) {
 std::string cells_words(const Bands& bands) {
     return fmt::format(
         "cells of twice the length move a bias by {:.2f} % and the air by {:.2f} %, usual are "
-        "{:.1f} "
-        "and {:.1f} %: shorter cells (model.cells, such as fine) know this point better",
+        "{:.1f} and {:.1f} %: shorter cells (model.cells, such as fine) know this point better",
         100 * bands.cells.bias,
         100 * bands.cells.air,
         100 * usual_cells_bias,

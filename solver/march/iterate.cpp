@@ -138,21 +138,15 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     estimate_.note_residual(balances_.periodic_residual);
     note_balances();
     if (largest_rate > rate_margin * rate && cycles > 1) {
-        // The frozen step is too long for what the cycle turned out to be: freeze anew.
-        wanted_rate = rate_rung(largest_rate);
-        anderson_.reset();
-        estimate_.forget();
-        state = throw_still_air();
-        return cycles < last_cycle(n_.model) ? Verdict::faster : Verdict::exhausted;
+        // The frozen step is too long for what the cycle turned out to be.
+        return cycles < last_cycle(n_.model)
+                   ? freeze_anew(rate_rung(largest_rate), throw_still_air())
+                   : Verdict::exhausted;
     }
     if (rate > far_too_short * largest_rate && rate > 1.001 * first_rate_ && cycles > 2 &&
         eased_ < most_eased && cycles < last_cycle(n_.model)) {
         ++eased_;
-        wanted_rate = std::max(first_rate_, rate_rung(largest_rate));
-        anderson_.reset();
-        estimate_.forget();
-        state = throw_still_air();
-        return Verdict::faster;
+        return freeze_anew(std::max(first_rate_, rate_rung(largest_rate)), throw_still_air());
     }
     if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
         anderson_.reset();  // what it learned no longer holds
@@ -168,11 +162,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
             return Verdict::periodic;
         }
         settled_ = true;
-        wanted_rate = enough;
-        anderson_.reset();
-        estimate_.forget();
-        state = onward_;
-        return Verdict::faster;
+        return freeze_anew(enough, onward_);
     }
     const double allowed = std::max(largest_error, n_.model.tolerance);
     if (cycles >= n_.model.max_cycles && periodic(allowed) && known_to() < allowed) {
@@ -183,6 +173,15 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     }
     state = onward_;
     return Verdict::again;
+}
+
+/// The next cycle begins at `next` with steps for `rate`; what was learned on others is forgotten.
+Iterate::Verdict Iterate::freeze_anew(double rate, std::vector<double> next) {
+    wanted_rate = rate;
+    anderson_.reset();
+    estimate_.forget();
+    state = std::move(next);
+    return Verdict::faster;
 }
 
 bool Iterate::periodic(double error) const {

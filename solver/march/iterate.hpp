@@ -109,6 +109,7 @@ private:
     [[nodiscard]] bool periodic(double error) const;
     [[nodiscard]] double known_to() const;
     void keep_ghosts();
+    Verdict freeze_anew(double rate, std::vector<double> next);
     void add_still_air(Eigen::VectorXd& image);
     [[nodiscard]] std::vector<double> throw_still_air();
     void go_on(const std::vector<double>& trapped);

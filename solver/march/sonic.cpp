@@ -130,8 +130,7 @@ SonicWatch::Finding SonicWatch::finding(const Record& record, int cylinder) cons
         if (length > longest) {
             longest = length;
             const double at = crank_[k % count];
-            f.from = degrees(cylinder > 0 ? cylinder_angle(engine_, cylinder, at)
-                                          : cylinder_angle(engine_, 1, at));
+            f.from = degrees(cylinder_angle(engine_, std::max(cylinder, 1), at));
             f.to = f.from + length;
         }
         k = last + 1;
