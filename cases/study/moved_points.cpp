@@ -14,7 +14,8 @@ namespace plenair::study {
 namespace {
 
 constexpr std::size_t along = 4;  // every so many points of a curve come first
-constexpr std::size_t most_in_batch = 256;  // enough neighbours to fill lanes of one pace
+constexpr std::size_t most_in_batch =
+    128;  // fills lanes of one pace, and leaves work for two threads
 /// The moved cases of the points of one curve.
 class MovedPoints final {
 public:
