@@ -60,8 +60,7 @@ public:
     /// Points that march together: few variants at many points fill as many lanes as many variants
     /// at one.
     [[nodiscard]] std::size_t points_at_once() const {
-        constexpr std::size_t enough = 64;
-        return std::max<std::size_t>(1, enough / variants_.size());
+        return std::max<std::size_t>(1, options_.march_together / variants_.size());
     }
 
     /// Points [first, first + count) of every variant.

@@ -33,6 +33,8 @@ struct BlockOptions {
     /// Receives where one more cycle of each point of each variant begins; without state where it
     /// did not converge in lanes.
     std::vector<std::vector<Start>>* ends = nullptr;
+    /// Of few variants so many points march together that there is enough for the lanes.
+    std::size_t march_together = 64;
     int threads = 1;  ///< for points that need not march together
     const std::atomic<bool>* stop = nullptr;  ///< set by somebody else: give up soon
     /// So many more points are done; from any thread.

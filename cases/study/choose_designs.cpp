@@ -19,6 +19,7 @@ constexpr double no_merit = std::numeric_limits<double>::max();
 // Gradients are taken from differences: designs must be more periodic than those of a sweep.
 constexpr double search_tolerance = 3e-6;
 constexpr double same_place = 1e-9;
+constexpr std::size_t lanes_filled = 16;
 
 bool same(const std::vector<double>& a, const std::vector<double>& b) {
     return std::equal(a.begin(), a.end(), b.begin(), [](double x, double y) {
@@ -26,10 +27,16 @@ bool same(const std::vector<double>& a, const std::vector<double>& b) {
     });
 }
 
-/// Designs in one block: enough for the lanes, and work for two threads.
-std::size_t chunk_size(std::size_t count) {
-    return std::clamp<std::size_t>((count + 1) / 2, 8, 32);
+/// Designs in one block: all of a round, for lanes that stay empty cost as much as full ones; the
+/// threads then share out its points. Of a case with one point each thread has a block.
+std::size_t chunk_size(std::size_t designs, std::size_t points) {
+    constexpr std::size_t most = 64, least = 8;
+    return points > 1 ? most : std::clamp<std::size_t>((designs + 1) / 2, least, most / 2);
 }
+
+/// Designs of which the transport of still air is kept for others: the largest part of what is
+/// known of one.
+constexpr std::size_t kept_transports = 12;
 
 }  // namespace
 
@@ -93,15 +100,36 @@ void Designs::solve_engine(const std::vector<std::size_t>& fresh) {
     while (done < fresh.size()) {
         const std::size_t left = fresh.size() - done;
         known_ = fresh[done];
+        if (known_ > 0 && plans_.empty()) {
+            choose_plans();
+        }
         const std::size_t stage = known_ == 0 ? std::min(left, first_stage) : left;
-        const std::size_t chunk = chunk_size(stage);
-        for_each_job((stage + chunk - 1) / chunk, options_.threads, [&](std::size_t job) {
+        const std::size_t points = plan_.base.points.size();
+        const std::size_t chunk = chunk_size(stage, points);
+        const int outer = points > 1 ? 1 : options_.threads;
+        for_each_job((stage + chunk - 1) / chunk, outer, [&](std::size_t job) {
             const auto at = [&](std::size_t i) {
                 return fresh.begin() + static_cast<std::ptrdiff_t>(done + std::min(i, stage));
             };
             solve_chunk({at(job * chunk), at((job + 1) * chunk)});
         });
         done += stage;
+    }
+}
+
+/// At each point the steps that are enough for nine of ten designs.
+void Designs::choose_plans() {
+    for (std::size_t p = 0; p < plan_.base.points.size(); ++p) {
+        std::vector<const StepPlan*> seen;
+        for (std::size_t i = 0; i < known_; ++i) {
+            if (p < all_[i].ends.size() && !all_[i].ends[p].plan.steps.empty()) {
+                seen.push_back(&all_[i].ends[p].plan);
+            }
+        }
+        std::stable_sort(seen.begin(), seen.end(), [](const StepPlan* a, const StepPlan* b) {
+            return a->total() < b->total();
+        });
+        plans_.push_back(seen.empty() ? StepPlan{} : *seen[(seen.size() - 1) * 9 / 10]);
     }
 }
 
@@ -124,9 +152,14 @@ void Designs::solve_chunk(const std::vector<std::size_t>& chunk) {
     }
     BlockOptions block;
     block.tolerance = search_tolerance;
+    // With the same steps everywhere both precisions lead to the same design, at half the price in
+    // this one; what is chosen is solved again in the other.
+    block.single = true;
     block.places = at;
     block.starts = starts;
     block.ends = &ends;
+    block.march_together = lanes_filled;
+    block.threads = plan_.base.points.size() > 1 ? options_.threads : 1;
     block.stop = options_.stop;
     const auto outcomes = solve_block(cases, block);
     for (std::size_t k = 0; outcomes && k < of_case.size(); ++k) {
@@ -138,7 +171,9 @@ void Designs::solve_chunk(const std::vector<std::size_t>& chunk) {
         }
         tried.ends = std::move(ends[k]);
         for (auto& end : tried.ends) {
-            end.transport = nullptr;  // the largest part of it, and not to be blended
+            if (of_case[k] >= kept_transports) {
+                end.transport = nullptr;
+            }
         }
     }
 }
@@ -158,6 +193,16 @@ std::vector<Start> Designs::starts_of(const std::vector<double>& place) const {
     std::stable_sort(near.begin(), near.end(), [&](const Tried* a, const Tried* b) {
         return squared_distance(a->place, place) < squared_distance(b->place, place);
     });
+    const auto transport_at = [&near](std::size_t p) -> std::shared_ptr<const PassiveTransport> {
+        const auto has = std::find_if(near.begin(), near.end(), [&](const Tried* tried) {
+            return tried->ends[p].transport != nullptr;
+        });
+        return has == near.end() ? nullptr : (*has)->ends[p].transport;
+    };
+    std::vector<std::shared_ptr<const PassiveTransport>> transports;
+    for (std::size_t p = 0; p < near.front()->ends.size(); ++p) {
+        transports.push_back(transport_at(p));
+    }
     near.resize(wanted);
     std::vector<std::vector<double>> places;
     for (const Tried* tried : near) {
@@ -171,6 +216,8 @@ std::vector<Start> Designs::starts_of(const std::vector<double>& place) const {
             ends.push_back(&tried->ends[p]);
         }
         starts.push_back(blended(ends, weights));
+        starts.back().transport = std::move(transports[p]);
+        starts.back().plan = p < plans_.size() ? plans_[p] : StepPlan{};
     }
     return starts;
 }

@@ -55,6 +55,7 @@ public:
 private:
     void solve_engine(const std::vector<std::size_t>& fresh);
     void solve_chunk(const std::vector<std::size_t>& chunk);
+    void choose_plans();
     [[nodiscard]] std::vector<Start> starts_of(const std::vector<double>& place) const;
     void solve_rig(const std::vector<std::size_t>& fresh);
     void judge(Tried& tried) const;
@@ -67,6 +68,8 @@ private:
     std::string first_failure_;
     std::mutex mutex_;
     std::size_t known_ = 0;  ///< designs that others may begin from: those before this stage
+    /// Of each point, for all designs that begin from known ones: shares of other steps differ.
+    std::vector<StepPlan> plans_;
 };
 
 /// Results of a rig's set-ups that have a flow to be even: along a slot, or of all runners at once.

@@ -102,12 +102,21 @@ void advance(SearchStart& start, const Tried* tried, double least) {
                  (gain <= worth && start.radius < std::max(least, 4e-3));
 }
 
+/// Ends of descents that fill lanes together with the moves: one more would cost as much as
+/// sixteen.
+std::size_t ends_of_round(std::size_t moves) {
+    constexpr std::size_t lanes = 16, least = 2;
+    const std::size_t whole = (moves + least + lanes - 1) / lanes * lanes;
+    return whole - moves;
+}
+
 void round_of(Designs& designs, const Goal& goal, std::vector<SearchStart>& starts, double least) {
     const Surface surface = designs.surface();
     std::vector<Settings> places;
     std::vector<std::size_t> of_start;
+    const std::size_t ends_wanted = ends_of_round(designs.dimension());
     for (std::size_t s = 0; s < starts.size(); ++s) {
-        if (!starts[s].done) {
+        if (!starts[s].done && of_start.size() < ends_wanted) {
             places.push_back(descend(surface,
                                      goal,
                                      designs.limits(),
@@ -153,10 +162,12 @@ double seen(const Designs& designs,
 }
 
 /// Steps in one or two numbers at a time on the surface until nothing is better.
+/// @param held  a number that stays as it is; none: past the last
 Settings settled_on_surface(const Designs& designs,
                             const Goal& goal,
                             const Surface& surface,
-                            Settings place) {
+                            Settings place,
+                            std::size_t held = std::numeric_limits<std::size_t>::max()) {
     double merit = seen(designs, goal, surface, place);
     const std::size_t d = place.size();
     for (int round = 0; round < 30; ++round) {
@@ -171,11 +182,11 @@ Settings settled_on_surface(const Designs& designs,
         };
         for (std::size_t a = 0; a < d; ++a) {
             for (const int i : {-1, 1}) {
-                const Settings one = moved(designs, place, a, i);
+                const Settings one = a == held ? place : moved(designs, place, a, i);
                 consider(one);
-                for (std::size_t b = 0; b < a; ++b) {
+                for (std::size_t b = 0; b < a && a != held; ++b) {
                     for (const int j : {-1, 1}) {
-                        consider(moved(designs, one, b, j));
+                        consider(b == held ? one : moved(designs, one, b, j));
                     }
                 }
             }
@@ -187,6 +198,29 @@ Settings settled_on_surface(const Designs& designs,
         merit = least;
     }
     return place;
+}
+
+/// Where one number has coarse steps, its neighbours are worth what the others make of them: each
+/// with the others best for it on the surface.
+std::vector<Settings> beside_coarse_steps(const Designs& designs,
+                                          const Goal& goal,
+                                          const Surface& surface,
+                                          const Settings& place) {
+    constexpr double coarse = 0.05;  // of the range
+    std::vector<Settings> found;
+    for (std::size_t k = 0; k < place.size(); ++k) {
+        for (const int steps : {-1, 1}) {
+            const Settings next = moved(designs, place, k, steps);
+            if (designs.step(k) < coarse || next == place) {
+                continue;
+            }
+            Box box{Settings(place.size(), 0.0), Settings(place.size(), 1.0)};
+            box.low[k] = box.high[k] = next[k];
+            const Settings end = descend(surface, goal, designs.limits(), box, next);
+            found.push_back(settled_on_surface(designs, goal, surface, designs.rounded(end), k));
+        }
+    }
+    return found;
 }
 
 }  // namespace
@@ -271,7 +305,10 @@ Settings settle_on_steps(Designs& designs, const Goal& goal, const Settings& pla
                 around.push_back(moved(designs, at, k, steps));
             }
         }
-        around.push_back(settled_on_surface(designs, goal, designs.surface(), at));
+        const Surface surface = designs.surface();
+        around.push_back(settled_on_surface(designs, goal, surface, at));
+        const auto beside = beside_coarse_steps(designs, goal, surface, at);
+        around.insert(around.end(), beside.begin(), beside.end());
         designs.solve(around);
         const Tried* best = designs.find(at);
         for (const auto& each : around) {

@@ -14,7 +14,8 @@ namespace plenair::study {
 namespace {
 
 constexpr std::size_t along = 4;  // every so many points of a curve come first
-constexpr std::size_t most_in_batch = 256;  // enough neighbours to fill lanes of one pace
+constexpr std::size_t most_in_batch =
+    128;  // fills lanes of one pace, and leaves work for two threads
 /// The moved cases of the points of one curve.
 class MovedPoints final {
 public:
@@ -75,9 +76,7 @@ private:
             }
         }
         std::vector<Start> ends;
-        EnsembleOptions options;
-        options.ends = &ends;
-        auto results = solve_ensemble(variants, options);
+        auto results = solve_side_by_side(variants, ends);
         std::size_t j = 0;
         for (std::size_t i = 0; i < batch.size(); ++i) {
             for (std::size_t k = 0; k < made[i].size(); ++k, ++j) {
@@ -89,6 +88,33 @@ private:
         }
     }
 
+    /// In single precision: with the steps of their point, what it adds to a band is a thousandth
+    /// of it. Those that it loses are tried again in double.
+    static std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
+                                                       std::vector<Start>& ends) {
+        EnsembleOptions options;
+        options.precision = Precision::search;
+        options.ends = &ends;
+        auto results = solve_ensemble(variants, options);
+        std::vector<std::size_t> lost;
+        std::vector<Variant> again;
+        for (std::size_t i = 0; i < results.size(); ++i) {
+            if (!results[i].converged) {
+                lost.push_back(i);
+                again.push_back(variants[i]);
+            }
+        }
+        std::vector<Start> found;
+        options.precision = Precision::full;
+        options.ends = &found;
+        auto repeated = again.empty() ? std::vector<PointResult>{} : solve_ensemble(again, options);
+        for (std::size_t k = 0; k < lost.size(); ++k) {
+            results[lost[k]] = std::move(repeated[k]);
+            ends[lost[k]] = std::move(found[k]);
+        }
+        return results;
+    }
+
     /// Where the cases of a point begin; none where the point itself has no state.
     [[nodiscard]] std::vector<Start> starts_of(std::size_t p, std::size_t cases) const {
         if (points_[p].end == nullptr || points_[p].end->state.empty()) {
@@ -98,9 +124,11 @@ private:
         const std::vector<Start> moved =
             is_first(p) ? std::vector<Start>{} : moved_starts(p, cases);
         own.trapped.clear();  // a moved one traps other masses
+        // All take the steps of their point, so that what they differ by is not that of the steps.
         std::vector<Start> starts;
         for (std::size_t k = 0; k < cases; ++k) {
             starts.push_back(k < moved.size() && !moved[k].state.empty() ? moved[k] : own);
+            starts.back().plan = own.plan;
         }
         return starts;
     }

@@ -130,8 +130,13 @@ void begin_from(const Finished& from, Job& job) {
         if (!same_cells) {
             job.start.transport = nullptr;
         }
-        job.rate = same_cells ? from.rate : rate_of_waves(job.network, from.waves);
-        if (same_cells) {
+        if (!same_cells) {
+            job.rate = rate_of_waves(job.network, from.waves);
+        } else if (from.rate > lane_spread * from.own_rate) {
+            // A start takes many more steps than it needs to fill lanes; an answer does not.
+            job.rate = std::max(from.own_rate, rate_of_waves(job.network, from.waves));
+        } else {
+            job.rate = from.rate;
             job.plan = from.plan;
             job.table = from.table;
         }
@@ -238,6 +243,23 @@ Jobs take_first(Jobs& jobs, bool warm) {
     return first;
 }
 
+/// A start that names its steps is gone on from with these, where its events are the same.
+void keep_plan(Job& job) {
+    const StepPlan& named = job.start.plan;
+    if (named.steps.empty()) {
+        return;
+    }
+    job.rate = job.point->speed / named.longest();
+    job.plan = plan_steps(*job.engine, *job.point, 1.0 / job.rate);
+    if (job.plan.start == named.start && job.plan.edges == named.edges) {
+        job.plan = named;
+    } else {
+        job.plan.refine(named.total());
+        job.rate = job.point->speed / job.plan.longest();
+    }
+    job.keeps_plan = true;
+}
+
 template <class T>
 void solve_all(std::span<const Variant> variants,
                const EnsembleOptions& options,
@@ -254,6 +276,7 @@ void solve_all(std::span<const Variant> variants,
             const bool starts = v.start != nullptr && v.start->state.size() == job->still.size();
             if (starts) {
                 job->start = *v.start;
+                keep_plan(*job);
             }
             (starts ? started : jobs).push_back(std::move(job));
         } catch (const InputError& error) {

@@ -21,7 +21,8 @@ struct Variant {
     /// Where it stands among the others: swept entries, each scaled to order one; equally many for
     /// all. Empty: by its number in the list. Decides what a warm start is made of.
     std::vector<double> place = {};
-    /// Where one like it came to, to begin from; none, or of other cells: `warm` or still gas.
+    /// Where one like it came to, to begin from, and the steps to take; none, or of other cells:
+    /// `warm` or still gas.
     const Start* start = nullptr;
 };
 

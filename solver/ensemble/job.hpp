@@ -27,6 +27,7 @@ struct Job {
     double rate = 0;  ///< rung of its steps [1/s]
     int steps = 0;  ///< that it needs in a cycle for that
     StepPlan plan;  ///< of the steps that it takes beside others
+    bool keeps_plan = false;  ///< marches only with those of as many steps, and with these
     std::shared_ptr<const CrankTable> table;  ///< of these steps
     double lane_rate = 0;  ///< that of the steps which it takes beside others [1/s]
     std::optional<Iterate> iterate;  ///< once it has begun
@@ -39,6 +40,7 @@ struct Finished {
     std::vector<double> place;
     Start onward;  ///< where one more cycle would begin
     Waves waves;  ///< of its last cycle
+    double own_rate = 0;  ///< rung that it asked for [1/s]
     double rate = 0;  ///< rung of its last cycle [1/s]
     StepPlan plan;  ///< of that
     std::shared_ptr<const CrankTable> table;

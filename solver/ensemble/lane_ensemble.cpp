@@ -6,6 +6,7 @@
 #include "solver/network/builder.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
 #include <optional>
 #include <utility>
@@ -17,6 +18,7 @@ namespace {
 void set_rate(Job& job, double rate) {
     job.rate = rate;
     job.steps = plan_steps(*job.engine, *job.point, 1.0 / rate).total();
+    job.keeps_plan = false;
 }
 
 /// What one found too slow from still gas, those need not try that have not begun.
@@ -74,6 +76,10 @@ private:
     /// The steps of the one that needs most of them, where these are as many here; else its own and
     /// some more.
     [[nodiscard]] StepPlan plan_of(const Job& job, double& rate) const {
+        if (job.keeps_plan && job.steps == steps_) {
+            rate = job.rate;
+            return job.plan;
+        }
         rate = density_ * job.point->speed;
         if (rate >= job.rate * (1.0 - 1e-12)) {
             StepPlan plan = plan_steps(*job.engine, *job.point, 1.0 / rate);
@@ -96,11 +102,16 @@ private:
 
 template <class T>
 void LaneEnsemble<T>::add(JobPtr job) {
-    set_rate(*job, job->rate);
+    const bool keeps_plan = job->keeps_plan;
+    if (keeps_plan) {
+        job->steps = job->plan.total();
+    } else {
+        set_rate(*job, job->rate);
+    }
     for (Family& family : families_) {
         const Network* like = family.topology();
         if (like != nullptr && same_topology(*like, job->network)) {
-            if (options_.warm && !family.finished.empty()) {
+            if (options_.warm && !family.finished.empty() && !keeps_plan) {
                 set_rate(*job, rate_of_waves(job->network, family.waves()));
             }
             family.waiting.push_back(std::move(job));
@@ -120,22 +131,48 @@ void LaneEnsemble<T>::run() {
     }
 }
 
-/// What the next lanes share: the most steps that cost none of them more than `lane_spread` of its
-/// own.
+/// Most steps of those that may march with one that needs `least`.
+template <class T>
+int LaneEnsemble<T>::most_steps(const Family& family, int least) const {
+    const double usual = lane_spread * least;
+    if (!options_.starts_only) {
+        return static_cast<int>(usual);
+    }
+    std::vector<int> steps;
+    for (const JobPtr& job : family.waiting) {
+        if (job->steps <= start_spread * least) {
+            steps.push_back(job->steps);
+        }
+    }
+    // More of them only where they fill lanes that would stay empty.
+    std::sort(steps.begin(), steps.end());
+    const auto width = static_cast<std::size_t>(kernels_(1).width);
+    return std::max(static_cast<int>(usual), steps[std::min(steps.size(), width) - 1]);
+}
+
+/// What the next lanes share: the most steps that cost none of them too many more than its own.
 template <class T>
 auto LaneEnsemble<T>::common_pace(const Family& family) const -> Pace {
     int least = family.waiting.front()->steps;
     for (const JobPtr& job : family.waiting) {
         least = std::min(least, job->steps);
     }
+    const bool exactly =
+        std::any_of(family.waiting.begin(), family.waiting.end(), [least](const JobPtr& job) {
+            return job->steps == least && job->keeps_plan;
+        });
+    const int most = exactly ? least : most_steps(family, least);
     Pace pace;
     for (const JobPtr& job : family.waiting) {
         const double density = job->rate / job->point->speed;
-        if (job->steps <= lane_spread * least &&
+        if (job->steps <= most &&
             (job->steps > pace.steps || (job->steps == pace.steps && density > pace.density))) {
-            pace = {job->steps, density};
+            pace = {job->steps, density, least};
         }
     }
+    // Those that come later may need a little less.
+    pace.least =
+        exactly ? least : std::min(least, static_cast<int>(std::ceil(pace.steps / lane_spread)));
     return pace;
 }
 
@@ -182,18 +219,21 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
     };
     next(jobs.front());
     const Network topology = jobs.front()->network;
-    const LaneTable first = tables.table_for(*jobs.front());
-    LaneGroup<T> group(topology, kernels, first.table, first.trapped_steps);
+    std::optional<LaneGroup<T>> group;
+    const auto make_group = [&](const LaneKernels<T>& march) {
+        const LaneTable first = tables.table_for(*jobs.front());
+        group.emplace(topology, march, first.table, first.trapped_steps);
+    };
     const auto begin_cycle = [&](int lane, Job& job) {
         job.iterate->begin_cycle();
-        group.write_state(lane, job.iterate->state);
+        group->write_state(lane, job.iterate->state);
     };
     const auto enter = [&](int lane, Job& job) {
         LaneTable own = tables.table_for(job);
         job.lane_rate = own.rate;
         job.plan = std::move(own.plan);
         job.table = own.table;
-        group.set_lane(lane, job.network, own.table, own.trapped_steps);
+        group->set_lane(lane, job.network, own.table, own.trapped_steps);
         begin_cycle(lane, job);
     };
     const auto note_plan = [&](const Job& job) {
@@ -201,8 +241,9 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
             (*options_.plans)[job.index].push_back(job.plan);
         }
     };
+    make_group(kernels);
     // Empty lanes march along as copies of the first.
-    for (int lane = 0; lane < group.width(); ++lane) {
+    for (int lane = 0; lane < group->width(); ++lane) {
         JobPtr& place = jobs[static_cast<std::size_t>(lane)];
         const bool taken = lane == 0 || next(place);
         enter(lane, taken ? *place : *jobs.front());
@@ -210,24 +251,36 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
             note_plan(*place);
         }
     }
-    bool busy = true;
-    while (busy) {
-        group.march(std::any_of(jobs.begin(), jobs.end(), [](const JobPtr& job) {
+    std::size_t busy = 1;
+    while (busy > 0) {
+        group->march(std::any_of(jobs.begin(), jobs.end(), [](const JobPtr& job) {
             return job && job->iterate->wanted_transport();
         }));
-        busy = false;
-        for (int lane = 0; lane < group.width(); ++lane) {
+        busy = 0;
+        for (int lane = 0; lane < group->width(); ++lane) {
             JobPtr& job = jobs[static_cast<std::size_t>(lane)];
             if (!job) {
                 continue;
             }
-            if (judge(group, lane, family, job)) {
+            if (judge(*group, lane, family, job)) {
                 begin_cycle(lane, *job);
-                busy = true;
+                ++busy;
             } else if (next(job)) {
                 enter(lane, *job);
                 note_plan(*job);
-                busy = true;
+                ++busy;
+            }
+        }
+        // The last ones go on in fewer lanes, to the same bits: empty ones cost as much as full
+        // ones.
+        const LaneKernels<T>& fewer = kernels_(busy);
+        if (busy > 0 && fewer.width < group->width()) {
+            std::erase(jobs, nullptr);
+            jobs.resize(static_cast<std::size_t>(fewer.width));
+            make_group(fewer);
+            for (int lane = 0; lane < fewer.width; ++lane) {
+                JobPtr& job = jobs[static_cast<std::size_t>(lane)];
+                enter(lane, job ? *job : *jobs.front());
             }
         }
     }
@@ -297,6 +350,7 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
         result.notes.push_back(std::move(caution));
     }
     Start onward = job.iterate->end();
+    onward.plan = job.plan;
     if (options_.ends != nullptr) {
         (*options_.ends)[job.index] = onward;
     }
@@ -305,6 +359,7 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
                                std::move(job.place),
                                std::move(onward),
                                group.waves(lane),
+                               job.rate,
                                job.lane_rate,
                                std::move(job.plan),
                                options_.warm ? nullptr : std::move(job.table)});

@@ -13,6 +13,9 @@ namespace plenair {
 
 /// Steps that a lane may take beyond its need to march with others.
 inline constexpr double lane_spread = 1.13;
+/// The same on the way to a start, where lanes would else stay empty: such a lane costs as much as
+/// a full one, and of the steps of a start nothing is left.
+inline constexpr double start_spread = 1.4;
 
 struct LaneOptions {
     bool warm = true;  ///< jobs without a start of their own begin between finished ones
@@ -47,11 +50,13 @@ private:
     struct Pace {
         int steps = 0;
         double density = 0;  ///< of those who need them: rate over crank speed [1/rad]
+        int least = 0;  ///< steps of the one that needs fewest
 
         [[nodiscard]] bool suits(const Job& job) const {
-            return job.steps <= steps && lane_spread * job.steps >= steps;
+            return job.steps <= steps && job.steps >= least;
         }
     };
+    [[nodiscard]] int most_steps(const Family& family, int least) const;
     [[nodiscard]] Pace common_pace(const Family& family) const;
     void run_pace(Family& family, const Pace& pace);
     [[nodiscard]] JobPtr next_job(Family& family, const Pace& pace);

@@ -50,7 +50,7 @@ public:
 
 private:
     void make_table() {
-        StepPlan plan;
+        StepPlan& plan = plan_;
         if (next_plan_ < plans_.size()) {
             plan = plans_[next_plan_++];
             rate_ = std::max(rate_, point_.speed / plan.longest());
@@ -67,6 +67,7 @@ private:
     std::vector<double> still_;
     std::vector<StepPlan> plans_;  ///< to take before those that the waves ask for
     std::size_t next_plan_ = 0;
+    StepPlan plan_;  ///< of the steps it takes
     double rate_ = 0;
     std::vector<int> trapped_;
 };
@@ -129,6 +130,7 @@ bool PointMarch::run(const Start* start,
         } else if (verdict == Iterate::Verdict::periodic) {
             state = iterate.state;
             end = iterate.end();
+            end.plan = plan_;
             if (!watched) {
                 report.march(map, iterate.state, trapped_);
             }

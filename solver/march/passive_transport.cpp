@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace plenair {
 
@@ -195,12 +196,16 @@ void PassiveTransport::exchange(const Footprint& from, const Footprint& to, doub
 }
 
 void PassiveTransport::end(double kept) {
-    const bool sound = carried_.allFinite() && carried_.cwiseAbs().maxCoeff() <= largest_entry;
+    // Many are kept for others, who need no more than the forecast.
+    next_.resize(0, 0);
+    rates_ = {};
+    const Carried carried = std::move(carried_);
+    const bool sound = carried.allFinite() && carried.cwiseAbs().maxCoeff() <= largest_entry;
     if (!sound) {
         return;
     }
-    const auto size = carried_.rows();
-    const Matrix left = Matrix::Identity(size, size) - kept * carried_.cast<double>();
+    const auto size = carried.rows();
+    const Matrix left = Matrix::Identity(size, size) - kept * carried.cast<double>();
     const Matrix inverse = left.partialPivLu().inverse();
     if (inverse.allFinite()) {
         forecast_ = inverse - Matrix::Identity(size, size);

@@ -21,9 +21,9 @@ public:
 
     /// Carries on over `length` [s] with the flow of `state`; may span two steps of the march.
     void carry(const std::vector<double>& state, double length);
-    /// After the last step: forms the inverse that `forecast` needs, with `kept` < 1 of the matrix,
-    /// which bounds the forecast to 1/(1 - kept) cycles. Keeps what it had where the carried matrix
-    /// is of no use.
+    /// After the last step, once: forms the inverse that `forecast` needs, with `kept` < 1 of the
+    /// matrix, which bounds the forecast to 1/(1 - kept) cycles. Stays unknown where the carried
+    /// matrix is of no use.
     void end(double kept);
 
     [[nodiscard]] bool known() const { return known_; }
