@@ -68,7 +68,7 @@ private:
         const char c = text_[at_];
         if (c == '#') {
             at_ = std::min(text_.find('\n', at_), text_.size());
-        } else if (c == '"' || c == '\'') {
+        } else if ((c == '"' || c == '\'') && may_open()) {
             quoted(c);
         } else if ((static_cast<unsigned char>(c) & 0x80U) != 0) {
             foreign();
@@ -94,6 +94,13 @@ private:
                             "or }}",
                             deepest));
         }
+    }
+
+    /// Whether a quote here begins a text. Right behind a letter or digit it does not: the parser takes
+    /// it, and what follows, for part of that number or word.
+    [[nodiscard]] bool may_open() const {
+        return at_ == 0 || std::string_view(" \t\r\n=,.[{").find(text_[at_ - 1]) !=
+                               std::string_view::npos;
     }
 
     /// Passes what is in quotes. An open quote ends the check: the parser reads no further either.

@@ -306,6 +306,10 @@ TEST_CASE("TOML: what its parser takes for impossible is refused before it reads
                                  "a" + sign + " = 1\n",
                                  "a = " + sign + "\n",
                                  "a = true" + sign + "\n",
+                                 // A quote right behind a number opens nothing.
+                                 "a = 8.9s\"r." + sign + "n\n",
+                                 "a = 8.9\"" + sign + "\"\n",
+                                 "a = 1'" + sign + "'\n",
                                  "a = 1979-05-27" + sign + "\n"}) {
             (void)seconds_of("format = 1\n" + line, messages);
             CHECK(has(messages, "case.toml:2:"));
