@@ -144,7 +144,10 @@ std::optional<double> bound_of(const Scope& scope,
                *value,
                fmt::format("{}{}; a limit of {} is written like {}",
                            outcome.problem,
-                           outcome.remedy.empty() ? "" : "; " + outcome.remedy,
+                           // The unit alone is no limit.
+                           outcome.remedy.empty() || outcome.remedy.starts_with("write \"")
+                               ? ""
+                               : "; " + outcome.remedy,
                            measure.shown,
                            measure.dimension == Dimension::pressure    ? "\"5 kPa\" or \"2 %\""
                            : measure.dimension == Dimension::mass_flow ? "\"300 g/s\""

@@ -81,7 +81,10 @@ bool EntriesReader::bound(FreeEntry& made, const toml::node& node, double& numbe
     const Kind kind = made.paths.front().key->kind;
     if (std::isnan(parts.first) || value.numbers.size() != 1 || value.form != Form::plain ||
         kind == Kind::flag || kind == Kind::integer) {
-        fault(made, node, "only one number that may take any value can be chosen");
+        fault(made,
+              node,
+              "only one number that may take any value can be chosen; "
+              "write the bound like \"3 mm\", or take the entry out");
         return false;
     }
     made.range.unit = parts.second;

@@ -96,11 +96,11 @@ private:
         }
     }
 
-    /// Whether a quote here begins a text. Right behind a letter or digit it does not: the parser takes
-    /// it, and what follows, for part of that number or word.
+    /// Whether a quote here begins a text. Right behind a letter or digit it does not: the parser
+    /// takes it, and what follows, for part of that number or word.
     [[nodiscard]] bool may_open() const {
-        return at_ == 0 || std::string_view(" \t\r\n=,.[{").find(text_[at_ - 1]) !=
-                               std::string_view::npos;
+        return at_ == 0 ||
+               std::string_view(" \t\r\n=,.[{").find(text_[at_ - 1]) != std::string_view::npos;
     }
 
     /// Passes what is in quotes. An open quote ends the check: the parser reads no further either.

@@ -188,7 +188,8 @@ std::string file_text(const std::string& path) {
         throw ReadError(fmt::format(
             "{}: cannot read: {}", path, errno == 0 ? "it is empty" : std::strerror(errno)));
     }
-    constexpr std::size_t largest = 1000000000, piece = 1000000;
+    constexpr std::size_t largest = 1000000000;
+    std::size_t piece = 65536;  // doubled as it goes on: most results are small
     const auto too_large = [&](std::uintmax_t size) {
         return ReadError(fmt::format("{}: {:.1f} GB; a result of solve is at most 1 GB, use .h5",
                                      path,
@@ -208,6 +209,7 @@ std::string file_text(const std::string& path) {
         text.resize(before + piece);
         file.read(text.data() + before, static_cast<std::streamsize>(piece));
         text.resize(before + static_cast<std::size_t>(file.gcount()));
+        piece = std::min<std::size_t>(2 * piece, 1U << 24U);
     }
     return text;
 }

@@ -177,3 +177,27 @@ TEST_CASE("spoilt plans: check refuses what choose, tolerance and sweep would re
     CHECK(has(said("method = \"grid\"", "method = \"paired\""), "paired lists are equally long"));
     CHECK(run_plenair({"check", made + "spoilt/plans.toml", "--quiet"}).status == 0);
 }
+
+TEST_CASE("remedies that once misled") {
+    const std::string four = shipped + "hill-climb-four/case.toml";
+    const auto said = [&](const std::string& verb, const std::vector<std::string>& more) {
+        std::vector<std::string> words{verb, four};
+        words.insert(words.end(), more.begin(), more.end());
+        const auto outcome = run_plenair(words);
+        CHECK(outcome.status == 2);
+        return outcome.err;
+    };
+    const ScratchFolder scratch;
+    const auto many = run_plenair(
+        {"compare",
+         scratch.write("case.toml",
+                       read_text(four) + "[sweep]\n\"slot.width\" = { from = \"3 mm\", to = \"9 "
+                                         "mm\", step = \"0.001 mm\" }\n")});
+    CHECK(many.status == 2);
+    CHECK(has(many.err, "take fewer steps, or use sweep, which takes more"));
+    CHECK_FALSE(has(many.err, "--limit"));
+    CHECK(has(said("check", {"--set", "throttle.2.bore=60 mm"}),
+              "the file has one throttle; write throttle.bore"));
+    CHECK(has(said("check", {"--set", "slot.width=1e308"}), "write e.g. \"6.0 mm\""));
+    CHECK(has(said("check", {"--set", "valve.intake.closes=64abdc"}), "write \"64 deg ABDC\""));
+}
