@@ -56,9 +56,10 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
         -DNDEBUG -DEIGEN_DONT_VECTORIZE -include ${browser_library}
         -I${PROJECT_SOURCE_DIR} -isystem ${browser_folder}/include)
 
-    file(GLOB_RECURSE browser_inner CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/geometry/*.cpp
-        ${PROJECT_SOURCE_DIR}/solver/*.cpp)
-    file(GLOB browser_outer CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
+    # Fast where the air flows, small elsewhere: a page carries the module.
+    file(GLOB_RECURSE browser_inner CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/solver/*.cpp)
+    file(GLOB browser_outer CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/geometry/*.cpp
+        ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/live/*.cpp ${PROJECT_SOURCE_DIR}/cases/browser/*.cpp)
     # No part of an answer: threads, sweeps, comparisons, pages and other forms of output.
@@ -71,7 +72,7 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
         plenair_browser_object(${source} 3 browser_objects)
     endforeach()
     foreach(source IN LISTS browser_outer ITEMS ${version_source})
-        plenair_browser_object(${source} s browser_objects)
+        plenair_browser_object(${source} z browser_objects)
     endforeach()
 
     # From an archive the linker takes only what an answer needs.
