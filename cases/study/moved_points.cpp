@@ -14,6 +14,7 @@ namespace plenair::study {
 namespace {
 
 constexpr std::size_t along = 4;  // every so many points of a curve come first
+constexpr std::size_t most_in_double = 16;  // points
 constexpr std::size_t most_in_batch =
     128;  // fills lanes of one pace, and leaves work for two threads
 /// The moved cases of the points of one curve.
@@ -88,13 +89,17 @@ private:
         }
     }
 
-    /// In single precision: with the steps of their point, what it adds to a band is a thousandth
-    /// of it. Those that it loses are tried again in double.
-    static std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
-                                                       std::vector<Start>& ends) {
+    /// A few points in double precision, which leaves of them the same digits in lanes of any width;
+    /// a long curve in single: with the steps of its points, what that adds to a band is a
+    /// thousandth of it, and what it loses is tried again in double.
+    [[nodiscard]] std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
+                                                              std::vector<Start>& ends) const {
         EnsembleOptions options;
-        options.precision = Precision::search;
         options.ends = &ends;
+        if (points_.size() <= most_in_double) {
+            return solve_ensemble(variants, options);
+        }
+        options.precision = Precision::search;
         auto results = solve_ensemble(variants, options);
         std::vector<std::size_t> lost;
         std::vector<Variant> again;
