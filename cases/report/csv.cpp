@@ -119,8 +119,7 @@ std::vector<Column<SolveRow>> cylinder_columns() {
         columns.push_back({q.csv, [&q](R r) {
                                if (r.bank() == nullptr) return std::string();
                                const double value = r.bank()->*q.member;
-                               return shown(q.shows(r.point.converged, value),
-                                            q.to_exchanged(value));
+                               return shown(q.shows(r.point.converged, value), q.to_csv(value));
                            }});
     }
     columns.push_back({"curve_text", [](R r) { return cell(r.curve); }});

@@ -68,12 +68,40 @@ std::vector<double> resampled(const Cycle& c, const std::vector<double>& value) 
     return out;
 }
 
+/// How many steps of the page's numbers are in the unit: pressures in 0.01 kPa, others in 0.1.
+constexpr int pressure_steps = 100, other_steps = 10;
+
+/// Whether the view over crank angle draws it; other traces stand in the result's file alone.
+bool drawn_over_crank(const std::string& quantity) {
+    return quantity == "runner_mouth_velocity" || quantity == "intake_valve_flow" ||
+           quantity.ends_with("plenum_pressure_start") ||
+           quantity.ends_with("plenum_pressure_middle") ||
+           quantity.ends_with("plenum_pressure_end");
+}
+
+/// A curve as whole steps, each less the one before it: a third of the length of its decimals.
+Json changes(const std::vector<double>& values, double unit, int steps) {
+    Json array = Json::array();
+    long long last = 0;
+    for (const double value : values) {
+        const auto at = std::llround(value / unit * steps);
+        array.push_back(at - last);
+        last = at;
+    }
+    return array;
+}
+
 void add_traces(Json& json, const PointResult& point) {
     if (point.traces.empty() || point.crank_angle.size() < 2) return;
     const Cycle c = sorted_cycle(point.crank_angle);
     std::vector<const Trace*> traces;
     for (const auto& trace : point.traces) {
-        if (trace.value.size() == point.crank_angle.size()) traces.push_back(&trace);
+        if (trace.value.size() == point.crank_angle.size() && drawn_over_crank(trace.quantity) &&
+            std::all_of(trace.value.begin(), trace.value.end(), [](double value) {
+                return std::isfinite(value);
+            })) {
+            traces.push_back(&trace);
+        }
     }
     // HDF5 and JSON keep them in different orders.
     std::stable_sort(traces.begin(), traces.end(), [](const auto* a, const auto* b) {
@@ -82,17 +110,12 @@ void add_traces(Json& json, const PointResult& point) {
     Json list = Json::array();
     for (const auto* trace : traces) {
         const bool pressure = trace->unit == "Pa", flow = trace->unit == "kg/s";
-        Json entry = {{"quantity", trace->quantity}, {"cylinder", trace->cylinder}};
-        entry["unit"] = pressure ? "kPa" : flow ? "g/s" : trace->unit;
-        std::vector<double> values = resampled(c, trace->value);
-        const char* unit = pressure ? "kPa" : "g/s";
-        Json array = Json::array();
-        for (const double value : values) {
-            array.push_back(
-                drawn(pressure || flow ? to_unit(value, unit) : value, pressure ? 0.01 : 0.1));
-        }
-        entry["value"] = std::move(array);
-        list.push_back(std::move(entry));
+        const int steps = pressure ? pressure_steps : other_steps;
+        const double unit = pressure ? 1000 : flow ? 0.001 : 1;  // kPa, g/s, m/s
+        list.push_back({{"quantity", trace->quantity},
+                        {"cylinder", trace->cylinder},
+                        {"steps_per_unit", steps},
+                        {"changes", changes(resampled(c, trace->value), unit, steps)}});
     }
     json["traces"] = std::move(list);
 }

@@ -47,6 +47,45 @@ void loss_row(Table& table, const PointResult& point) {
     table.row(cells);
 }
 
+/// The losses of each bank; nothing where there is one, or where they are known of all banks
+/// together only.
+std::string bank_loss_table(const SolveResult& result) {
+    if (banks_of(result).size() < 2) return "";
+    Table table("Losses of each bank, in kPa and in % of the pressure before the throttle",
+                {"Point",
+                 "Bank",
+                 "Air flow<br>g/s",
+                 "Throttle",
+                 "Slot",
+                 "Bell mouths",
+                 "Runner and port",
+                 "Together"});
+    table.words(1);
+    bool any = false;
+    for (const auto& point : result.points) {
+        for (const auto& bank : point.banks) {
+            if (!point.converged || bank.total_loss == 0) continue;
+            any = true;
+            std::vector<Cell> cells = {{escaped(point.name), ""},
+                                       {escaped(bank.name), "word"},
+                                       {fixed(to_unit(bank.air_flow, "g/s"), 1), ""}};
+            for (const auto& quantity : bank_quantities()) {
+                if (quantity.line != Line::losses) continue;
+                const double loss = bank.*quantity.member;
+                const bool absent = quantity.member == &BankResult::slot_loss && loss == 0;
+                cells.push_back(
+                    {absent ? std::string(none)
+                            : fmt::format("{} <small>({} %)</small>",
+                                          kpa(loss, 2),
+                                          number_text(percent(loss / point.source_pressure), 1)),
+                     ""});
+            }
+            table.row(cells);
+        }
+    }
+    return any ? table.text("Losses by point and bank") : "";
+}
+
 }  // namespace
 
 std::string loss_table(const SolveResult& result) {
@@ -64,7 +103,7 @@ std::string loss_table(const SolveResult& result) {
     for (const auto& point : result.points) {
         if (point.converged) loss_row(table, point);
     }
-    return table.text("Losses by point");
+    return table.text("Losses by point") + bank_loss_table(result);
 }
 
 std::string losses_section(const Place& place) {

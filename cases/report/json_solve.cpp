@@ -3,6 +3,8 @@
 #include "cases/report/numbers.hpp"
 #include "cases/study/trim.hpp"
 
+#include <array>
+
 namespace plenair {
 
 namespace {
@@ -43,6 +45,30 @@ void add_profiles(Json& json, const PointResult& point) {
         json["slots"].push_back({{"bank", slot.bank},
                                  {"x_m", json_numbers(slot.x)},
                                  {"flow_per_length_kg_s_m", json_numbers(slot.flow_per_length)}});
+    }
+}
+
+/// Places where gas reaches the speed of sound; nothing where there is none.
+void add_sonic(Json& json, const PointResult& point) {
+    constexpr std::array parts = {"runner", "valve", "throttle", "chamber", "slot"};
+    constexpr std::array places = {"start", "end", "inside"};
+    for (const auto& s : point.sonic) {
+        const bool at_an_end = s.place != SonicSection::Place::inside;
+        Json entry = {{"part", parts.at(static_cast<std::size_t>(s.part))},
+                      {"place", places.at(static_cast<std::size_t>(s.place))}};
+        if (s.cylinder > 0) entry["cylinder"] = s.cylinder;
+        if (!s.chamber.empty()) entry["chamber"] = s.chamber;
+        if (!s.bank.empty()) entry["bank"] = s.bank;
+        if (!at_an_end) entry["x_m"] = json_numbers({s.x, s.x_to});
+        entry["whole_cycle"] = s.always;
+        if (!s.always) {
+            entry["from_deg"] = json_number(converted(s.from, "deg"));
+            entry["to_deg"] = json_number(converted(s.to, "deg"));
+            entry["at_other_angles"] = s.again;
+        }
+        entry["share_percent"] = json_number(percent(s.share));
+        entry["blows_back"] = s.back;
+        json["sonic"].push_back(std::move(entry));
     }
 }
 
@@ -87,6 +113,7 @@ Json point_json(const PointResult& point) {
     for (const auto& bank : point.banks) json["banks"].push_back(bank_json(bank, point.converged));
     add_profiles(json, point);
     json["notes"] = point.notes;
+    add_sonic(json, point);
     add_traces(json, point);
     return json;
 }

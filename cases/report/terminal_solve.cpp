@@ -147,6 +147,7 @@ std::string bank_table(const PointResult& point) {
     for (const auto& row : rows) width = std::max(width, row.size());
     for (auto& row : rows) row = fmt::format("  {:<{}}", row, std::max(width, label_width - 4));
     for (const auto& quantity : bank_quantities()) {
+        if (quantity.line == Line::losses) continue;
         const std::string head = quantity.phrase, unit = quantity.unit;
         for (std::size_t i = 0; i < rows.size(); ++i) {
             const std::string text =
@@ -163,6 +164,27 @@ std::string bank_table(const PointResult& point) {
     }
     std::string text = fmt::format("{}\n", fmt::join(rows, "\n"));
     return text + "  Spread and end bias of a bank are those inside it.\n";
+}
+
+/// What the parts of each bank cost, and together; nothing where there is one bank, or where the
+/// losses are known of all banks together only.
+std::string bank_losses(const PointResult& point) {
+    std::string text;
+    for (const auto& bank : point.banks) {
+        if (point.banks.size() < 2 || bank.total_loss == 0) return "";
+        std::vector<std::string> found;
+        for (const auto& quantity : bank_quantities()) {
+            const double loss = bank.*quantity.member;
+            if (quantity.line != Line::losses || loss == 0) continue;
+            found.push_back(
+                fmt::format("{} {} kPa", quantity.phrase, shown_number(quantity, loss)));
+        }
+        found.back() +=
+            fmt::format(" ({} %)", fixed(percent(bank.total_loss / point.source_pressure), 1));
+        found.front() = bank.name + ": " + found.front();
+        text += labelled("", found) + "\n";
+    }
+    return text;
 }
 
 /// "+2.2 %, cylinder 5 at the far end minus cylinder 1 at x = 0"; of several banks the largest,
@@ -193,7 +215,7 @@ std::string no_slot_line(const PointResult& point) {
 
 std::string flow_lines(const PointResult& point) {
     return line_text(point, "air flow", Line::air_flow) + "\n" +
-           line_text(point, "losses", Line::losses) + " of source pressure\n" +
+           line_text(point, "losses", Line::losses) + " of source pressure\n" + bank_losses(point) +
            (has_slot(point) ? line_text(point, "slot", Line::slot) + "\n" : "") +
            line_text(point, "valves", Line::valves) + "\n";
 }

@@ -147,14 +147,18 @@ void read_banks(const GridReader& file, std::vector<PointResult>& points) {
         }
     }
     std::vector<Values> values;
-    for (const auto& quantity : bank_quantities()) values.push_back(file.doubles(quantity.name));
+    std::vector<double BankResult::*> members;
+    for (const auto& quantity : bank_quantities()) {
+        if (quantity.younger && !file.has(quantity.name)) continue;
+        values.push_back(file.doubles(quantity.name));
+        members.push_back(quantity.member);
+    }
     for (std::size_t p = 0; p < points.size(); ++p) {
         if (!points[p].converged) continue;
         points[p].banks = banks;
         for (std::size_t b = 0; b < banks.size(); ++b) {
             for (std::size_t q = 0; q < values.size(); ++q) {
-                points[p].banks[b].*bank_quantities()[q].member =
-                    stored(values[q].at(p * banks.size() + b));
+                points[p].banks[b].*members[q] = stored(values[q].at(p * banks.size() + b));
             }
         }
         for (std::size_t c = 0; c < points[p].cylinders.size(); ++c) {

@@ -4,6 +4,7 @@
 #include "cases/study/march_together.hpp"
 #include "cases/study/no_slot.hpp"
 #include "cases/study/parallel.hpp"
+#include "cases/study/sonic_words.hpp"
 #include "solver/march/cost.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/iterate.hpp"
@@ -259,6 +260,7 @@ SolvedPoints solve_points(const Case& c,
         auto solved = solve_run(c, points, run, how);
         for (std::size_t i = 0; i < run.count; ++i) {
             left_out += solved[i].begun ? 0 : 1;
+            add_sonic_notes(c.units, solved[i].result);
             all.points[run.first + i] = std::move(solved[i].result);
             all.ends[run.first + i] = std::move(solved[i].end);
         }

@@ -4,6 +4,7 @@
 #include "cases/study/march_together.hpp"
 #include "cases/study/parallel.hpp"
 #include "cases/study/solve_points.hpp"
+#include "cases/study/sonic_words.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/cycle.hpp"
 
@@ -90,6 +91,7 @@ SolvedPoint solve_from(const Case& c, const OperatingPoint& point, const Start& 
         march.from = nullptr;
         solved.result = solve_point(c.intake, c.engine, point, c.model, march);
     }
+    add_sonic_notes(c.units, solved.result);
     return solved;
 }
 

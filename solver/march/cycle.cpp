@@ -198,6 +198,7 @@ PointResult solve_point(const geometry::Intake& intake,
     }
     if (result.converged) {
         fill_banks(intake, result);
+        report.share_losses(result);
     }
     if (result.converged && options.final_state != nullptr) {
         *options.final_state = std::move(march.state);

@@ -70,6 +70,15 @@ void fill_banks(const geometry::Intake& intake, PointResult& result) {
             continue;
         }
         result.banks.push_back(bank_result(row, geometry::bank_name(intake, i), result));
+        if (intake.banks.size() == 1) {
+            BankResult& only = result.banks.back();
+            only.throttle_loss = result.throttle_loss;
+            only.slot_loss = result.slot_loss;
+            only.mouth_loss = result.mouth_loss;
+            only.port_loss = result.port_loss;
+            only.total_loss =
+                only.throttle_loss + only.slot_loss + only.mouth_loss + only.port_loss;
+        }
         const double end_bias = result.banks.back().end_bias;
         result.end_bias =
             std::abs(end_bias) > std::abs(result.end_bias) ? end_bias : result.end_bias;

@@ -26,7 +26,8 @@ void fill_air(const Network& network,
               const CycleEnd& end,
               PointResult& result);
 
-/// What each bank gets, how it shares that out, and the end biases, from the air of the cylinders.
+/// What each bank gets, how it shares that out, and the end biases, from the air of the cylinders;
+/// of the only bank its losses, too.
 void fill_banks(const geometry::Intake& intake, PointResult& result);
 
 /// Losses of throttle, slot, mouths and ports as flow-weighted means, area ratio of slot and

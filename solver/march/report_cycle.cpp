@@ -1,5 +1,6 @@
 #include "solver/march/report_cycle.hpp"
 
+#include "solver/march/bank_of.hpp"
 #include "solver/march/cycle_summary.hpp"
 #include "solver/march/trace_places.hpp"
 
@@ -12,18 +13,6 @@
 namespace plenair {
 
 namespace {
-
-/// Bank of a slot's cell, by the chamber from which it draws: "left" of "left pre-chamber"; empty
-/// where there is one bank.
-std::string bank_of(const Network& n, const Passage& p) {
-    for (const Chain& chain : n.chains) {
-        if (p.from.first >= chain.first && p.from.first < chain.first + chain.count) {
-            const auto part = chain.name.rfind(' ');
-            return part == std::string::npos ? std::string() : chain.name.substr(0, part);
-        }
-    }
-    return {};
-}
 
 /// Cells of the slots, bank by bank, by rising x in whatever order the pieces are listed.
 std::vector<std::size_t> slot_passages(const Network& n) {
@@ -60,13 +49,17 @@ bool ReportCycle::march(CycleMap& map,
     mouth_peak_.assign(n_.mouths.size(), 0.0);
     slot_mach_ = 0.0;
     sonic_.begin();
+    bank_losses_.begin();
     if (with_traces_) {
         name_traces();
     }
     const auto look = [&](int k, double time) {
-        const double length = n_.crank.step[static_cast<std::size_t>(k)];
+        const auto& steps = n_.crank.step;
+        const auto at = static_cast<std::size_t>(k);
+        const double length = steps[at];
         watch(length);
         sonic_.look(seen_, n_.crank.start_angle + time * point_.speed, length);
+        bank_losses_.look(seen_, 0.5 * (length + steps[at == 0 ? steps.size() - 1 : at - 1]));
         if (with_traces_) {
             add_trace_sample(time);
         }
@@ -85,9 +78,7 @@ void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, Po
     fill_slot_mach(n_, slot_mach_, result);
     fill_profiles(state, result);
     fill_traces(result);
-    for (std::string& sentence : sonic_.sentences()) {
-        result.notes.push_back(std::move(sentence));
-    }
+    result.sonic = sonic_.sections();
 }
 
 void ReportCycle::fill_traces(PointResult& result) {
@@ -132,7 +123,8 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
     const double cycle_time = 4.0 * std::numbers::pi / point_.speed;
     for (const std::size_t i : slot_passages(n_)) {
         const Passage& p = n_.passages[i];
-        const std::string bank = bank_of(n_, p);
+        const Chain* chamber = chamber_of(n_, p.from);
+        const std::string bank = chamber == nullptr ? std::string() : bank_name(*chamber);
         if (result.slots.empty() || result.slots.back().bank != bank) {
             result.slots.emplace_back().bank = bank;
         }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "solver/march/bank_losses.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
@@ -20,7 +21,8 @@ public:
           engine_(engine),
           point_(point),
           with_traces_(traces),
-          sonic_(network, engine, point) {}
+          sonic_(network, engine, point),
+          bank_losses_(network) {}
 
     /// Marches `state` through one cycle as CycleMap::march does.
     bool march(CycleMap& map,
@@ -29,6 +31,8 @@ public:
                PassiveTransport* carried = nullptr);
     /// Result of the cycle that was marched last and ended in `state`.
     void fill(const CycleMap& map, const std::vector<double>& state, PointResult& result);
+    /// Losses of each of several banks. @pre fill, and the banks are filled
+    void share_losses(PointResult& result) const { bank_losses_.share(result); }
     /// Traces alone, of a cycle that may have been lost on its way.
     void fill_traces(PointResult& result);
 
@@ -46,6 +50,7 @@ private:
     std::vector<Trace> traces_;
     Snapshot seen_;
     SonicWatch sonic_;
+    BankLosses bank_losses_;
     std::vector<double> mean_, low_, high_, mouth_peak_;
     double slot_mach_ = 0;
 };

@@ -32,6 +32,10 @@ struct BankResult {
     double bias = 0;  ///< air trapped a cylinder over the mean of all cylinders - 1 [-]
     double spread = 0;  ///< largest minus smallest bank_bias of its cylinders [-]
     double end_bias = 0;  ///< mean bank_bias of `last` minus that of `first` [-]
+    /// Losses of its own throttles, slot, mouths and runners as those of a point [Pa]; 0 in results
+    /// of several variants side by side, which have them of all banks together only.
+    double throttle_loss = 0, slot_loss = 0, mouth_loss = 0, port_loss = 0;
+    double total_loss = 0;  ///< their sum [Pa]
 };
 
 /// Static pressure along a chamber: cycle mean and range.
@@ -62,6 +66,28 @@ struct BandPart {
     double air = 0;  ///< of the air flow [-]
     double spread = 0;  ///< [-]
     double slot_loss = 0;  ///< [Pa]
+};
+
+/// A place where gas reaches the speed of sound in part of the cycle.
+struct SonicSection {
+    enum class Part { runner, valve, throttle, chamber, slot };
+    enum class Place {
+        start,
+        end,
+        inside
+    };  ///< of a runner: mouth, valve end; of a chamber: x = 0
+    Part part = Part::runner;
+    Place place = Place::inside;  ///< of a throttle: of its chamber, inside: in the side wall
+    std::string chamber = {};  ///< that it is, feeds or draws from: "left plenum"; none: a runner
+    std::string bank = {};  ///< of a slot; empty: the only one
+    int cylinder = 0;  ///< of a runner or a valve
+    double x = 0, x_to = 0;  ///< inside: from the mouth or x = 0; of a slot from and to [m]
+    bool always = false;  ///< over the whole cycle; else the longest spell:
+    double from = 0, to = 0;  ///< after firing TDC of `cylinder`, else of cylinder 1 [rad]
+    bool again = false;  ///< at other angles, too
+    double step = 0;  ///< longest step of the cycle: what the angles are good to [rad]
+    double share = 0;  ///< of what the place passes in a cycle
+    bool back = false;  ///< mostly of gas that blows back
 };
 
 struct PointResult {
@@ -104,6 +130,7 @@ struct PointResult {
     std::vector<BandPart> band_parts;  ///< largest first; their squares add up to the bands'
     std::vector<PressureProfile> pressures;
     std::vector<SlotProfile> slots;
+    std::vector<SonicSection> sonic;  ///< those that limit the flow; not kept in HDF5
     std::vector<double>
         crank_angle;  ///< of the traces, after firing TDC of cylinder 1 [rad]; empty without traces
     std::vector<Trace> traces;

@@ -2,11 +2,11 @@
 
 #include "geometry/intake.hpp"
 #include "solver/march/point.hpp"
+#include "solver/march/result.hpp"
 #include "solver/network/network.hpp"
 #include "solver/network/scratch.hpp"
 
 #include <cstddef>
-#include <string>
 #include <vector>
 
 namespace plenair {
@@ -22,10 +22,9 @@ public:
     void begin();
     /// One step of the cycle: `crank` the angle at its start [rad], `length` its time [s].
     void look(const Snapshot& seen, double crank, double length);
-    /// A sentence a place: part, place, crank angles and share of the flow. A place that passes
-    /// less than 2 % of its flow while it is sonic limits nothing and is left out; cylinders alike
-    /// share a sentence.
-    [[nodiscard]] std::vector<std::string> sentences() const;
+    /// Every place that passes at least 2 % of its flow while it is sonic: below that it limits
+    /// nothing.
+    [[nodiscard]] std::vector<SonicSection> sections() const;
 
 private:
     enum Place { at_start, at_end, start_opening, end_opening, inside, place_count };
@@ -34,21 +33,11 @@ private:
         std::vector<unsigned char> sonic;  ///< each step
         double passed = 0, passed_sonic = 0, back_sonic = 0;  ///< [kg], of cells relative
     };
-    /// One place in words, for cylinders to share.
-    struct Finding {
-        std::string head, tail;  ///< before and behind the numbers of cylinders
-        int cylinder = 0;  ///< 0: none
-        double from = 0, to = 0;  ///< [deg]
-        bool always = false, again = false;  ///< all the cycle; at other angles too
-        double share = 0;
-        bool back = false;
-    };
-
     void note(Record& record, bool sonic, double mass);
     [[nodiscard]] bool limits(const Record& record) const;
-    [[nodiscard]] Finding finding(const Record& record, int cylinder) const;
-    void find_chain(std::size_t chain, std::vector<Finding>& found) const;
-    void find_slots(std::vector<Finding>& found) const;
+    [[nodiscard]] SonicSection section(const Record& record, int cylinder) const;
+    void find_chain(std::size_t chain, std::vector<SonicSection>& found) const;
+    void find_passages(std::vector<SonicSection>& found) const;
 
     const Network& n_;
     const geometry::Engine& engine_;

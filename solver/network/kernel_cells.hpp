@@ -274,10 +274,15 @@ void Kernel<R>::cell_rates(T* r) {
     }
     r[layout.total(Layout::wall_heat)] += heat;
     double loss = 0.0;
-    for (const Chain& chain : n_.chains) {
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
         if (chain.has_friction && chain.end == EndKind::valve) {
+            const double before = loss;
             for (int i = chain.first; i < chain.first + chain.count; ++i) {
                 loss -= w_.rho[index(i)] * drag(index(i)) * w_.u[index(i)];
+            }
+            if (seen_ != nullptr) {
+                seen_->wall_loss[c] = loss - before;
             }
         }
     }

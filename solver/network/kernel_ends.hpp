@@ -173,8 +173,9 @@ void Kernel<R>::exit_end(std::size_t chain, bool at_start, T* r) {
     count_exit(r, -c.mass, c.h0, c.fresh);
 }
 
-/// How far the fall of pressure over an opening goes to the one at which it chokes, from the total
-/// pressure before it to the static one behind it; `diffuser` is 1/(1 - recovery).
+/// What an opening costs, and how far the fall of pressure over it goes to the one at which it
+/// chokes, from the total pressure before it to the static one behind it; `diffuser` is
+/// 1/(1 - recovery).
 template <class R>
 void Kernel<R>::note_opening(
     std::size_t chain, bool at_start, const ends::Crossing<R>& c, R outside, R diffuser) {
@@ -186,6 +187,7 @@ void Kernel<R>::note_opening(
                                  ? (1.0 - c.pressure / outside) * diffuser
                                  : 1.0 - outside / (c.pressure * relations().duct.rise(mach2));
             seen_->end_choke[2 * chain + (at_start ? 0 : 1)] = x / choked_x;
+            seen_->end_loss[2 * chain + (at_start ? 0 : 1)] = c.mass * (outside - c.pressure);
         }
     } else {
         (void)chain;

@@ -149,13 +149,14 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         }
         const R in = max(c.mass, R(0.0));
         const R square = c.velocity * c.velocity;
-        add(r,
-            layout.total(Layout::mouth_loss),
-            in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head));
+        const R lost = in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head);
+        add(r, layout.total(Layout::mouth_loss), lost);
         add(r, layout.total(Layout::mouth_flow), in);
         if constexpr (single) {
             if (seen_ != nullptr) {
                 seen_->mouth_velocity[i] = c.velocity;
+                seen_->mouth_flow[i] = in;
+                seen_->mouth_loss[i] = lost;
             }
         } else if (refresh) {
             set(w_.mouth_peak, i, max(at(w_.mouth_peak, i), c.velocity));
@@ -268,6 +269,8 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
         if (seen_ != nullptr) {
             const R v = abs(m) / (rho_up * area * sqrt(cd2));
             seen_->passage_mach[i] = v / sqrt(gamma() * p_up / rho_up);
+            seen_->passage_flow[i] = m;
+            seen_->passage_loss[i] = m * lost;
         }
     }
 }

@@ -56,10 +56,16 @@ void RightHandSide::observe(const std::vector<double>& state,
                             Snapshot& seen) {
     seen.mouth_velocity.assign(n_.mouths.size(), 0.0);
     seen.valve_flow.assign(n_.valves.size(), 0.0);
-    seen.passage_mach.assign(n_.passages.size(), 0.0);
-    for (auto* v : {&seen.end_flow, &seen.end_mach, &seen.end_choke}) {
+    for (auto* v : {&seen.mouth_flow, &seen.mouth_loss}) {
+        v->assign(n_.mouths.size(), 0.0);
+    }
+    for (auto* v : {&seen.passage_mach, &seen.passage_flow, &seen.passage_loss}) {
+        v->assign(n_.passages.size(), 0.0);
+    }
+    for (auto* v : {&seen.end_flow, &seen.end_mach, &seen.end_choke, &seen.end_loss}) {
         v->assign(2 * n_.chains.size(), 0.0);
     }
+    seen.wall_loss.assign(n_.chains.size(), 0.0);
     evaluate(state, rate, time, &seen);
     const auto cells = work_.p.begin() + n_.layout.cells;
     seen.pressure.assign(work_.p.begin(), cells);

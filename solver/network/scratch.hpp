@@ -18,6 +18,11 @@ struct Snapshot {
     std::vector<double> end_flow;  ///< into the chain [kg/s]
     std::vector<double> end_mach;  ///< of the duct at its end, positive into the chain
     std::vector<double> end_choke;  ///< of an opening: 1 and above where it is choked
+    // Losses as the ledger counts them, part by part: flow times total pressure lost [kg Pa/s].
+    std::vector<double> end_loss;  ///< of an opening, two ends a chain
+    std::vector<double> passage_flow, passage_loss;  ///< per passage [kg/s], [kg Pa/s]
+    std::vector<double> mouth_flow, mouth_loss;  ///< per mouth, of the flow into the runner
+    std::vector<double> wall_loss;  ///< per chain, of friction in those that end in a valve
 };
 
 /// Gas per padded cell, ghosts included; flow = u A.

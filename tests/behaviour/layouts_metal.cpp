@@ -192,6 +192,20 @@ Case alone(const Case& c, std::size_t bank) {
 /// of the other, so they are equal to the error of the step: 0.02 % of air and of a bias at the
 /// default one (docs/convergence.md, step, engine).
 constexpr double of_steps = 2e-4;
+/// Losses of one bank among others are summed over steps, not integrated with them: to a tenth of
+/// the 1 % that people read.
+constexpr double of_losses = 1e-3;
+
+void check_losses(const BankResult& among, const PointResult& alone) {
+    CHECK(among.throttle_loss == near(alone.throttle_loss, of_losses));
+    CHECK(among.slot_loss == near(alone.slot_loss, of_losses));
+    CHECK(among.mouth_loss == near(alone.mouth_loss, of_losses));
+    CHECK(among.port_loss == near(alone.port_loss, of_losses));
+    CHECK(alone.banks[0].slot_loss == alone.slot_loss);
+    CHECK(alone.banks[0].total_loss ==
+          near(alone.throttle_loss + alone.slot_loss + alone.mouth_loss + alone.port_loss, 1e-12));
+    CHECK(among.total_loss == near(alone.banks[0].total_loss, of_losses));
+}
 
 void check_banks_alone(const Case& c) {
     const SolveResult together = solved(c);
@@ -203,6 +217,7 @@ void check_banks_alone(const Case& c) {
             CAPTURE(a.name);
             CAPTURE(bank);
             CHECK(a.banks[bank].air_flow == near(b.air_flow, of_steps));
+            check_losses(a.banks[bank], b);
             CHECK(a.banks[bank].spread == near(b.spread, 0, of_steps));
             CHECK(a.banks[bank].end_bias == near(b.end_bias, 0, of_steps));
             for (std::size_t i = 0; i < numbers.size(); ++i) {

@@ -11,8 +11,13 @@
 #include "tests/support/sample_results.hpp"
 #include "tests/support/text.hpp"
 
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cmath>
 #include <regex>
 #include <string>
+#include <vector>
 
 namespace {
 
@@ -42,6 +47,49 @@ std::size_t count(const std::string& text, const std::string& part) {
 /// Whether this build has the scripted charts (PLENAIR_CHARTS).
 bool bundled() {
     return !plenair::charts().script.empty();
+}
+
+/// The page's curves over crank angle are those of the result's file: they close after a cycle and
+/// keep inside the file's extremes, and only those stand there that the page draws.
+void check_page_traces(const std::string& page, const nlohmann::json& file) {
+    const std::string mark = "id=\"data\">";
+    const auto from = page.find(mark) + mark.size();
+    const auto data = nlohmann::json::parse(page.substr(from, page.find("</script>", from) - from));
+    const auto& points = data["results"][0]["points"];
+    REQUIRE(points.size() == file["points"].size());
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        const auto& filed = file["points"][p]["traces"];
+        // Mouth and valve of each of four cylinders, both ends and the middle of the plenum.
+        CHECK(points[p]["traces"].size() == 11);
+        for (const auto& trace : points[p]["traces"]) {
+            const std::string quantity = trace["quantity"];
+            CAPTURE(quantity);
+            const auto same = std::find_if(filed.begin(), filed.end(), [&](const auto& each) {
+                return each["quantity"] == quantity &&
+                       each.value("cylinder", 0) == trace["cylinder"];
+            });
+            REQUIRE(same != filed.end());
+            const double unit = (*same)["unit"] == "Pa"     ? 1e3
+                                : (*same)["unit"] == "kg/s" ? 1e-3
+                                                            : 1.0;
+            const auto values = (*same)["value"].template get<std::vector<double>>();
+            const double step = 1 / trace["steps_per_unit"].template get<double>();
+            const auto [low, high] = std::minmax_element(values.begin(), values.end());
+            double at = 0, first = 0, least = HUGE_VAL, most = -HUGE_VAL;
+            for (const auto& change : trace["changes"]) {
+                at += change.template get<double>() * step;
+                if (least > most) first = at;
+                least = std::min(least, at);
+                most = std::max(most, at);
+            }
+            CHECK(trace["changes"].size() == 361);
+            CHECK(std::abs(at - first) < 1e-6);
+            CHECK(least > *low / unit - step);
+            CHECK(most < *high / unit + step);
+            // Every two degrees: near an extreme little is lost between two samples.
+            CHECK(most - least > 0.9 * (*high - *low) / unit - step);
+        }
+    }
 }
 
 ReportSource sample() {
@@ -214,6 +262,7 @@ TEST_SUITE("command") {
 #if !defined(__SANITIZE_ADDRESS__)  // a sanitizer takes several times as long; people use release
         CHECK(took < 1.0);
 #endif
+        check_page_traces(page, nlohmann::json::parse(read_text(json)));
         MESSAGE("5 points with traces: " << page.size() / 1000 << " kB in " << took << " s");
         CHECK(page.size() < 1500000);  // with the working model
         const auto plain = scratch.path("plain.html");

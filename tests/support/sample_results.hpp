@@ -84,8 +84,9 @@ inline SolveResult sample_banks() {
     auto& point = result.points[0];
     point.no_slot_spread = 0.02;
     point.no_slot_air_flow = 0.36;
-    point.banks = {{"left", {1}, {}, {}, 0.18, 0.50375, 0.0075, 0.001, 0.002},
-                   {"right", {2}, {}, {}, 0.17, 0.49625, -0.0075, 0.003, 0.004}};
+    point.banks = {
+        {"left", {1}, {}, {}, 0.18, 0.50375, 0.0075, 0.001, 0.002, 4100, 3300, 210, 320, 7930},
+        {"right", {2}, {}, {}, 0.17, 0.49625, -0.0075, 0.003, 0.004, 3900, 3100, 190, 310, 7500}};
     // Numbers of their own, so that an output shows which it carries; a bank of one has ends here.
     for (auto& bank : point.banks) bank.first = bank.last = bank.cylinders;
     point.cylinders[0].bank_bias = 0.011;

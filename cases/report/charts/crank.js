@@ -6,10 +6,17 @@ const samples = 361, step = 2;
 const angles = Array.from({ length: samples }, (_, i) => i * step);
 const places = ["start", "middle", "end"];
 
+/** The curve of a trace: the page holds whole steps, each less the one before it. */
+function curve(trace) {
+    let at = 0;
+    return { ...trace, value: trace.changes.map((change) => (at += change) / trace.steps_per_unit) };
+}
+
 /** Traces by what they are. A valve draws where more flows through it than a hundredth of its peak. */
 function understand(point) {
-    const of = (quantity) => point.traces.filter((t) => t.quantity === quantity);
-    const pressures = point.traces
+    const traces = point.traces.map(curve);
+    const of = (quantity) => traces.filter((t) => t.quantity === quantity);
+    const pressures = traces
         .map((t) => ({ ...t, match: /^((?:.*_)?plenum)_pressure_(start|middle|end)$/.exec(t.quantity) }))
         .filter((t) => t.match)
         .map((t) => ({ part: t.match[1].replace(/_/g, " "), place: t.match[2], value: t.value }))

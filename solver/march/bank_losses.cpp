@@ -1,0 +1,120 @@
+#include "solver/march/bank_losses.hpp"
+
+#include "solver/march/bank_of.hpp"
+
+#include <algorithm>
+
+namespace plenair {
+
+namespace {
+
+void add(std::vector<double>& sum, const std::vector<double>& seen, double length) {
+    for (std::size_t i = 0; i < sum.size(); ++i) {
+        sum[i] += length * seen[i];
+    }
+}
+
+/// One kind of loss, bank by bank: integrals of flow and of flow times loss.
+struct Split {
+    std::vector<double> flow, loss;
+    explicit Split(std::size_t banks) : flow(banks, 0.0), loss(banks, 0.0) {}
+    void count(std::size_t bank, double its_flow, double its_loss) {
+        flow[bank] += its_flow;
+        loss[bank] += its_loss;
+    }
+    /// Means of the banks, so that their mean is that of the point.
+    void give(double of_point, double BankResult::*member, std::vector<BankResult>& banks) const {
+        double all_flow = 0.0;
+        double all_loss = 0.0;
+        for (std::size_t b = 0; b < banks.size(); ++b) {
+            all_flow += flow[b];
+            all_loss += loss[b];
+        }
+        for (std::size_t b = 0; b < banks.size(); ++b) {
+            const bool any = flow[b] > 0.0 && all_loss != 0.0;
+            banks[b].*member = any ? of_point * (loss[b] / flow[b]) * (all_flow / all_loss) : 0.0;
+        }
+    }
+};
+
+/// Place in `result.banks`.
+std::size_t bank_at(const Chain& chain, const PointResult& result) {
+    if (chain.end == EndKind::valve) {
+        const auto cylinder = static_cast<std::size_t>(chain.cylinder);
+        return static_cast<std::size_t>(result.cylinders[cylinder].bank);
+    }
+    const auto bank = std::find_if(
+        result.banks.begin(), result.banks.end(), [name = bank_name(chain)](const auto& each) {
+            return each.name == name;
+        });
+    return bank == result.banks.end() ? 0 : static_cast<std::size_t>(bank - result.banks.begin());
+}
+
+}  // namespace
+
+void BankLosses::begin() {
+    end_flow_.assign(2 * n_.chains.size(), 0.0);
+    end_loss_ = end_flow_;
+    wall_loss_.assign(n_.chains.size(), 0.0);
+    passage_flow_.assign(n_.passages.size(), 0.0);
+    passage_loss_ = passage_flow_;
+    mouth_flow_.assign(n_.mouths.size(), 0.0);
+    mouth_loss_ = mouth_flow_;
+}
+
+void BankLosses::look(const Snapshot& seen, double length) {
+    add(end_flow_, seen.end_flow, length);
+    add(end_loss_, seen.end_loss, length);
+    add(wall_loss_, seen.wall_loss, length);
+    add(passage_flow_, seen.passage_flow, length);
+    add(passage_loss_, seen.passage_loss, length);
+    add(mouth_flow_, seen.mouth_flow, length);
+    add(mouth_loss_, seen.mouth_loss, length);
+}
+
+void BankLosses::share(PointResult& result) const {
+    const std::size_t count = result.banks.size();
+    if (count < 2) {
+        return;
+    }
+    Split throttle(count);
+    Split slot(count);
+    Split mouth(count);
+    Split port(count);
+    for (std::size_t c = 0; c < n_.chains.size(); ++c) {
+        const Chain& chain = n_.chains[c];
+        const std::size_t bank = bank_at(chain, result);
+        if (chain.start == EndKind::throttle) {
+            throttle.count(bank, end_flow_[2 * c], end_loss_[2 * c]);
+        }
+        if (chain.end == EndKind::throttle) {
+            throttle.count(bank, end_flow_[2 * c + 1], end_loss_[2 * c + 1]);
+        }
+        if (chain.end == EndKind::valve) {
+            port.count(bank, 0.0, wall_loss_[c]);
+        }
+    }
+    for (std::size_t i = 0; i < n_.passages.size(); ++i) {
+        const Passage& passage = n_.passages[i];
+        const Chain* chamber = chamber_of(n_, passage.source ? passage.to : passage.from);
+        if (chamber != nullptr && (passage.source || passage.slot)) {
+            (passage.source ? throttle : slot)
+                .count(bank_at(*chamber, result), passage_flow_[i], passage_loss_[i]);
+        }
+    }
+    for (std::size_t i = 0; i < n_.mouths.size(); ++i) {
+        const Chain& runner = n_.chains[static_cast<std::size_t>(n_.mouths[i].chain)];
+        const std::size_t bank = bank_at(runner, result);
+        mouth.count(bank, mouth_flow_[i], mouth_loss_[i]);
+        port.count(bank, mouth_flow_[i], 0.0);  // as in fill_losses
+    }
+    throttle.give(result.throttle_loss, &BankResult::throttle_loss, result.banks);
+    slot.give(result.slot_loss, &BankResult::slot_loss, result.banks);
+    mouth.give(result.mouth_loss, &BankResult::mouth_loss, result.banks);
+    port.give(result.port_loss, &BankResult::port_loss, result.banks);
+    for (BankResult& bank : result.banks) {
+        bank.total_loss = bank.throttle_loss + bank.slot_loss + bank.mouth_loss + bank.port_loss;
+    }
+}
+
+}  // namespace plenair

@@ -1,0 +1,32 @@
+#pragma once
+
+#include "solver/march/result.hpp"
+#include "solver/network/network.hpp"
+#include "solver/network/scratch.hpp"
+
+#include <vector>
+
+namespace plenair {
+
+/// Shares out the losses of a cycle among several banks. The ledger holds each loss of all banks
+/// together; what was seen at the starts of the steps says how much of it is whose.
+class BankLosses final {
+public:
+    explicit BankLosses(const Network& network) : n_(network) {}
+
+    void begin();
+    /// @param length  mean of the steps before and behind what was seen [s]
+    void look(const Snapshot& seen, double length);
+    /// Losses of each bank from those of the point, as flow-weighted means over the cycle; over all
+    /// banks their means are those of the point. Does nothing where there is one bank.
+    /// @pre the banks of the result are filled
+    void share(PointResult& result) const;
+
+private:
+    const Network& n_;
+    // Integrals over the cycle of flow [kg] and of flow times loss [kg Pa].
+    std::vector<double> end_flow_, end_loss_, passage_flow_, passage_loss_, mouth_flow_,
+        mouth_loss_, wall_loss_;
+};
+
+}  // namespace plenair

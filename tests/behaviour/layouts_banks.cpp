@@ -1,0 +1,126 @@
+#include "tests/support/layouts_said.hpp"
+#include "tests/support/near.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <map>
+
+/// Banks in every file: whose each number is, and entries that mean one bank or all.
+
+using namespace plenair;
+using namespace plenair::test;
+using nlohmann::json;
+
+TEST_CASE("layouts: the CSV of solve says whose every cylinder is") {
+    const Case c = test::layout("v8-opposed");
+    const auto rows = test::standings(c);
+    const ScratchFolder scratch;
+    const auto path = scratch.path("r.csv");
+    printed({"solve", c.path, "--bands", "off", "--quiet", "--csv", path});
+    const auto lines = split(read_text(path), '\n');
+    const auto heads = split(lines.at(0), ',');
+    const auto column = [&](const std::string& name) {
+        const auto at = std::find(heads.begin(), heads.end(), name);
+        REQUIRE_MESSAGE(at != heads.end(), name);
+        return static_cast<std::size_t>(at - heads.begin());
+    };
+    std::map<std::string, std::map<std::string, double>> flow;  // of point and bank [g/s]
+    std::map<std::string, double> whole;  // of point [g/s]
+    for (std::size_t i = 1; i < lines.size(); ++i) {
+        const auto cells = split(lines[i], ',');
+        const int cylinder = std::stoi(cells.at(column("cylinder_number")));
+        const auto row = std::find_if(rows.begin(), rows.end(), [&](const auto& each) {
+            return std::find(each.along.begin(), each.along.end(), cylinder) != each.along.end();
+        });
+        CHECK(cells.at(column("bank_text")) == row->bank);
+        CHECK_FALSE(cells.at(column("bank_spread_percent")).empty());
+        const std::string& point = cells.at(column("point"));
+        flow[point][row->bank] = std::stod(cells.at(column("bank_air_flow_g_s")));
+        whole[point] = std::stod(cells.at(column("air_flow_g_s")));
+        // Between throttle and slot of this case stand some kPa, not some Pa.
+        CHECK(std::stod(cells.at(column("bank_total_loss_kpa"))) > 0.5);
+        CHECK(std::stod(cells.at(column("bank_total_loss_kpa"))) < 50);
+    }
+    REQUIRE(whole.size() == c.points.size());
+    for (const auto& [point, banks] : flow) {
+        double sum = 0;
+        for (const auto& [bank, of_bank] : banks) sum += of_bank;
+        CHECK(sum == near(whole.at(point), 1e-4));
+    }
+}
+
+TEST_CASE("layouts: HDF5 and JSON give back the same banks") {
+    const ScratchFolder scratch;
+    for (const std::string name : {"v8-opposed", "v6-shared", "eight-numbered-back"}) {
+        const std::string path = test::layout_path(name);
+        for (const char* kind : {".h5", ".json"}) {
+            printed({"solve",
+                     path,
+                     "--bands",
+                     "off",
+                     "--quiet",
+                     "--set",
+                     "model.cells=largest cell 80 mm",
+                     "-o",
+                     scratch.path(name + kind)});
+            printed({"report",
+                     scratch.path(name + kind),
+                     "--no-live",
+                     "--quiet",
+                     "--time",
+                     "now",
+                     "-o",
+                     scratch.path(name + kind + ".html")});
+        }
+        CHECK(read_text(scratch.path(name + ".h5.html")) ==
+              read_text(scratch.path(name + ".json.html")));
+    }
+}
+
+TEST_CASE("layouts: an entry without its bank moves every bank, in --set, --vary and [sweep]") {
+    const std::string path = test::layout_path("v8-opposed");
+    const auto both = json::parse(printed({"check", path, "--json", "--set", "slot.width=6 mm"}));
+    const auto each = json::parse(printed({"check",
+                                           path,
+                                           "--json",
+                                           "--set",
+                                           "bank.left.slot.width=6 mm",
+                                           "--set",
+                                           "bank.2.slot.width=6 mm"}));
+    CHECK(both.at("case_digest") == each.at("case_digest"));
+    const auto compared = json::parse(
+        printed({"compare", path, "--vary", "slot.width=6, 8 mm", "--point", "low", "--json"}));
+    CHECK(compared.at("values").at(0).at("case_digest") == both.at("case_digest"));
+    const auto ranged =
+        json::parse(printed({"compare",
+                             path,
+                             "--vary",
+                             "slot.width={ from = \"6 mm\", to = \"8 mm\", steps = 2 }",
+                             "--point",
+                             "low",
+                             "--json"}));
+    CHECK(ranged.at("values").at(0).at("case_digest") == both.at("case_digest"));
+}
+
+TEST_CASE("layouts: an entry of no bank says how one and how every one is named, and that works") {
+    const std::string path = test::layout_path("v8-opposed");
+    const auto wrong = run_plenair({"compare", path, "--vary", "bank.slot.width=6, 8 mm"});
+    CHECK(wrong.status == 2);
+    CHECK(has(wrong.err,
+              "no bank 'slot'; the banks are left, right: write bank.left.slot.width, or "
+              "slot.width for every bank"));
+    for (const std::string key : {"bank.left.slot.width", "slot.width"}) {
+        CHECK(run_plenair({"compare", path, "--vary", key + "=6, 8 mm", "--point", "low"}).status ==
+              0);
+    }
+}
+
+TEST_CASE("layouts: two banks of one name are refused") {
+    const ScratchFolder scratch;
+    std::string text = read_text(test::layout_path("v8-opposed"));
+    text.replace(text.find("name = \"right\""), 14, "name = \"left\" ");
+    (void)scratch.write("twins.toml", text);
+    const auto outcome = run_plenair({"check", scratch.path("twins.toml")});
+    CHECK(outcome.status == 2);
+    CHECK(has(outcome.err, "bank.left.name = left: two banks of this name; give each its own"));
+}
