@@ -292,7 +292,7 @@ bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, Family& family, JobPt
     Iterate& iterate = *job->iterate;
     group.read_state(lane, iterate.state);
     if (!iterate.healthy()) {
-        if (iterate.restart(job->still, rate)) {
+        if (iterate.restart(job->still, rate, rate)) {
             set_rate(*job, iterate.wanted_rate);
             family.waiting.push_back(std::move(job));
         } else {

@@ -96,7 +96,7 @@ bool PointMarch::run(const Start* start,
         if (!(watched ? report.march(map, iterate.state, trapped_, carried.get())
                       : map.march(iterate.state, trapped_, nullptr, {}, carried.get()))) {
             // The first transient was faster than the guess: begin again with a shorter step.
-            if (!iterate.restart(still_, rate_)) {
+            if (!iterate.restart(still_, rate_, map.largest_rate)) {
                 result.failure = not_physical(n, map.lost, point_.speed, iterate.cycles + 1);
                 lost = true;
                 keep_traces(map);

@@ -210,11 +210,14 @@ void Iterate::take_transport(std::shared_ptr<const PassiveTransport> transport) 
     }
 }
 
-bool Iterate::restart(std::vector<double> start, double rate) {
+bool Iterate::restart(std::vector<double> start, double rate, double seen) {
+    // What is seen short of the loss may belong to it.
+    constexpr double least = 1.5;
+    constexpr double most = 2.5;
     state = std::move(start);
     anderson_.reset();
     warm_ = false;
-    wanted_rate = rate_rung(1.5 * rate);
+    wanted_rate = rate_rung(std::clamp(rate_margin * seen, least * rate, most * rate));
     return retries_++ < max_retries;
 }
 

@@ -76,9 +76,10 @@ public:
     /// Of this intake, or of one like it on the same cells; one that is not known changes nothing.
     void take_transport(std::shared_ptr<const PassiveTransport> transport);
 
-    /// After a cycle that left physical states: begins again with a shorter step; false after too
+    /// After a cycle of steps for `rate` that left physical states: begins again with shorter ones,
+    /// for what was `seen` of rates until then [1/s] as far as that is believed; false after too
     /// many times.
-    [[nodiscard]] bool restart(std::vector<double> start, double rate);
+    [[nodiscard]] bool restart(std::vector<double> start, double rate, double seen);
     /// Whether restart() will not be granted again.
     [[nodiscard]] bool last_retry() const;
 
