@@ -67,6 +67,8 @@ void check_points(const Scope& root, const Case& c, Messages& messages);
 
 /// Points that would take more memory or time than there is, before anything is computed.
 void check_cost(const Scope& root, const Case& c, Messages& messages);
+/// Refuses speeds at which the piston would be faster than any engine's.
+void check_piston_speed(const Scope& root, const Case& c, Messages& messages);
 
 /// Reports "key = text: rule" at an entry that was given.
 void refuse(Messages& messages, const Value& value, const std::string& rule);

@@ -51,6 +51,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
         check_assembly(root, c, messages);
         build_assumed(root, c, messages);
         check_injectors(root, c, messages);
+        check_piston_speed(root, c, messages);
     }
     if (!messages.any_error()) {
         check_cost(root, c, messages);

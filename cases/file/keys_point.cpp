@@ -111,7 +111,7 @@ void add_point_keys(std::vector<Key>& t) {
                  .high = "<= 25000 rpm",
                  .required = true,
                  .example = "\"8600 rpm\"",
-                 .doc = "Crank speed."});
+                 .doc = "Crank speed; the mean piston speed is at most 50 m/s."});
     t.push_back({.name = "point.pressure",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,

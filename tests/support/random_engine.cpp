@@ -135,6 +135,7 @@ private:
     int cylinders_ = 4;
     double bore_ = 86;  // mm
     double throats_ = 30;  // mm, bore of all intake throats of a cylinder as one hole
+    double stroke_ = 86;  // mm
     double mouth_ = 40, runner_end_ = 38;  // mm
 };
 
@@ -171,6 +172,7 @@ void Drawing::draw_engine() {
     }
     bore_ = number("bore", "mm", {70, 105, 40, 200});
     const double stroke = bore_ * number("stroke/bore", "", {0.65, 1.45, 0.5, 1.8});
+    stroke_ = stroke;
     entry("bore", length(bore_));
     entry("stroke", length(stroke));
     entry("rod", length(stroke * number("rod/stroke", "", {1.45, 2.5, 1.3, 3})));
@@ -404,7 +406,10 @@ void Drawing::draw_point() {
     const double source = scale("source pressure", "kPa", {20, 400, 15, 590});
     const double back = source * number("exhaust/source pressure", "", {0.7, 1.4, 0.5, 2});
     entry("name", "\"P\"");
-    entry("speed", fmt::format("\"{:.5g} rpm\"", number("speed", "rpm", {1500, 9000, 300, 16000})));
+    // A case file takes mean piston speeds up to 50 m/s.
+    const double fastest = 49.9 * 30'000 / stroke_;
+    const double speed = std::min(number("speed", "rpm", {1500, 9000, 300, 16000}), fastest);
+    entry("speed", fmt::format("\"{:.5g} rpm\"", speed));
     entry("pressure", pressure(source));
     entry("temperature",
           fmt::format("\"{:.4g} K\"", number("source temperature", "K", {255, 375, 230, 430})));
