@@ -3,6 +3,7 @@
 #include "geometry/unit.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <charconv>
 #include <cmath>
@@ -125,9 +126,31 @@ Fault missing_unit(Dimension dimension, const PressureContext& context, Text num
                               (absolute ? " abs" : ""))};
 }
 
+/// The unit that a whole word means; empty for any other.
+Text unit_of_word(Text word) {
+    using Name = std::pair<Text, Text>;
+    constexpr std::array names{
+        Name{"inch", "in"},         Name{"inches", "in"},      Name{"\u2033", "in"},
+        Name{"millimetre", "mm"},   Name{"millimetres", "mm"}, Name{"millimeter", "mm"},
+        Name{"millimeters", "mm"},  Name{"\u00b5m", "um"},     Name{"litre", "L"},
+        Name{"litres", "L"},        Name{"liter", "L"},        Name{"liters", "L"},
+        Name{"degree", "deg"},      Name{"degrees", "deg"},    Name{"\u00b0", "deg"},
+        Name{"\u00b0C", "degC"},    Name{"\u00b0F", "degF"},   Name{"celsius", "degC"},
+        Name{"fahrenheit", "degF"}, Name{"kelvin", "K"},       Name{"mm\u00b2", "mm2"},
+        Name{"percent", "%"}};
+    const auto found = std::find_if(names.begin(), names.end(), [&](const Name& name) {
+        return lower(name.first) == lower(word);
+    });
+    return found == names.end() ? Text{} : found->second;
+}
+
 Fault foreign_unit(Text unit, Dimension dimension) {
     const std::string accepted = accepted_units(dimension);
     const std::string use = accepted.empty() ? "write the bare number" : "use " + accepted;
+    if (const Text meant = unit_of_word(unit); find_unit(meant, dimension) != nullptr) {
+        return {quoted(unit) + " is not a unit of " + std::string(name(dimension)),
+                "write " + quoted(meant)};
+    }
     for (const auto& known : units()) {
         if (known.dimension == dimension && lower(known.name) == lower(unit)) {
             return {quoted(unit) + " is not a unit", "write " + quoted(known.name)};
@@ -285,6 +308,26 @@ Fault comma_fault(Text text) {
     return {"decimal comma", remedy};
 }
 
+/// "1/4 in" and "1 1/2 in", as rules and drill sizes have it; nothing for other text.
+std::optional<Fault> fraction_fault(Text text) {
+    const auto slash = text.find('/');
+    Number first, above, below;
+    if (slash == Text::npos || read_number(text, first) ||
+        read_number(text.substr(slash + 1), below)) {
+        return std::nullopt;
+    }
+    const bool mixed = !first.rest.starts_with('/');
+    if (mixed && (read_number(trimmed(first.rest), above) || !above.rest.starts_with('/'))) {
+        return std::nullopt;
+    }
+    const double value =
+        mixed ? first.value + above.value / below.value : first.value / below.value;
+    if (!std::isfinite(value)) {
+        return std::nullopt;
+    }
+    return Fault{"a fraction", "write " + quoted(format_number(value) + std::string(below.rest))};
+}
+
 }  // namespace
 
 ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContext& context) {
@@ -293,6 +336,9 @@ ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContex
     auto fault = read_number(clean, number);
     if (!fault && number.rest.starts_with(',')) {
         fault = comma_fault(clean);
+    }
+    if (!fault) {
+        fault = fraction_fault(clean);
     }
     if (!fault) {
         const Text shown = clean.substr(0, clean.size() - number.rest.size());

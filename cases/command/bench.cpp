@@ -14,13 +14,19 @@ namespace plenair::command {
 
 namespace {
 
-/// Readings against the drawing, in place of the case's own set-ups.
-Status compare_readings(const Request& request, const Case& c) {
-    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+/// A comparison with readings has no .h5.
+void check_comparison_files(const Request& request) {
+    if (!request.output.empty() &&
+        file_kind(request.output, "use .json or .csv, for example -o result.json") ==
+            FileKind::hdf5) {
         throw InputError(
             {fmt::format("-o {}: bench --measured writes .json or .csv; use one of these endings",
                          request.output)});
     }
+}
+
+/// Readings against the drawing, in place of the case's own set-ups.
+Status compare_readings(const Request& request, const Case& c) {
     const Measured measured = read_measured(request.measured, c);
     if (!request.quiet) {
         print_warnings(measured.warnings);
@@ -47,10 +53,11 @@ CLI::App* add_bench(CLI::App& app, Request& request) {
              request.measured,
              "Measured file: its bench and gauge readings against the drawing")
         ->type_name("FILE");
-    verb->add_option("--lifts",
-                     request.lifts,
-                     "Only the heads, with the intake valves held at these lifts; as "
-                     "--set \"bench.lifts=...\" with set-up \"valve\"")
+    add_name(*verb,
+             "--lifts",
+             request.lifts,
+             "Only the heads, with the intake valves held at these lifts; as "
+             "--set \"bench.lifts=...\" with set-up \"valve\"")
         ->type_name("LIFTS");
     verb->footer(
         "Examples:\n"
@@ -70,6 +77,9 @@ Status run_bench(const Request& request) {
         sets.push_back("bench.set_ups=[\"valve\"]");
     }
     const Case c = read_case(request.case_path, sets);
+    if (!request.measured.empty()) {
+        check_comparison_files(request);
+    }
     check_outputs(request);
     if (!request.quiet) {
         print_warnings(c.warnings);

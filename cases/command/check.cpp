@@ -35,10 +35,9 @@ Status run_check(const Request& request) {
     const std::string text = file::read_text(request.case_path);
     const std::string path = file::shown_path(request.case_path);
     const auto sets = all_sets(request);
-    const Case c = parse_case(text, path, sets);
-    check_plans(text, path, sets);
+    const Case c = parse_with_plans(text, path, sets);
     if (!request.output.empty()) {
-        if (file_kind(request.output) != FileKind::json) {
+        if (file_kind(request.output, "use .json, for example -o numbers.json") != FileKind::json) {
             throw InputError({fmt::format(
                 "-o {}: check writes JSON only; use a name that ends in .json", request.output)});
         }

@@ -36,7 +36,9 @@ void check_files(const Request& request) {
         if (!request.csv.empty()) refuse_unwritable(request.csv);
         return;
     }
-    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+    if (!request.output.empty() &&
+        file_kind(request.output, "use .json, .csv or .html, for example -o values.html") ==
+            FileKind::hdf5) {
         throw InputError(
             {fmt::format("-o {}: compare writes .json, .csv and, of values, .html; sweep keeps its "
                          "variants in .h5",
@@ -45,7 +47,18 @@ void check_files(const Request& request) {
     check_outputs(request);
 }
 
+/// A result of solve as a file, or a case that is solved now.
+bool is_result(const std::string& path) {
+    return path.ends_with(".json") || path.ends_with(".h5");
+}
+
 Status compare_values(const Request& request) {
+    if (is_result(request.case_path)) {
+        throw InputError(
+            {fmt::format("{}: one result alone; name a second one to compare it with, "
+                         "or a case file with --vary",
+                         request.case_path)});
+    }
     const Case base = read_case(request.case_path, all_sets(request));
     const auto variation = read_variation(request.vary, request.case_path, all_sets(request));
     const auto values = vary_case(base, variation);
@@ -83,11 +96,6 @@ Status compare_values(const Request& request) {
         return Status::not_converged;
     }
     return Status::done;
-}
-
-/// A result of solve as a file, or a case that is solved now.
-bool is_result(const std::string& path) {
-    return path.ends_with(".json") || path.ends_with(".h5");
 }
 
 Revision revision_of(const Request& request, const std::string& path) {

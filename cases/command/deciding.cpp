@@ -19,7 +19,9 @@ void add_answer_files(CLI::App& verb,
 }
 
 void check_answer_files(const Request& request, const std::string& verb) {
-    if (!request.output.empty() && file_kind(request.output) == FileKind::hdf5) {
+    if (!request.output.empty() &&
+        file_kind(request.output, "use .json or .csv, for example -o result.json") ==
+            FileKind::hdf5) {
         throw InputError({fmt::format("-o {}: {} writes .json or .csv", request.output, verb)});
     }
     check_outputs(request);

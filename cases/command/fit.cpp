@@ -25,7 +25,9 @@ void check_output(const Request& request) {
     if (request.output.empty()) {
         return;
     }
-    if (!writes_case(request) && file_kind(request.output) != FileKind::json) {
+    if (!writes_case(request) &&
+        file_kind(request.output, "use .toml or .json, for example -o fitted.toml") !=
+            FileKind::json) {
         throw InputError({fmt::format(
             "-o {}: fit writes the fitted case as .toml or its result as .json; use a name that "
             "ends so",
@@ -52,7 +54,10 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
              request.output,
              "Write the case with what was fitted (.toml), or the result (.json)")
         ->type_name("FILE");
-    add_name(*verb, "--blank", request.blank, "Write an empty measured file to fill in, and stop")
+    add_name(*verb,
+             "--blank",
+             request.blank,
+             "Write an empty measured file to fill in, never over another one, and stop")
         ->type_name("FILE.toml");
     verb->footer(
         "Examples:\n"
@@ -67,7 +72,7 @@ CLI::App* add_fit(CLI::App& app, Request& request) {
 Status run_fit(const Request& request) {
     const Case c = read_case(request.case_path, all_sets(request));
     if (!request.blank.empty()) {
-        refuse_unwritable(request.blank);
+        refuse_existing_toml(request.blank, "--blank", "measured");
         write_text(request.blank, blank_measured(c));
         return Status::done;
     }

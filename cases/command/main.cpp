@@ -105,15 +105,17 @@ std::vector<std::string> option_names(const CLI::App& verb) {
 }
 
 /// "unknown option --bnads of solve; did you mean --bands?" of the first such word; empty without.
-std::string unknown_option(const std::vector<Verb>& verbs, int argc, char** argv) {
+std::string unknown_option(const CLI::App& app,
+                           const std::vector<Verb>& verbs,
+                           int argc,
+                           char** argv) {
     const auto verb = std::find_if(verbs.begin(), verbs.end(), [&](const Verb& v) {
         return v.options->get_name() == argv[1];
     });
-    if (verb == verbs.end()) {
-        return {};
-    }
-    const auto names = option_names(*verb->options);
-    for (int i = 2; i < argc; ++i) {
+    const bool own = verb == verbs.end();
+    const auto names = option_names(own ? app : *verb->options);
+    const std::string of = own ? "plenair" : argv[1];
+    for (int i = own ? 1 : 2; i < argc; ++i) {
         const std::string word(argv[i]);
         const std::string name = word.substr(0, word.find('='));
         if (!name.starts_with("--") || name.size() < 3 ||
@@ -123,11 +125,26 @@ std::string unknown_option(const std::vector<Verb>& verbs, int argc, char** argv
         const auto near = geometry::nearest_word(name, names);
         return fmt::format("unknown option {} of {}; {}",
                            name,
-                           argv[1],
-                           near.empty() ? fmt::format("plenair {} --help lists them", argv[1])
-                                        : fmt::format("did you mean {}?", near));
+                           of,
+                           near.empty()
+                               ? fmt::format("{}{} --help lists them", own ? "" : "plenair ", of)
+                               : fmt::format("did you mean {}?", near));
     }
     return {};
+}
+
+/// "check: 'mm' was not expected; ..." of words that no option and no place takes; empty without.
+std::string surplus_words(const CLI::App& app) {
+    const auto words = app.remaining(true);
+    const auto verbs = app.get_subcommands();
+    if (words.empty() || verbs.empty()) {
+        return {};
+    }
+    return fmt::format(
+        "{}: '{}' was not expected; leave it out, or put quotes around a value with blanks, e.g. "
+        "--set \"slot.width=6 mm\"",
+        verbs.front()->get_name(),
+        words.front());
 }
 
 /// What to say of a word that is no verb.
@@ -135,6 +152,10 @@ std::string verb_fault(const std::vector<Verb>& verbs, int argc, char** argv) {
     if (argc < 2) {
         return fmt::format("no verb given. To begin:\n{}plenair --help lists all verbs",
                            first_steps);
+    }
+    if (std::string_view(argv[1]).ends_with(".toml")) {
+        return fmt::format("no verb before {0}; write e.g. plenair solve {0}, or check {0}",
+                           argv[1]);
     }
     const auto near = geometry::nearest_word(argv[1], names_list(verbs));
     return near.empty() ? fmt::format("unknown verb '{}'; the verbs are {}, see plenair --help",
@@ -207,7 +228,11 @@ Status run(int argc, char** argv) {
         print(answer.text);
         return Status::done;
     } catch (const CLI::ExtrasError& error) {
-        const auto fault = unknown_option(verbs, argc, argv);
+        auto fault = unknown_option(app, verbs, argc, argv);
+        fault = fault.empty() ? surplus_words(app) : fault;
+        return fault.empty() ? answer(app, error) : fail(Status::bad_input, fault);
+    } catch (const CLI::RequiredError& error) {
+        const auto fault = unknown_option(app, verbs, argc, argv);
         return fault.empty() ? answer(app, error) : fail(Status::bad_input, fault);
     } catch (const CLI::ParseError& error) {
         return answer(app, error);

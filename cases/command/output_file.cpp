@@ -55,6 +55,10 @@ std::string name_beside(const fs::path& target) {
 }  // namespace
 
 FileKind file_kind(const std::string& path) {
+    return file_kind(path, "use .h5, .json or .csv, for example -o result.h5");
+}
+
+FileKind file_kind(const std::string& path, std::string_view use) {
     const auto ending = fs::path(path).extension();
     if (ending == ".h5") {
         return FileKind::hdf5;
@@ -65,9 +69,26 @@ FileKind file_kind(const std::string& path) {
     if (ending == ".csv") {
         return FileKind::csv;
     }
-    throw InputError({fmt::format(
-        "-o {}: the ending decides the format; use .h5, .json or .csv, for example -o result.h5",
-        path)});
+    throw InputError({fmt::format("-o {}: the ending decides the format; {}", path, use)});
+}
+
+void refuse_existing_toml(const std::string& path,
+                          const std::string& option,
+                          const std::string& what) {
+    if (!path.ends_with(".toml")) {
+        throw InputError({fmt::format(
+            "{0} {1}: a {2} file ends in .toml; write e.g. {0} {2}.toml", option, path, what)});
+    }
+    std::error_code failed;
+    if (fs::exists(path, failed)) {
+        throw InputError({fmt::format(
+            "{} {}: is there already, and no {} file is written over; name another file, or remove "
+            "this one",
+            option,
+            path,
+            what)});
+    }
+    refuse_unwritable(path);
 }
 
 void refuse_unwritable(const std::string& path) {

@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 
 namespace plenair::command {
 
@@ -10,6 +11,16 @@ enum class FileKind { hdf5, json, csv };
 /// Kind of an output file by its ending (.h5, .json, .csv).
 /// @throws InputError  for any other ending
 [[nodiscard]] FileKind file_kind(const std::string& path);
+/// @param use  for the refusal: which endings the verb writes, and an example
+[[nodiscard]] FileKind file_kind(const std::string& path, std::string_view use);
+
+/// Refuses a name for a TOML file that a person goes on with by hand: one that does not end in
+/// .toml, or a file that is there already and that their work may be in.
+/// @param option, what  "-o", "case" for messages
+/// @throws InputError, WriteError
+void refuse_existing_toml(const std::string& path,
+                          const std::string& option,
+                          const std::string& what);
 
 /// Refuses a path that could not be written later, before time is spent on computing.
 /// Leaves nothing behind.

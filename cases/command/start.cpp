@@ -4,7 +4,6 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -89,24 +88,6 @@ void put_questions(StartRequest& start) {
     }
 }
 
-void check_target(const std::string& path) {
-    if (path.empty()) {
-        return;
-    }
-    if (!path.ends_with(".toml")) {
-        throw InputError(
-            {fmt::format("-o {}: a case file ends in .toml; write e.g. -o case.toml", path)});
-    }
-    std::error_code failed;
-    if (std::filesystem::exists(path, failed)) {
-        throw InputError({fmt::format(
-            "-o {}: is there already, and start overwrites no case; name another file, "
-            "or remove this one",
-            path)});
-    }
-    refuse_unwritable(path);
-}
-
 }  // namespace
 
 CLI::App* add_start(CLI::App& app, Request& request) {
@@ -148,7 +129,9 @@ Status run_start(const Request& request) {
     StartRequest start = request.start;
     start.sets = request.sets;
     take_like(start);
-    check_target(request.output);
+    if (!request.output.empty()) {
+        refuse_existing_toml(request.output, "-o", "case");
+    }
     // What was typed as options must be good before anything is asked.
     for (const auto& question : start_questions()) {
         if (const auto given = start.answers.find(question.name); given != start.answers.end()) {

@@ -120,7 +120,7 @@ void write_files(SweepSummary& summary, const SweepStore& store) {
 
 void check_sweep_outputs(const Request& request) {
     if (!request.output.empty()) {
-        if (file_kind(request.output) != FileKind::hdf5) {
+        if (file_kind(request.output, "use .h5, for example -o result.h5") != FileKind::hdf5) {
             throw InputError({fmt::format("-o {}: a sweep is written as .h5; for a table use --csv",
                                           request.output)});
         }

@@ -89,7 +89,8 @@ void check_output(const Request& request) {
     if (request.output.empty()) {
         return;
     }
-    if (file_kind(request.output) == FileKind::hdf5) {
+    if (file_kind(request.output, "use .json or .csv, for example -o trims.csv") ==
+        FileKind::hdf5) {
         throw InputError({fmt::format(
             "-o {}: trim writes .json or .csv; solve -o keeps the air itself as .h5, and trim "
             "reads that",

@@ -1,6 +1,7 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
 #include "cases/file/humidity.hpp"
+#include "cases/file/value_limit.hpp"
 #include "geometry/places.hpp"
 
 #include <fmt/format.h>
@@ -25,19 +26,45 @@ std::optional<Flow> read_flow(const Value& value, bool share, MeasuredContext& c
         }
         if (const auto outcome = parse_quantity(text, dimension); outcome.value) {
             if (*outcome.value < 0 || (!share && *outcome.value <= 0)) {
-                refuse(context.messages, value, "must be above 0; check the reading");
+                refuse(
+                    context.messages,
+                    value,
+                    fmt::format("must be {} 0; check the reading", share ? "at least" : "above"));
                 return std::nullopt;
             }
             return Flow{*outcome.value, dimension};
         }
     }
     const auto outcome = parse_quantity(text, Dimension::volume_flow);
+    // The whole entry to write; a unit alone would not say which of them.
+    const bool whole = outcome.remedy.starts_with("write \"") &&
+                       outcome.remedy.find_first_of("0123456789") != std::string::npos &&
+                       outcome.problem != "no unit";
     refuse(context.messages,
            value,
-           fmt::format("{}; use g/s, kg/h, lb/min, CFM or m3/h{}",
-                       outcome.problem,
-                       share ? ", or % of the flow" : ""));
+           whole ? fmt::format("{}; {}", outcome.problem, outcome.remedy)
+                 : fmt::format("{}; use g/s, kg/h, lb/min, CFM or m3/h{}",
+                               outcome.problem,
+                               share ? ", or % of the flow" : ""));
     return std::nullopt;
+}
+
+/// Whether the flow is one that a bench measures; reports where it is not.
+bool is_bench_flow(const Value& value,
+                   double flow,
+                   const std::string& remedy,
+                   MeasuredContext& context) {
+    const Key& key = *measured_table().find("bench.flow");
+    const auto fault = limit_fault(key, value.text, flow, context.c.units);
+    if (fault) {
+        refuse(context.messages,
+               value,
+               fmt::format("{} kg/s of air {}; {}",
+                           geometry::format_number(flow),
+                           fault->substr(0, fault->find("; ")),
+                           remedy));
+    }
+    return !fault;
 }
 
 /// Room air of the reading; false where it is not stated but needed.
@@ -52,6 +79,10 @@ bool read_air(const Scope& scope, BenchReading& reading, bool needed, MeasuredCo
     reading.gas_constant = moist_gas_constant(water);
     reading.density =
         density.value_or(reading.barometer / (reading.gas_constant * reading.temperature));
+    const auto refused = [&](const char* key) { return scope.find(key) && !scope.good(key); };
+    if (refused("bench.barometer") || refused("bench.temperature") || refused("bench.density")) {
+        return false;
+    }
     if (needed && !density && (!barometer || !temperature)) {
         const Value* flow = scope.find("bench.flow");
         refuse(context.messages,
@@ -94,7 +125,10 @@ bool read_orifice(const Scope& scope, BenchReading& reading, MeasuredContext& co
     reading.flow_read =
         *cd * 0.25 * pi * *diameter * *diameter *
         ideal_flux(reading.barometer, reading.temperature, reading.gas_constant, *drop);
-    return true;
+    return is_bench_flow(*scope.find("bench.orifice_diameter"),
+                         reading.flow_read,
+                         "check orifice_diameter, orifice_cd and orifice_drop",
+                         context);
 }
 
 void read_leakage(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
@@ -242,6 +276,14 @@ void build_bench_readings(const Scope& root, MeasuredContext& context) {
         }
         if (flow) {
             reading.flow_read = flow->number * (reading.by_volume ? reading.density : 1.0);
+            if (!is_bench_flow(
+                    *written, reading.flow_read, "check the number and its unit", context)) {
+                continue;
+            }
+            if (const Value* orifice = scope.find("bench.orifice_diameter")) {
+                refuse(context.messages, *orifice, "beside flow; give one of them");
+                continue;
+            }
         } else if (!read_orifice(scope, reading, context)) {
             continue;
         }

@@ -162,11 +162,13 @@ void read_tap(const Scope& scope, EngineReading& reading, MeasuredContext& conte
     }
     const auto& bank = context.c.intake.banks[of.bank.value_or(0)];
     if (!bank.plenum || tap->number() > bank.plenum->length) {
-        refuse(context.messages,
-               *tap,
-               bank.plenum ? fmt::format("beyond the plenum, which is {} long",
-                                         context.messages.length(bank.plenum->length))
-                           : std::string("the case has no plenum; remove the line"));
+        refuse(
+            context.messages,
+            *tap,
+            bank.plenum
+                ? fmt::format("beyond the plenum, which is {} long; check the number and its unit",
+                              context.messages.length(bank.plenum->length))
+                : std::string("the case has no plenum; remove the line"));
         return;
     }
     if (in_bell_mouth(bank, tap->number())) {

@@ -14,6 +14,9 @@
 namespace plenair::file {
 namespace {
 
+/// How far a gauge may stand from the station that is meant.
+constexpr double station_slack = 1e-3;  // m
+
 /// Stations of the machining sheet of a bank [m]; empty where the case has no sheet.
 std::vector<double> sheet_stations(const Case& c, std::size_t bank) {
     std::vector<double> x;
@@ -43,7 +46,10 @@ void read_file(const Scope& scope, GaugeReading& gauge, MeasuredContext& context
     }
     std::vector<WantedColumn> wanted;
     for (const auto& column : columns) {
-        wanted.push_back({column_name(column), Dimension::length});
+        const bool first = wanted.empty();
+        wanted.push_back({column_name(column),
+                          Dimension::length,
+                          measured_table().find(first ? "gauge.x" : "gauge.value")});
         if (wanted.back().title.unit.empty()) {
             refuse(context.messages,
                    *scope.find("gauge.columns"),
@@ -51,7 +57,8 @@ void read_file(const Scope& scope, GaugeReading& gauge, MeasuredContext& context
             return;
         }
     }
-    CsvRows rows(context.folder + file.word(), ',', wanted);
+    CsvRows rows(
+        (context.folder / file.word()).string(), separator_of(scope, "gauge.separator"), wanted);
     constexpr std::size_t most_stations = 10000;
     while (const auto row = rows.next()) {
         if (gauge.x.size() == most_stations) {
@@ -113,7 +120,7 @@ void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& co
     std::vector<std::string> missing;
     for (std::size_t k = 0; k < stations.size(); ++k) {
         const bool there = std::any_of(gauge.x.begin(), gauge.x.end(), [&](double x) {
-            return std::abs(x - stations[k]) < 1e-3;
+            return std::abs(x - stations[k]) < station_slack;
         });
         if (!there) {
             missing.push_back(
@@ -157,24 +164,83 @@ bool part_exists(const GaugeReading& gauge, const Case& c) {
     return false;
 }
 
+/// What the drawing says of a gauged entry, over all parts that it is of [m]; empty for radii,
+/// which made parts miss by any factor, and where the slot has no pieces.
+std::vector<double> drawn_sizes(const GaugeReading& gauge, const Case& c) {
+    std::vector<double> drawn;
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        const auto& bank = c.intake.banks[b];
+        if (!gauge.of_bank(b)) {
+            continue;
+        }
+        if (gauge.entry == "slot.width" && bank.slot && !bank.slot->pieces.empty()) {
+            drawn.push_back(bank.slot->pieces.front().width.smallest());
+        } else if (gauge.entry == "slot.land" && bank.slot && bank.slot->land > 0) {
+            drawn.push_back(bank.slot->land);
+        }
+        for (const auto& throttle : bank.throttles) {
+            if (gauge.entry == "throttle.bore" || gauge.entry == "throttle.shaft") {
+                drawn.push_back(gauge.entry == "throttle.bore" ? throttle.bore : throttle.shaft);
+            }
+        }
+        for (const auto& runner : bank.runners) {
+            if (gauge.entry == "runner.length") {
+                drawn.push_back(runner.length - runner.port_length);
+            }
+        }
+    }
+    return drawn;
+}
+
 /// A value far from the drawn one is a slip of the pen or of the unit.
 void check_near(const Value& value, const GaugeReading& gauge, MeasuredContext& context) {
-    if (gauge.entry != "slot.width") {
+    const auto drawn = drawn_sizes(gauge, context.c);
+    const double most = *std::max_element(gauge.value.begin(), gauge.value.end());
+    if (gauge.entry == "slot.edge_radius") {
+        const auto& slot = context.c.intake.banks[gauge.bank.value_or(0)].slot;
+        if (slot && slot->land > 0 && most > slot->land) {
+            refuse(context.messages,
+                   value,
+                   fmt::format("{} found on a land of {}; check unit and number",
+                               context.messages.length(most),
+                               context.messages.length(slot->land)));
+        }
         return;
     }
-    for (std::size_t b = 0; b < context.c.intake.banks.size(); ++b) {
-        const auto& bank = context.c.intake.banks[b];
-        if (gauge.of_bank(b) && bank.slot && !bank.slot->pieces.empty()) {
-            const double drawn = bank.slot->pieces.front().width.smallest();
-            const double most = *std::max_element(gauge.value.begin(), gauge.value.end());
-            const double least = *std::min_element(gauge.value.begin(), gauge.value.end());
-            if (most > 2 * drawn || least < 0.5 * drawn) {
-                refuse(context.messages,
-                       value,
-                       fmt::format("{} found where {} are drawn; check unit and number",
-                                   context.messages.length(most > 2 * drawn ? most : least),
-                                   context.messages.length(drawn)));
-            }
+    if (drawn.empty() || drawn.front() <= 0) {
+        return;
+    }
+    const double least = *std::min_element(gauge.value.begin(), gauge.value.end());
+    const auto [small, large] = std::minmax_element(drawn.begin(), drawn.end());
+    if (most > 2 * *large || least < 0.5 * *small) {
+        refuse(context.messages,
+               value,
+               fmt::format("{} found where {} are drawn; check unit and number",
+                           context.messages.length(most > 2 * *large ? most : least),
+                           context.messages.length(most > 2 * *large ? *large : *small)));
+    }
+}
+
+/// The first station that is beside the slot's pieces, which may stand apart from one another.
+void check_inside(const Value& value, const GaugeReading& gauge, MeasuredContext& context) {
+    const auto& slot = context.c.intake.banks[gauge.bank.value_or(0)].slot;
+    if (!slot || slot->pieces.empty()) {
+        return;
+    }
+    double begin = slot->pieces.front().x, end = begin;
+    for (const auto& piece : slot->pieces) {
+        begin = std::min(begin, piece.x);
+        end = std::max(end, piece.x + piece.length);
+    }
+    for (const double x : gauge.x) {
+        if (x < begin - station_slack || x > end + station_slack) {
+            refuse(context.messages,
+                   value,
+                   fmt::format("a station at {} is outside the slot, which is from {} to {}; check "
+                               "x, which counts from the inside face of the end wall",
+                               context.messages.length1(x),
+                               context.messages.length1(begin),
+                               context.messages.length1(end)));
             return;
         }
     }
@@ -270,10 +336,11 @@ void build_gauges(const Scope& root, MeasuredContext& context) {
         }
         if (gauge.entry == "slot.width") {
             check_stations(*value, gauge, context);
-            check_near(*value, gauge, context);
+            check_inside(*value, gauge, context);
         } else {
             check_count(*value, gauge, context);
         }
+        check_near(*value, gauge, context);
         if (const auto half = scope.maybe("gauge.uncertainty")) {
             gauge.uncertainty = *half;
         } else {

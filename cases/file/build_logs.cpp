@@ -1,6 +1,7 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
 #include "cases/file/csv_rows.hpp"
+#include "cases/file/value_limit.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -62,15 +63,17 @@ bool add_column(const Scope& scope,
                 Dimension dimension,
                 LogColumns& columns,
                 MeasuredContext& context) {
-    WantedColumn wanted{column_name(text), dimension};
+    const Key* known = measured_table().find(key);
+    WantedColumn wanted{column_name(text), dimension, known->high.empty() ? nullptr : known};
     if (wanted.title.unit.empty() && dimension != Dimension::none) {
         refuse(context.messages,
                *scope.find(key),
-               fmt::format(
-                   "\"{}\" has no unit; write it behind a bar, \"{} | {}\"",
-                   text,
-                   text,
-                   dimension == Dimension::pressure ? "kPa abs" : geometry::usual_unit(dimension)));
+               fmt::format("\"{}\" has no unit; write it behind a bar, \"{} | {}\"",
+                           text,
+                           text,
+                           dimension == Dimension::pressure ? "kPa abs"
+                           : dimension == Dimension::time   ? "s"
+                                                            : geometry::usual_unit(dimension)));
         return false;
     }
     columns.wanted.push_back(wanted);
@@ -131,6 +134,34 @@ double half_width(double instrument, const Part& part, double scatter) {
     return std::sqrt(instrument * instrument + 4 * scatter * scatter / independent);
 }
 
+/// A sensor that is open or in another unit than the column says shows in its mean.
+bool are_temperatures(const Scope& scope,
+                      const LogColumns& columns,
+                      const Part& part,
+                      MeasuredContext& context) {
+    const Key& key = *measured_table().find("engine.exhaust_temperature");
+    for (std::size_t k = 0; k < columns.temperatures; ++k) {
+        const double mean = part.mean[columns.lambdas + k];
+        if (std::isfinite(mean) && !limit_fault(key, "", mean, {})) {
+            continue;
+        }
+        const std::size_t first = columns.wanted.size() - columns.temperatures;
+        refuse(context.messages,
+               *scope.find("log.file"),
+               fmt::format("column \"{}\" is {} K on the mean from {:.1f} to {:.1f} s; exhaust "
+                           "temperatures are {} and {}: check the sensor and the column's unit, or "
+                           "leave exhaust_temperature out",
+                           columns.wanted[first + k].title.name,
+                           geometry::format_number(mean),
+                           part.begin,
+                           part.end,
+                           key.low,
+                           key.high));
+        return false;
+    }
+    return true;
+}
+
 void keep(const Scope& scope,
           const LogColumns& columns,
           const Part& part,
@@ -157,6 +188,9 @@ void keep(const Scope& scope,
                         name,
                         part.begin,
                         part.end));
+        return;
+    }
+    if (!are_temperatures(scope, columns, part, context)) {
         return;
     }
     EngineReading reading;
@@ -190,11 +224,8 @@ void keep(const Scope& scope,
 
 void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& context) {
     const Value& file = *scope.good("log.file");
-    const auto separator = scope.word("log.separator");
-    CsvRows rows(context.folder + file.word(),
-                 separator == "tab"         ? '\t'
-                 : separator == "semicolon" ? ';'
-                                            : ',',
+    CsvRows rows((context.folder / file.word()).string(),
+                 separator_of(scope, "log.separator"),
                  columns.wanted);
     const double least_time = scope.number("log.steady_time");
     Part part;
@@ -257,6 +288,11 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
 }
 
 }  // namespace
+
+char separator_of(const Scope& scope, const std::string& key) {
+    const auto word = scope.word(key);
+    return word == "tab" ? '\t' : word == "semicolon" ? ';' : ',';
+}
 
 void build_logs(const Scope& root, MeasuredContext& context) {
     for (const auto& scope : root.list("log")) {

@@ -5,6 +5,7 @@
 #include "cases/study/study.hpp"
 
 #include <cstddef>
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -15,7 +16,7 @@ namespace plenair::file {
 /// What the builders share.
 struct MeasuredContext {
     const Case& c;
-    std::string folder;  ///< of the measured file, with a slash; CSV files are beside it
+    std::filesystem::path folder;  ///< of the measured file; CSV files are beside it
     Measured& measured;
     Messages& messages;
 };
@@ -39,6 +40,8 @@ struct BankOfReading {
                                     const std::string& key,
                                     bool needed,
                                     MeasuredContext& context);
+/// The character between the columns of a CSV file, by the entry that names it.
+[[nodiscard]] char separator_of(const Scope& scope, const std::string& key);
 /// "bench 2: flow 1.5 %" once for each reading without a stated uncertainty.
 void note_default(MeasuredContext& context, const std::string& what, const std::string& half);
 

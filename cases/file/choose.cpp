@@ -1,10 +1,9 @@
 #include "cases/file/choose.hpp"
 
-#include "cases/file/tolerance.hpp"
-
 #include "cases/file/build.hpp"
 #include "cases/file/free_numbers.hpp"
 #include "cases/file/read.hpp"
+#include "cases/file/reading.hpp"
 #include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
@@ -342,22 +341,18 @@ void check_case(const Case& c, Messages& messages) {
 
 }  // namespace
 
-ChoosePlan parse_choose(std::string_view text,
-                        std::string path,
-                        const std::vector<std::string>& sets) {
+ChoosePlan file::choose_of(const CaseReading& reading) {
     auto source = std::make_shared<Source>();
-    source->path = std::move(path);
-    source->sets = sets;
-    source->text = text;
+    source->path = reading.path;
+    source->sets = reading.sets;
+    source->text = reading.text;
+    source->root = reading.root;
+    source->context = context_of(*reading.table);
     ChoosePlan plan;
-    plan.base = parse_case(source->text, source->path, sets);
-    Messages messages(source->path);
-    messages.show_in(plan.base.units);
-    const auto table = parse_toml(source->text, sets, messages);
-    source->root = read_scopes(*table, messages);
-    source->context = context_of(*table);
+    plan.base = reading.c;
+    Messages messages = reading.messages();
     check_case(plan.base, messages);
-    const auto* vary = table->at_path("choose.vary").as_table();
+    const auto* vary = reading.table->at_path("choose.vary").as_table();
     if (vary == nullptr || vary->empty()) {
         messages.error({1, 1},
                        "no [choose.vary]: name what may change, e.g. \"slot.width\" = { from = \"3 "
@@ -391,6 +386,12 @@ ChoosePlan parse_choose(std::string_view text,
         return parse_case(source->text, source->path, all);
     };
     return plan;
+}
+
+ChoosePlan parse_choose(std::string_view text,
+                        std::string path,
+                        const std::vector<std::string>& sets) {
+    return file::choose_of(file::read_once(text, std::move(path), sets));
 }
 
 ChoosePlan read_choose(const std::string& path, const std::vector<std::string>& sets) {

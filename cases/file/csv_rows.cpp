@@ -1,6 +1,6 @@
 #include "cases/file/csv_rows.hpp"
 
-#include "cases/file/key.hpp"
+#include "cases/file/value_limit.hpp"
 #include "cases/study/no_file.hpp"
 
 #include <algorithm>
@@ -22,6 +22,17 @@ std::string trimmed(const std::string& text) {
     return first == std::string::npos
                ? std::string{}
                : text.substr(first, text.find_last_not_of(blank) - first + 1);
+}
+
+/// The unit stands in the title: not in what is said of a cell. @param unit  with its blank
+std::string without(std::string text, const std::string& unit) {
+    for (const auto& [end, other] : {std::pair<std::string, std::string>{unit + "\"", "\""},
+                                     {" with its unit", " alone, its unit is in the title"}}) {
+        if (const auto at = text.find(end); !unit.empty() && at != std::string::npos) {
+            text.replace(at, end.size(), other);
+        }
+    }
+    return text;
 }
 
 }  // namespace
@@ -58,15 +69,11 @@ CsvRows::CsvRows(const std::string& path, char separator, std::vector<WantedColu
     if (titles.front().starts_with("\xEF\xBB\xBF")) {
         titles.front().erase(0, 3);
     }
+    columns_ = titles.size();
     for (const auto& column : wanted_) {
         const auto found = std::find(titles.begin(), titles.end(), column.title.name);
         if (found == titles.end()) {
-            const auto near = nearest_word(column.title.name, titles);
-            fault_ =
-                fmt::format("there is no column \"{}\"; {}",
-                            column.title.name,
-                            near.empty() ? fmt::format("the file has {}", fmt::join(titles, ", "))
-                                         : fmt::format("did you mean \"{}\"?", near));
+            fault_ = title_fault(titles, column.title.name);
             return;
         }
         if (std::find(found + 1, titles.end(), column.title.name) != titles.end()) {
@@ -75,6 +82,38 @@ CsvRows::CsvRows(const std::string& path, char separator, std::vector<WantedColu
         }
         place_.push_back(static_cast<std::size_t>(found - titles.begin()));
     }
+}
+
+/// Why a column is not among the titles, and what to do.
+std::string CsvRows::title_fault(const std::vector<std::string>& titles,
+                                 const std::string& wanted) const {
+    if (titles.front().starts_with("\xFF\xFE") || titles.front().starts_with("\xFE\xFF")) {
+        return "the file is UTF-16; save it as CSV in UTF-8";
+    }
+    if (const auto end = row_.find('\r'); end != std::string_view::npos && end + 1 < row_.size()) {
+        return "the lines end with CR alone; save the file with LF or CR LF at the end of each "
+               "line";
+    }
+    if (titles.size() == 1 && titles.front().empty()) {
+        return "line 1 is empty; the first line must name the columns";
+    }
+    const auto near = nearest_word(wanted, titles);
+    using Separator = std::pair<char, std::string_view>;
+    for (const auto& [sign, name] :
+         {Separator{',', "comma"}, Separator{';', "semicolon"}, Separator{'\t', "tab"}}) {
+        if (titles.size() == 1 && sign != separator_ && row_.find(sign) != std::string_view::npos) {
+            return fmt::format(
+                "there is no column \"{}\"; line 1 is separated by {}: write separator = \"{}\"",
+                wanted,
+                name,
+                name);
+        }
+    }
+    return fmt::format("there is no column \"{}\"; {}",
+                       wanted,
+                       near.empty() ? fmt::format("line 1 must name the columns, and has {}",
+                                                  fmt::join(titles, ", "))
+                                    : fmt::format("did you mean \"{}\"?", near));
 }
 
 /// The next line into `row_`, without its end. @returns false at the end of the file, or where the
@@ -116,31 +155,61 @@ std::vector<std::string> CsvRows::fields() {
             cell += c;
         }
     }
+    if (quoted) {
+        fault_ = fmt::format("line {} opens a quote and does not close it; close it", line_);
+        return {};
+    }
     cells.push_back(trimmed(cell));
     return cells;
 }
 
 double CsvRows::number(const std::string& cell, std::size_t column) {
     const WantedColumn& wanted = wanted_[column];
-    const auto outcome = geometry::parse_quantity(
-        cell + (wanted.title.unit.empty() ? "" : " " + wanted.title.unit), wanted.dimension);
+    const std::string unit = wanted.title.unit.empty() ? "" : " " + wanted.title.unit;
+    const auto outcome = geometry::parse_quantity(cell + unit, wanted.dimension);
     if (!outcome.value) {
+        const auto remedy = without(outcome.remedy, unit);
         fault_ = fmt::format("line {}, column \"{}\" = \"{}\": {}; {}",
                              line_,
                              wanted.title.name,
                              cell,
-                             cell.empty() ? "empty" : outcome.problem,
-                             cell.empty()             ? "fill it, or delete the row"
-                             : outcome.remedy.empty() ? "check the number"
-                                                      : outcome.remedy);
+                             cell.empty() ? "empty" : without(outcome.problem, unit),
+                             cell.empty()     ? "fill it, or delete the row"
+                             : remedy.empty() ? "check the number"
+                                              : remedy);
+    }
+    const auto over = outcome.value && wanted.limits
+                          ? limit_fault(*wanted.limits, wanted.title.unit, *outcome.value, {})
+                          : std::nullopt;
+    if (over) {
+        fault_ = fmt::format(
+            "line {}, column \"{}\" = \"{}\": {}; check the number, and the unit "
+            "of the column",
+            line_,
+            wanted.title.name,
+            cell,
+            over->substr(0, over->find("; ")));
     }
     return outcome.value.value_or(0);
 }
 
 std::optional<std::vector<double>> CsvRows::next() {
     while (fault_.empty() && in_) {
-        const auto cells = fields();
+        auto cells = fields();
         if (cells.empty() || (cells.size() == 1 && cells.front().empty())) {
+            continue;
+        }
+        while (cells.size() > columns_ && cells.back().empty()) {
+            cells.pop_back();
+        }
+        if (cells.size() > columns_) {
+            // A decimal comma would shift every number behind it.
+            fault_ = fmt::format(
+                "line {} has {} cells for the {} columns of line 1; write numbers "
+                "with a decimal point",
+                line_,
+                cells.size(),
+                columns_);
             continue;
         }
         std::vector<double> row;

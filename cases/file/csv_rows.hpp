@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/file/key.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fstream>
@@ -16,10 +17,11 @@ struct ColumnName {
 };
 [[nodiscard]] ColumnName column_name(const std::string& text);
 
-/// A column that is wanted, and what its numbers measure.
+/// A column that is wanted, what its numbers measure, and the key whose limits they keep.
 struct WantedColumn {
     ColumnName title;
     geometry::Dimension dimension = geometry::Dimension::none;
+    const Key* limits = nullptr;
 };
 
 /// Reads a CSV file row by row, so that a file of a million lines needs no more memory than one of
@@ -39,6 +41,8 @@ public:
 private:
     [[nodiscard]] bool next_line();
     [[nodiscard]] std::vector<std::string> fields();
+    [[nodiscard]] std::string title_fault(const std::vector<std::string>& titles,
+                                          const std::string& wanted) const;
     [[nodiscard]] double number(const std::string& cell, std::size_t column);
 
     std::ifstream in_;
@@ -48,6 +52,7 @@ private:
     std::vector<char> buffer_;
     std::string_view row_;
     std::string fault_;
+    std::size_t columns_ = 0;
     std::size_t line_ = 0;
 };
 

@@ -40,6 +40,12 @@ void add_gauge_keys(std::vector<Key>& t) {
     t.push_back({.name = "gauge.file",
                  .example = "\"widths.csv\"",
                  .doc = "CSV file, beside this one, with the stations in a column each row."});
+    t.push_back({.name = "gauge.separator",
+                 .kind = Kind::choice,
+                 .choices = "comma|semicolon|tab",
+                 .fallback = "\"comma\"",
+                 .example = "\"semicolon\"",
+                 .doc = "Between columns of that file."});
     t.push_back({.name = "gauge.columns",
                  .kind = Kind::choices,
                  .choices = "<column>",
@@ -129,6 +135,9 @@ void add_bench_reading_keys(std::vector<Key>& t) {
                  .example = "\"28 inH2O\"",
                  .doc = "Pressure difference over the part."});
     t.push_back({.name = "bench.flow",
+                 .dimension = Dimension::mass_flow,
+                 .low = ">= 0.001 g/s",
+                 .high = "<= 10 kg/s",
                  .example = "\"431 CFM\"",
                  .doc = "Flow as read: g/s, kg/h, lb/min, or CFM and m3/h, which need temperature "
                         "and barometer, or a density."});
@@ -326,10 +335,15 @@ void add_log_keys(std::vector<Key>& t) {
                  .example = "\"Time | s\"",
                  .doc = "Column of the time, and behind a bar its unit."});
     t.push_back({.name = "log.speed",
+                 .dimension = Dimension::speed,
+                 .low = ">= 0 rpm",
+                 .high = "<= 30000 rpm",
                  .required = true,
                  .example = "\"Engine speed | rpm\"",
                  .doc = "Column of the crank speed and its unit."});
     t.push_back({.name = "log.pressure",
+                 .dimension = Dimension::pressure,
+                 .high = "<= 600 kPa abs",
                  .example = "\"Before throttle | kPa abs\"",
                  .doc = "Column of the pressure before the throttle; tells points of one speed "
                         "apart."});

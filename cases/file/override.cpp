@@ -103,26 +103,47 @@ std::vector<toml::table*> owners_of(toml::table& table, const std::vector<std::s
     return banks.empty() ? std::vector<toml::table*>{&table} : banks;
 }
 
-/// "bank.slot.width": which banks there are, and how every one of them is meant.
-std::string no_such_bank(const toml::table& table,
-                         const std::vector<std::string>& path,
-                         const std::string& shown) {
+/// What the items of a list are called: by name, or by number from 1.
+std::vector<std::string> names_of(const toml::array& list) {
     std::vector<std::string> names;
-    const auto* list = table.get_as<toml::array>("bank");
-    for (std::size_t i = 0; list != nullptr && i < list->size(); ++i) {
-        const auto* bank = list->get_as<toml::table>(i);
-        const auto name = bank != nullptr ? (*bank)["name"].value<std::string>() : std::nullopt;
-        names.push_back(name.value_or(std::to_string(i + 1)));
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        const auto* item = list.get_as<toml::table>(i);
+        const auto name = item != nullptr ? (*item)["name"].value<std::string>() : std::nullopt;
+        // A name with a dot would be taken for two parts of the key.
+        const bool usable = name && name->find('.') == std::string::npos;
+        names.push_back(usable ? *name : std::to_string(i + 1));
     }
-    const bool part = path.size() > 1 && is_bank_part(path[1]);
-    const std::vector<std::string> rest(path.begin() + (part ? 1 : 2), path.end());
-    return fmt::format("{}: no bank '{}'; the banks are {}: write bank.{}.{}, or {} for every bank",
-                       shown,
-                       path[1],
-                       fmt::join(names, ", "),
-                       names.empty() ? "1" : names.front(),
-                       fmt::join(rest, "."),
-                       fmt::join(rest, "."));
+    return names;
+}
+
+/// "point.A9.speed", "point.speed", "bank.slot.width": which items the list has, and what to write.
+/// @param list  not empty
+/// @param at  place of the list's name in the path
+std::string no_such_item(const toml::array& list,
+                         const std::vector<std::string>& path,
+                         std::size_t at,
+                         const std::string& shown) {
+    const auto names = names_of(list);
+    const std::string& name = path[at];
+    const bool named = path.size() > at + 2;
+    const bool part = name == "bank" && is_bank_part(path[at + 1]);
+    const auto place = path.begin() + static_cast<std::ptrdiff_t>(at);
+    const std::vector<std::string> rest(place + (named && !part ? 2 : 1), path.end());
+    std::string text =
+        fmt::format("{}: {} {}{}: write {}.{}.{}",
+                    shown,
+                    named ? fmt::format("no {} '{}'; the", name, path[at + 1])
+                          : fmt::format("which {}? The", name),
+                    name,
+                    names.size() == 1 ? fmt::format(" is {}", names.front())
+                                      : fmt::format("s are {}", fmt::join(names, ", ")),
+                    fmt::join(path.begin(), place + 1, "."),
+                    names.front(),
+                    fmt::join(rest, "."));
+    if (name == "bank") {
+        text += fmt::format(", or {} for every bank", fmt::join(rest, "."));
+    }
+    return text;
 }
 
 /// The table that holds the last part of a path; made on the way where the file has none. Null, and
@@ -138,10 +159,17 @@ toml::table* table_for(toml::table& table,
             next = &at->insert(path[i], toml::table{}).first->second;
         }
         const bool single = path[i] == "throttle" && next->is_table() && i + 2 < path.size();
-        if (auto* list = next->as_array(); list && i + 2 < path.size()) {
+        auto* list = next->as_array();
+        const bool of_tables = list != nullptr && list->is_array_of_tables();
+        const std::size_t place = i;
+        if (list != nullptr && i + 2 < path.size()) {
             at = item_of(*list, path[++i]);
         } else {
             at = next->as_table();
+        }
+        if (at == nullptr && of_tables) {
+            messages.error({}, no_such_item(*list, path, place, shown));
+            return nullptr;
         }
         if (const auto number = single ? whole_number(path[i + 1]) : std::nullopt) {
             // The one throttle may be called the first.
@@ -153,10 +181,6 @@ toml::table* table_for(toml::table& table,
                         "{}: the file has one throttle; write throttle.{}", shown, path.back()));
                 return nullptr;
             }
-        }
-        if (at == nullptr && path[0] == "bank" && i == 1 && table.contains("bank")) {
-            messages.error({}, no_such_bank(table, path, shown));
-            return nullptr;
         }
         if (at == nullptr) {
             messages.error(

@@ -1,39 +1,51 @@
 #include "cases/file/plans.hpp"
 
-#include "cases/file/choose.hpp"
-#include "cases/file/document.hpp"
-#include "cases/file/sweep.hpp"
-#include "cases/file/tolerance.hpp"
+#include "cases/file/reading.hpp"
 #include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
+#include <algorithm>
+#include <array>
+#include <functional>
+
 namespace plenair {
 
-void check_plans(std::string_view text,
-                 const std::string& path,
-                 const std::vector<std::string>& sets) {
-    file::Messages ignored(path);  // said by parse_case
-    const auto table = file::parse_toml(text, sets, ignored);
-    if (!table) {
-        return;
-    }
+Case parse_with_plans(std::string_view text,
+                      const std::string& path,
+                      const std::vector<std::string>& sets) {
+    auto reading = file::read_once(text, path, sets);
+    struct Plan {
+        const char* section;
+        std::function<void()> read;
+    };
+    std::array plans{
+        Plan{"sweep",
+             [&] {
+                 (void)file::sweep_of(reading, {most_variants, "sweep less"}, "double");
+             }},
+        Plan{"choose", [&] { (void)file::choose_of(reading); }},
+        Plan{"tolerance", [&] { (void)file::tolerance_of(reading); }}};
+    const auto line = [&](const Plan& plan) {
+        return reading.root.place_of_section(plan.section).line;
+    };
+    std::stable_sort(plans.begin(), plans.end(), [&](const Plan& a, const Plan& b) {
+        return line(a) < line(b);
+    });
     std::vector<std::string> faults;
-    const auto check = [&](const char* section, const auto& read) {
-        if (!table->contains(section)) {
-            return;
+    for (const auto& plan : plans) {
+        if (!reading.table->contains(plan.section)) {
+            continue;
         }
         try {
-            (void)read();
+            plan.read();
         } catch (const InputError& error) {
             faults.insert(faults.end(), error.messages().begin(), error.messages().end());
         }
-    };
-    check("sweep", [&] { return parse_sweep(text, path, sets, {most_variants, "sweep less"}); });
-    check("choose", [&] { return parse_choose(text, path, sets); });
-    check("tolerance", [&] { return parse_tolerance(text, path, sets); });
+    }
     if (!faults.empty()) {
         throw InputError(faults);
     }
+    return std::move(reading.c);
 }
 
 }  // namespace plenair

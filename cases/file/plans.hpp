@@ -1,18 +1,20 @@
 #pragma once
 
+#include "cases/study/study.hpp"
+
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace plenair {
 
-/// Checks what a case asks of `sweep`, `choose` and `tolerance` as these verbs would read it: each
-/// of [sweep], [choose] and [tolerance] that the case has. How many variants are too many is left
-/// to `sweep`, which can be told.
-/// @param text, path, sets  as of parse_case
-/// @throws InputError with every message, section by section
-void check_plans(std::string_view text,
-                 const std::string& path,
-                 const std::vector<std::string>& sets);
+/// A case as parse_case reads it, and the three plans that may stand beside it checked: [sweep],
+/// [choose] and [tolerance], each as its own verb would read it, where the file has it. The number
+/// of variants of [sweep] has no limit here; each run of sweep has its own.
+/// @throws InputError with every message: of the case, or where that is right of its plans, in the
+/// order of the file
+[[nodiscard]] Case parse_with_plans(std::string_view text,
+                                    const std::string& path,
+                                    const std::vector<std::string>& sets);
 
 }  // namespace plenair

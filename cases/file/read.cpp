@@ -1,8 +1,9 @@
 #include "cases/file/read.hpp"
 
 #include "cases/file/build.hpp"
+#include "cases/file/measured_kind.hpp"
 #include "cases/file/normalise.hpp"
-#include "cases/file/sweep_axes.hpp"
+#include "cases/file/reading.hpp"
 #include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/file/units.hpp"
@@ -11,33 +12,53 @@
 
 namespace plenair {
 
-using file::Messages;
+namespace file {
 
-Case parse_case(std::string_view text, std::string path, const std::vector<std::string>& sets) {
+Messages CaseReading::messages() const {
     Messages messages(path);
-    file::check_text(text, messages);
-    Case c;
-    c.path = std::move(path);
-    if (!messages.any_error()) {
-        if (const auto table = file::parse_toml(text, sets, messages)) {
-            c.units = file::units_of(*table);
-            messages.show_in(c.units);
-            const auto root = file::read_scopes(*table, messages);
-            (void)file::read_axes(*table, messages);
-            file::build_case(root, c, messages);
-            file::check_assumed(root, c, messages);
-            if (!messages.any_error()) {
-                c.text = file::text_after(text, *table, !sets.empty());
-                c.digest = file::digest(root);
-                c.echo = file::echo(root, c.units);
-            }
-        }
+    messages.show_in(c.units);
+    return messages;
+}
+
+CaseReading read_once(std::string_view text,
+                      std::string path,
+                      const std::vector<std::string>& sets) {
+    Messages messages(path);
+    check_text(text, messages);
+    auto table = messages.any_error() ? std::nullopt : parse_toml(text, sets, messages);
+    CaseReading reading;
+    Case& c = reading.c;
+    c.path = path;
+    if (table && is_measured_file(*table)) {
+        messages.error({1, 1},
+                       "this is a measured file, not a case; name the case, and this file behind "
+                       "--measured");
+    } else if (table) {
+        c.units = units_of(*table);
+        messages.show_in(c.units);
+        reading.root = read_scopes(*table, messages);
+        reading.axes = read_axes(*table, messages);
+        build_case(reading.root, c, messages);
+        check_assumed(reading.root, c, messages);
     }
     if (messages.any_error()) {
         throw InputError(messages.errors());
     }
+    c.text = text_after(text, *table, !sets.empty());
+    c.digest = digest(reading.root);
+    c.echo = echo(reading.root, c.units);
     c.warnings = messages.warnings();
-    return c;
+    reading.path = std::move(path);
+    reading.text = text;
+    reading.sets = sets;
+    reading.table = std::make_shared<const toml::table>(std::move(*table));
+    return reading;
+}
+
+}  // namespace file
+
+Case parse_case(std::string_view text, std::string path, const std::vector<std::string>& sets) {
+    return file::read_once(text, std::move(path), sets).c;
 }
 
 Case read_case(const std::string& path, const std::vector<std::string>& sets) {

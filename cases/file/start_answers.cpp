@@ -71,6 +71,18 @@ std::string without_blanks(const std::string& text) {
                : text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
+/// A refusal with the question's own example: that of the key may be a form that only a file has.
+std::string with_example(std::string text, std::string_view question) {
+    const std::string lead = "write e.g. ";
+    if (const auto at = text.rfind(lead); at != std::string::npos) {
+        const auto own = example(question);
+        const bool words = own.find(' ') != std::string_view::npos;
+        text.resize(at + lead.size());
+        text += words ? fmt::format("\"{}\"", own) : std::string(own);
+    }
+    return text;
+}
+
 /// An answer that is an entry of the case: by the rules of its key.
 std::string take_entry(StartPlan& plan,
                        std::string_view question,
@@ -83,8 +95,10 @@ std::string take_entry(StartPlan& plan,
     const Value value = read_toml_value(key, option(question), toml, messages);
     if (!value.good) {
         const auto texts = messages.error_texts();
-        return texts.empty() ? refusal(question, text, fmt::format("write e.g. {}", known.example))
-                             : texts.front();
+        const std::string fault =
+            texts.empty() ? refusal(question, text, "write e.g. ") : texts.front();
+        return with_example(fault, question) +
+               (question == "slot" ? ", or none for a plenum without pre-chamber" : "");
     }
     plan.given[key] = toml;
     return {};
@@ -293,6 +307,12 @@ std::string take_set(StartPlan& plan, const std::string& set) {
     const std::string text =
         equals == std::string::npos ? "" : without_blanks(set.substr(equals + 1));
     const Key* known = find_key(key);
+    if (key == "format" || key == "case.title") {
+        return fmt::format("--set {}: start writes {} itself; {}",
+                           set,
+                           key,
+                           key == "format" ? "leave it out" : "say it with --title");
+    }
     if (known == nullptr || known->kind == Kind::list) {
         const auto near = nearest_key(key);
         return fmt::format("--set {}: unknown key {}; {}",

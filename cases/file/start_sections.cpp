@@ -182,6 +182,8 @@ void Writer::find_air() {
     frame_.top_speed = plan_.speeds.empty() ? 0 : plan_.speeds.back();
     if (const auto found = draft_.given.find("point.speed"); found != draft_.given.end()) {
         speeds_ = {found->second.substr(1, found->second.size() - 2)};
+        Messages checked("");
+        frame_.top_speed = read_toml_value("point.speed", "", found->second, checked).number();
     }
     speeds_stated_ = !speeds_.empty();
     if (speeds_stated_ && liked_points_.size() > 1) {

@@ -1,11 +1,9 @@
 #include "cases/file/sweep.hpp"
 
 #include "cases/file/build.hpp"
-#include "cases/file/read.hpp"
-#include "cases/file/sweep_axes.hpp"
+#include "cases/file/reading.hpp"
 #include "cases/file/sweep_sample.hpp"
 #include "cases/file/text.hpp"
-#include "cases/file/toml.hpp"
 #include "cases/study/sha256.hpp"
 #include "geometry/error.hpp"
 
@@ -220,30 +218,25 @@ void check_sweepable(const Case& c, const std::optional<SweepAxes>& axes, Messag
 
 }  // namespace
 
-SweepPlan parse_sweep(std::string_view text,
-                      std::string path,
-                      const std::vector<std::string>& sets,
-                      const VariantLimit& limit,
-                      const std::string& precision) {
-    Messages messages(path);
-    const Case base = parse_case(text, std::move(path), sets);
-    messages.show_in(base.units);
-    const auto table = parse_toml(text, sets, messages);
-    auto source = std::make_shared<Source>();
-    source->root = read_scopes(*table, messages);
-    source->cylinders = base.engine.firing_order.size();
-    auto axes = read_axes(*table, messages);
-    check_sweepable(base, axes, messages);
+SweepPlan file::sweep_of(const CaseReading& reading,
+                         const VariantLimit& limit,
+                         const std::string& precision) {
+    Messages messages = reading.messages();
+    const Case& base = reading.c;
+    check_sweepable(base, reading.axes, messages);
     std::size_t count = 0;
     if (!messages.any_error()) {
-        check_gauge(source->root, *axes, messages);
-        check_sets(source->root, *axes, sets, messages);
-        count = variant_count(*axes, limit, messages);
+        check_gauge(reading.root, *reading.axes, messages);
+        check_sets(reading.root, *reading.axes, reading.sets, messages);
+        count = variant_count(*reading.axes, limit, messages);
     }
     if (messages.any_error()) {
         throw InputError(messages.errors());
     }
-    source->axes = std::move(*axes);
+    auto source = std::make_shared<Source>();
+    source->root = reading.root;
+    source->cylinders = base.engine.firing_order.size();
+    source->axes = *reading.axes;
     SweepPlan plan;
     plan.warnings = base.warnings;
     plan.info = info_of(base, source->axes, count, precision);
@@ -256,6 +249,14 @@ SweepPlan parse_sweep(std::string_view text,
         return variants;
     };
     return plan;
+}
+
+SweepPlan parse_sweep(std::string_view text,
+                      std::string path,
+                      const std::vector<std::string>& sets,
+                      const VariantLimit& limit,
+                      const std::string& precision) {
+    return file::sweep_of(file::read_once(text, std::move(path), sets), limit, precision);
 }
 
 SweepPlan read_sweep(const std::string& path,

@@ -52,6 +52,10 @@ void check_text(std::string_view text, Messages& messages) {
         messages.error(start,
                        "the file begins with a byte order mark (BOM); save it as UTF-8 "
                        "without BOM");
+    } else if (text[text.find_first_not_of(" \t\r\n")] == '{') {
+        messages.error(start,
+                       "this is JSON, not TOML; name the case file (results are for trim, compare "
+                       "and report)");
     } else if (text.find('\0') != std::string_view::npos) {
         messages.error(start, "this is a binary file, not text; is it the right file?");
     }
@@ -89,7 +93,7 @@ std::string read_text(const std::string& path) {
     std::error_code code;
     const auto status = std::filesystem::status(path, code);
     if (std::filesystem::is_directory(status)) {
-        throw ReadError(fmt::format("{}: is a directory; name the case file in it", path));
+        throw ReadError(fmt::format("{}: is a directory; name the file in it", path));
     }
     errno = 0;
     std::ifstream in(path, std::ios::binary);

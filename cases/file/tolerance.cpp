@@ -1,9 +1,8 @@
 #include "cases/file/tolerance.hpp"
 
 #include "cases/file/build.hpp"
-#include "cases/file/read.hpp"
+#include "cases/file/reading.hpp"
 #include "cases/file/text.hpp"
-#include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
 #include <algorithm>
@@ -289,15 +288,11 @@ void Dimensions::add(const Case& c) {
 
 }  // namespace
 
-TolerancePlan parse_tolerance(std::string_view text,
-                              std::string path,
-                              const std::vector<std::string>& sets) {
+TolerancePlan file::tolerance_of(const CaseReading& reading) {
     TolerancePlan plan;
-    Messages messages(path);
-    plan.base = parse_case(text, std::move(path), sets);
-    messages.show_in(plan.base.units);
-    const auto table = parse_toml(text, sets, messages);
-    const Scope root = read_scopes(*table, messages);
+    plan.base = reading.c;
+    Messages messages = reading.messages();
+    const Scope& root = reading.root;
     if (!plan.base.has_engine) {
         messages.error({1, 1}, "no [engine]: tolerance needs one");
     } else if (plan.base.points.empty()) {
@@ -316,6 +311,12 @@ TolerancePlan parse_tolerance(std::string_view text,
     plan.direct = root.word("tolerance.method") == "direct";
     plan.coefficients = root.flag("tolerance.coefficients");
     return plan;
+}
+
+TolerancePlan parse_tolerance(std::string_view text,
+                              std::string path,
+                              const std::vector<std::string>& sets) {
+    return file::tolerance_of(file::read_once(text, std::move(path), sets));
 }
 
 TolerancePlan read_tolerance(const std::string& path, const std::vector<std::string>& sets) {

@@ -258,7 +258,14 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
     const bool whole = key.kind == Kind::integers
                            ? list && !list->empty() && std::all_of(list->begin(), list->end(), add)
                            : add(node);
-    if (!whole) {
+    const auto* number = node.as_floating_point();
+    constexpr double largest = 1e15;  // beyond, not every whole number is a double
+    if (!whole && number && key.kind == Kind::integer &&
+        number->get() == std::floor(number->get()) && std::abs(number->get()) < largest) {
+        fail(value,
+             fmt::format("must be a whole number without point and exponent; write {:.0f}",
+                         number->get()));
+    } else if (!whole) {
         fail(value,
              (key.kind == Kind::integers ? "must be a list of whole numbers"
                                          : "must be a whole number") +

@@ -1,3 +1,5 @@
+#include "cases/file/value_limit.hpp"
+
 #include "cases/file/value.hpp"
 
 #include <cmath>
@@ -69,26 +71,36 @@ double most_ever(Dimension dimension) {
     }
 }
 
-}  // namespace
-
 /// A bound of the table in the units of the case: "1.97 in" for "50 mm".
-std::string ValueReader::shown_bound(const Key& key, std::string_view text) const {
+std::string bound_in(const Key& key, std::string_view text, const geometry::OutputUnits& units) {
     const bool metal = key.dimension == Dimension::length || key.dimension == Dimension::area;
-    if (!metal || !context_.units.inches()) {
+    if (!metal || !units.inches()) {
         return std::string(text);
     }
     constexpr int digits = 3;
-    const auto unit = geometry::usual_unit(key.dimension, context_.units);
+    const auto unit = geometry::usual_unit(key.dimension, units);
     return fmt::format("{} {}", geometry::format_in(parse_bound(key, text), unit, digits), unit);
+}
+
+}  // namespace
+
+std::string ValueReader::shown_bound(const Key& key, std::string_view text) const {
+    return bound_in(key, text, context_.units);
 }
 
 std::optional<std::string> ValueReader::limit_fault(const Key& key,
                                                     const std::string& written,
                                                     double number) const {
+    return file::limit_fault(key, written, number, context_.units);
+}
+
+std::optional<std::string> limit_fault(const Key& key,
+                                       const std::string& written,
+                                       double number,
+                                       const geometry::OutputUnits& units) {
     if (std::abs(number) > most_ever(key.dimension) && key.high.empty()) {
-        return "is larger than anything on a drawing" + (key.example.empty()
-                                                             ? "; check the number and its unit"
-                                                             : example_of(key, context_.units));
+        return "is larger than anything on a drawing" +
+               (key.example.empty() ? "; check the number and its unit" : example_of(key, units));
     }
     for (const auto text : {key.low, key.high}) {
         if (text.empty()) {
@@ -99,7 +111,7 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
             number < least_metal(key.dimension)) {
             return fmt::format("is less than a millionth of a {}{}",
                                geometry::usual_unit(key.dimension),
-                               example_of(key, context_.units));
+                               example_of(key, units));
         }
         if (!limit.broken_by(number)) {
             continue;
@@ -131,8 +143,8 @@ std::optional<std::string> ValueReader::limit_fault(const Key& key,
         }
         return fmt::format("must be {} {}{}",
                            limit.rule,
-                           shown_bound(key, limit.text),
-                           example_of(key, context_.units));
+                           bound_in(key, limit.text, units),
+                           example_of(key, units));
     }
     return std::nullopt;
 }

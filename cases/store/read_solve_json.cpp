@@ -185,8 +185,10 @@ std::string file_text(const std::string& path) {
     errno = 0;
     std::ifstream file(path, std::ios::binary);
     if (!file || file.peek() == std::ifstream::traits_type::eof()) {
-        throw ReadError(fmt::format(
-            "{}: cannot read: {}", path, errno == 0 ? "it is empty" : std::strerror(errno)));
+        throw ReadError(
+            fmt::format("{}: cannot read: {}",
+                        path,
+                        errno == 0 ? "it is empty; solve the case again" : std::strerror(errno)));
     }
     constexpr std::size_t largest = 1000000000;
     std::size_t piece = 65536;  // doubled as it goes on: most results are small

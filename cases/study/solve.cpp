@@ -58,7 +58,9 @@ Case with_points(const Case& c, const std::vector<std::size_t>& chosen) {
 
 SolveResult solve(const Case& whole, const SolveOptions& options) {
     if (!whole.has_engine) {
-        throw InputError({whole.path + ": no [engine]: solve needs one; a rig runs with bench"});
+        throw InputError(
+            {whole.path +
+             ": no [engine], so no cylinders that share the air; a rig runs with bench"});
     }
     const Case c = with_points(whole, study::chosen_points(whole, options.points, "solve"));
     SolveResult result;

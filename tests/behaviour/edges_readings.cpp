@@ -98,10 +98,12 @@ TEST_CASE("CSV readings: each fault has its line, its column and what to do") {
     CHECK(has(gauged("x,w\n6,1e999\n"), "too large or too small to hold; write it with fewer"));
     CHECK(has(gauged("x,w\n6,\"6,01\"\n"), "decimal comma; write"));
     CHECK(has(gauged("x,w,w\n6,6,6\n"), "two columns are named \"w\"; rename one"));
-    CHECK(has(gauged("x;w\n6;6\n"), "there is no column \"x\"; the file has x;w"));
+    CHECK(has(gauged("x;w\n6;6\n"),
+              "there is no column \"x\"; line 1 is separated by semicolon: write"));
     std::string many = "x,w\n";
     for (int i = 0; i < 10001; ++i) {
-        many += std::to_string(i) + ",6\n";
+        many += std::to_string(0.1 * i) + ",6\n";
     }
+    CHECK(has(gauged("\xFF\xFEx\x01,\x01w\n"), "the file is UTF-16; save it as CSV in UTF-8"));
     CHECK(has(gauged(many), "has more than 10000 stations; is it the right file?"));
 }

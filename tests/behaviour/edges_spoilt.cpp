@@ -44,8 +44,7 @@ std::vector<std::string> messages_of(const Read& read, const std::string& text) 
 }
 
 void read_as_case(const std::string& text) {
-    (void)parse_case(text, "case.toml", {});
-    check_plans(text, "case.toml", {});
+    (void)parse_with_plans(text, "case.toml", {});
 }
 
 Read as_measured(const std::string& path) {

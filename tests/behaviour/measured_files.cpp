@@ -392,7 +392,7 @@ TEST_CASE("measured file: steady parts of a log are found, averaged and put to t
     CHECK(has(wrong, "there is no column \"Sped\"; did you mean \"Speed\"?"));
     CHECK(has(folder.refusal("[[log]]\nfile = \"run.csv\"\ntime = \"Time\"\nspeed = \"Speed | "
                              "rpm\"\nlambda = [\"L1\", \"L2\", \"L3\", \"L4\"]\n"),
-              "\"Time\" has no unit; write it behind a bar, \"Time | ms\""));
+              "\"Time\" has no unit; write it behind a bar, \"Time | s\""));
 }
 
 TEST_CASE("measured file: logs that run backwards, hold NaN or AFR, or nothing") {

@@ -182,6 +182,20 @@ TEST_CASE("start: what was stated arrives unmarked, what was not is marked with 
     }
 }
 
+TEST_CASE("start: a speed by --set sizes the parts as one by --speeds does") {
+    const auto four = engine("4", "86 mm", "86 mm");
+    const auto bore = [](const Outcome& outcome) {
+        CAPTURE(outcome.err);
+        REQUIRE(outcome.status == 0);
+        return plenair::parse_case(outcome.out, "case.toml", {})
+            .intake.banks.front()
+            .throttles.front()
+            .bore;
+    };
+    CHECK(bore(start(with(four, {"--set", "point.speed=5000 rpm"}))) ==
+          bore(start(with(four, {"--speeds", "5000 rpm"}))));
+}
+
 TEST_CASE("start: a shipped case lends what was not stated, also to another number of cylinders") {
     const auto same = start({"--like", "v6-bank"});
     REQUIRE(same.status == 0);
@@ -259,7 +273,7 @@ TEST_CASE(
     // Never over a case that is there.
     const auto again = start(with(engine("4", "86 mm", "86 mm"), {"-o", path}));
     CHECK(again.status == 2);
-    CHECK(has(again.err, "overwrites no case"));
+    CHECK(has(again.err, "no case file is written over"));
     CHECK(has(start(with(engine("4", "86 mm", "86 mm"), {"-o", scratch.path("case.h5")})).err,
               "ends in .toml"));
 }

@@ -93,7 +93,7 @@ TEST_CASE("wrong files: read from disk they say the same, with the path as given
 TEST_CASE("wrong files: a directory is named as such") {
     const auto path = folder.string();
     CHECK_THROWS_WITH_AS(plenair::read_case(path, {}),
-                         (path + ": is a directory; name the case file in it").c_str(),
+                         (path + ": is a directory; name the file in it").c_str(),
                          plenair::ReadError);
 }
 
