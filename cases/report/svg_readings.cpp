@@ -172,10 +172,14 @@ std::string group_text(const Group& group) {
 /// "A4 lambda 3" as the group "A4 lambda" and its member "3"; a name without a number stands alone.
 std::pair<std::string, std::string> parted(const std::string& name) {
     if (name.starts_with("bench ")) {
-        const auto bank = name.find(": ");
-        return bank == std::string::npos
-                   ? std::pair{std::string("bench"), name.substr(6)}
-                   : std::pair{"bench, " + name.substr(6, bank - 6), name.substr(bank + 2)};
+        // Set-ups pass flows so different that one scale would hide what is read; runners are
+        // alike.
+        const auto colon = name.find(": ");
+        const std::string bank = colon == std::string::npos ? "" : ", " + name.substr(6, colon - 6);
+        const std::string set_up =
+            colon == std::string::npos ? name.substr(6) : name.substr(colon + 2);
+        return {"bench" + bank + (set_up.starts_with("runner ") ? ", runners" : ", " + set_up),
+                set_up};
     }
     for (const std::string of : {" air flow", " plenum pressure"}) {
         if (name.ends_with(of)) {
