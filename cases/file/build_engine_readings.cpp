@@ -226,34 +226,6 @@ std::vector<double> read_trims(const Scope& scope,
     return trims;
 }
 
-/// Sensors by cylinder: where each is at home; reports one that stands twice.
-std::vector<std::size_t> read_sensor_order(const Scope& scope,
-                                           const std::vector<std::size_t>& cylinders,
-                                           MeasuredContext& context) {
-    const Value* value = scope.good("engine.sensor_order");
-    if (!value) {
-        return {};
-    }
-    const auto homes = numbered(*value, "sensor", context);
-    if (homes.size() != cylinders.size()) {
-        if (!homes.empty()) {
-            refuse(context.messages,
-                   *value,
-                   fmt::format("{} sensors for {} cylinders; give the sensor of each",
-                               homes.size(),
-                               cylinders.size()));
-        }
-        return {};
-    }
-    std::vector<std::size_t> each_its_own(cylinder_count(context.c));
-    std::iota(each_its_own.begin(), each_its_own.end(), std::size_t{0});
-    auto order = each_its_own;
-    for (std::size_t i = 0; i < homes.size(); ++i) {
-        order[cylinders[i]] = homes[i];
-    }
-    return order == each_its_own ? std::vector<std::size_t>{} : order;
-}
-
 /// Index of a point by its name; reports one that the case has not.
 std::optional<std::size_t> point_of(const Value& value, MeasuredContext& context) {
     std::vector<std::string> names;
@@ -317,6 +289,34 @@ std::vector<std::size_t> cylinders_of(const Scope& scope,
     return named.empty() ? all : named;
 }
 
+std::vector<std::size_t> sensor_order_of(const Scope& scope,
+                                         const std::string& key,
+                                         const std::vector<std::size_t>& cylinders,
+                                         MeasuredContext& context) {
+    const Value* value = scope.good(key);
+    if (!value) {
+        return {};
+    }
+    const auto homes = numbered(*value, "sensor", context);
+    if (homes.size() != cylinders.size()) {
+        if (!homes.empty()) {
+            refuse(context.messages,
+                   *value,
+                   fmt::format("{} sensors for {} cylinders; give the sensor of each",
+                               homes.size(),
+                               cylinders.size()));
+        }
+        return {};
+    }
+    std::vector<std::size_t> each_its_own(cylinder_count(context.c));
+    std::iota(each_its_own.begin(), each_its_own.end(), std::size_t{0});
+    auto order = each_its_own;
+    for (std::size_t i = 0; i < homes.size(); ++i) {
+        order[cylinders[i]] = homes[i];
+    }
+    return order == each_its_own ? std::vector<std::size_t>{} : order;
+}
+
 void build_engine_readings(const Scope& root, MeasuredContext& context) {
     if (!root.list("engine").empty() && !context.c.has_engine) {
         context.messages.error(root.list("engine").front().place,
@@ -336,8 +336,9 @@ void build_engine_readings(const Scope& root, MeasuredContext& context) {
         EngineReading reading;
         reading.point = *point;
         reading.name = name->word();
+        reading.lambda.resize(cylinder_count(context.c));
         const auto cylinders = cylinders_of(scope, "engine.cylinders", context);
-        reading.sensor_order = read_sensor_order(scope, cylinders, context);
+        reading.sensor_order = sensor_order_of(scope, "engine.sensor_order", cylinders, context);
         const auto of_point = [&](const auto& e) { return e.point == *point; };
         if (std::any_of(before.begin(), before.end(), [&](const auto& e) {
                 return of_point(e) && e.sensor_order == reading.sensor_order;

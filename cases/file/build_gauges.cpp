@@ -263,11 +263,14 @@ BankOfReading bank_of(const Scope& scope,
     }
     if (!scope.find(key)) {
         if (needed && names.size() > 1) {
+            const auto own = key.substr(key.rfind('.') + 1);
             context.messages.error(
                 scope.place,
-                fmt::format("{}.bank: missing, for the case has the banks {}; write bank = \"{}\"",
+                fmt::format("{}.{}: missing, for the case has the banks {}; write {} = \"{}\"",
                             scope.shown,
+                            own,
                             fmt::join(names, ", "),
+                            own,
                             names.front()));
             return {false, {}};
         }

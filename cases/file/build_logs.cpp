@@ -1,7 +1,9 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
 #include "cases/file/csv_rows.hpp"
+#include "cases/file/steady_rows.hpp"
 #include "cases/file/value_limit.hpp"
+#include "geometry/places.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,49 +15,41 @@
 namespace plenair::file {
 namespace {
 
-constexpr double steadiness = 0.01;  // of speed and pressure about their running means
 constexpr double near_speed = 0.03;  // of a point of the case
 constexpr double near_pressure = 0.05;
 /// Rows closer than the response of a sensor are not new readings (common practice).
 constexpr double response_time = 0.5;  // s
-
-/// Sums of a steady part as its rows pass by.
-struct Part {
-    double begin = 0, end = 0;
-    std::size_t rows = 0;
-    double speed = 0, pressure = 0;  // running means
-    std::vector<double> mean, square;  // Welford, of what is measured
-
-    void add(double time, double s, double p, const std::vector<double>& values) {
-        begin = rows == 0 ? time : begin;
-        end = time;
-        ++rows;
-        const double n = static_cast<double>(rows);
-        speed += (s - speed) / n;
-        pressure += (p - pressure) / n;
-        mean.resize(values.size(), 0.0);
-        square.resize(values.size(), 0.0);
-        for (std::size_t i = 0; i < values.size(); ++i) {
-            const double before = values[i] - mean[i];
-            mean[i] += before / n;
-            square[i] += before * (values[i] - mean[i]);
-        }
-    }
-    [[nodiscard]] bool fits(double s, double p) const {
-        return rows == 0 || (std::abs(s - speed) <= steadiness * speed &&
-                             std::abs(p - pressure) <= steadiness * std::abs(pressure));
-    }
-    [[nodiscard]] double scatter(std::size_t i) const {
-        return rows < 2 ? 0.0 : std::sqrt(square[i] / static_cast<double>(rows - 1));
-    }
-};
 
 struct LogColumns {
     std::vector<WantedColumn> wanted;
     bool pressure = false;
     std::size_t lambdas = 0, temperatures = 0;
     std::vector<std::size_t> cylinders;
+    std::vector<std::size_t> sensor_order;  ///< as in EngineReading
 };
+
+/// Cylinders of the columns: those that are named, else those of the bank, else all.
+std::optional<std::vector<std::size_t>> cylinders_of_log(const Scope& scope,
+                                                         MeasuredContext& context) {
+    const auto of = bank_of(scope, "log.bank", false, context);
+    const Value* named = scope.find("log.cylinders");
+    if (!of.good) {
+        return std::nullopt;
+    }
+    if (!of.bank) {
+        return cylinders_of(scope, "log.cylinders", context);
+    }
+    if (named) {
+        refuse(context.messages, *named, "bank says it already; keep one of the two");
+        return std::nullopt;
+    }
+    const auto& bank = context.c.intake.banks[*of.bank];
+    std::vector<std::size_t> own;
+    for (std::size_t i = 0; i < bank.runners.size(); ++i) {
+        own.push_back(static_cast<std::size_t>(geometry::cylinder_of(bank, i)) - 1);
+    }
+    return own;
+}
 
 bool add_column(const Scope& scope,
                 const std::string& key,
@@ -82,7 +76,12 @@ bool add_column(const Scope& scope,
 
 std::optional<LogColumns> columns_of(const Scope& scope, MeasuredContext& context) {
     LogColumns columns;
-    columns.cylinders = cylinders_of(scope, "log.cylinders", context);
+    const auto cylinders = cylinders_of_log(scope, context);
+    if (!cylinders) {
+        return std::nullopt;
+    }
+    columns.cylinders = *cylinders;
+    columns.sensor_order = sensor_order_of(scope, "log.sensor_order", columns.cylinders, context);
     bool good = scope.good("log.time") && scope.good("log.speed") && scope.good("log.lambda");
     const auto add = [&](const std::string& key, Dimension dimension) {
         for (const auto& text : scope.value(key).words) {
@@ -101,9 +100,10 @@ std::optional<LogColumns> columns_of(const Scope& scope, MeasuredContext& contex
         if (good && count > 0 && count != columns.cylinders.size()) {
             refuse(context.messages,
                    *scope.find(key),
-                   fmt::format("{} columns for {} cylinders; name the measured ones with cylinders "
-                               "= [...]",
+                   fmt::format("{} {} for {} cylinders; name the measured ones with cylinders = "
+                               "[...]",
                                count,
+                               count == 1 ? "column" : "columns",
                                columns.cylinders.size()));
             good = false;
         }
@@ -112,7 +112,7 @@ std::optional<LogColumns> columns_of(const Scope& scope, MeasuredContext& contex
 }
 
 /// The point of the case at which the engine ran; nothing where none is near.
-std::optional<std::size_t> point_near(const Part& part, bool pressure, const Case& c) {
+std::optional<std::size_t> point_near(const SteadyRows& part, bool pressure, const Case& c) {
     std::optional<std::size_t> best;
     double least = 1;
     for (std::size_t i = 0; i < c.points.size(); ++i) {
@@ -128,7 +128,7 @@ std::optional<std::size_t> point_near(const Part& part, bool pressure, const Cas
 }
 
 /// Half width of a mean: what the instrument is worth, and twice the standard error of the rows.
-double half_width(double instrument, const Part& part, double scatter) {
+double half_width(double instrument, const SteadyRows& part, double scatter) {
     const double independent = std::min(static_cast<double>(part.rows),
                                         std::max((part.end - part.begin) / response_time, 1.0));
     return std::sqrt(instrument * instrument + 4 * scatter * scatter / independent);
@@ -137,7 +137,7 @@ double half_width(double instrument, const Part& part, double scatter) {
 /// A sensor that is open or in another unit than the column says shows in its mean.
 bool are_temperatures(const Scope& scope,
                       const LogColumns& columns,
-                      const Part& part,
+                      const SteadyRows& part,
                       MeasuredContext& context) {
     const Key& key = *measured_table().find("engine.exhaust_temperature");
     for (std::size_t k = 0; k < columns.temperatures; ++k) {
@@ -162,9 +162,40 @@ bool are_temperatures(const Scope& scope,
     return true;
 }
 
+/// The reading at a point that takes these columns: one whose cylinders another logger did not
+/// read, or a new one; none where all of that was read already.
+EngineReading* reading_for(const LogColumns& columns, std::size_t point, MeasuredContext& context) {
+    auto& engine = context.measured.engine;
+    std::size_t times = 0;
+    for (auto& e : engine) {
+        if (e.point != point) {
+            continue;
+        }
+        ++times;
+        if (e.sensor_order != columns.sensor_order) {
+            continue;
+        }
+        const bool read = std::any_of(columns.cylinders.begin(),
+                                      columns.cylinders.end(),
+                                      [&](std::size_t c) { return e.lambda[c].has_value(); });
+        return read ? nullptr : &e;
+    }
+    EngineReading& fresh = engine.emplace_back();
+    fresh.point = point;
+    fresh.name = context.c.points[point].name;
+    if (times > 0) {
+        fresh.name += fmt::format(" ({})", times + 1);
+    }
+    const auto count = static_cast<std::size_t>(context.c.engine.cylinder_count());
+    fresh.trims.assign(count, 0.0);
+    fresh.lambda.assign(count, std::nullopt);
+    fresh.sensor_order = columns.sensor_order;
+    return &fresh;
+}
+
 void keep(const Scope& scope,
           const LogColumns& columns,
-          const Part& part,
+          const SteadyRows& part,
           MeasuredContext& context) {
     const auto point = point_near(part, columns.pressure, context.c);
     const double rpm = part.speed * 30 / std::numbers::pi;
@@ -179,9 +210,8 @@ void keep(const Scope& scope,
         return;
     }
     const auto& name = context.c.points[*point].name;
-    auto& engine = context.measured.engine;
-    if (std::any_of(
-            engine.begin(), engine.end(), [&](const auto& e) { return e.point == *point; })) {
+    EngineReading* reading = reading_for(columns, *point, context);
+    if (!reading) {
         context.measured.warnings.push_back(
             fmt::format("{}: a second reading at {}, from {:.1f} to {:.1f} s; the first is kept",
                         scope.word("log.file"),
@@ -193,32 +223,27 @@ void keep(const Scope& scope,
     if (!are_temperatures(scope, columns, part, context)) {
         return;
     }
-    EngineReading reading;
-    reading.point = *point;
-    reading.name = name;
-    const auto count = static_cast<std::size_t>(context.c.engine.cylinder_count());
-    reading.trims.assign(count, 0.0);
-    reading.lambda.assign(count, std::nullopt);
     SteadyPart steady{
         scope.word("log.file"), name, part.begin, part.end, part.rows, part.speed, {}};
     double worst = 0;
     for (std::size_t k = 0; k < columns.lambdas; ++k) {
-        reading.lambda[columns.cylinders[k]] = part.mean[k];
+        reading->lambda[columns.cylinders[k]] = part.mean[k];
         steady.lambda_scatter.push_back(part.scatter(k));
         worst = std::max(worst, part.scatter(k));
     }
-    reading.lambda_uncertainty =
-        half_width(scope.maybe("log.lambda_uncertainty").value_or(usual::lambda), part, worst);
+    reading->lambda_uncertainty = std::max(
+        reading->lambda_uncertainty,
+        half_width(scope.maybe("log.lambda_uncertainty").value_or(usual::lambda), part, worst));
     if (columns.temperatures > 0) {
-        reading.exhaust_temperature.assign(count, std::nullopt);
+        reading->exhaust_temperature.resize(reading->lambda.size());
         double rough = 0;
         for (std::size_t k = 0; k < columns.temperatures; ++k) {
-            reading.exhaust_temperature[columns.cylinders[k]] = part.mean[columns.lambdas + k];
+            reading->exhaust_temperature[columns.cylinders[k]] = part.mean[columns.lambdas + k];
             rough = std::max(rough, part.scatter(columns.lambdas + k));
         }
-        reading.temperature_uncertainty = half_width(usual::exhaust_temperature, part, rough);
+        reading->temperature_uncertainty = std::max(
+            reading->temperature_uncertainty, half_width(usual::exhaust_temperature, part, rough));
     }
-    engine.push_back(reading);
     context.measured.steady.push_back(steady);
 }
 
@@ -228,7 +253,7 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
                  separator_of(scope, "log.separator"),
                  columns.wanted);
     const double least_time = scope.number("log.steady_time");
-    Part part;
+    SteadyRows part;
     double last = 0;
     std::size_t count = 0;
     std::size_t found = context.measured.steady.size();

@@ -30,6 +30,12 @@ void build_logs(const Scope& root, MeasuredContext& context);
 [[nodiscard]] std::vector<std::size_t> cylinders_of(const Scope& scope,
                                                     const std::string& key,
                                                     MeasuredContext& context);
+/// Lambda sensors by cylinder: where each is at home; empty: each its own. Reports one twice or one
+/// that the engine has not. @param cylinders  those that the entry lists
+[[nodiscard]] std::vector<std::size_t> sensor_order_of(const Scope& scope,
+                                                       const std::string& key,
+                                                       const std::vector<std::size_t>& cylinders,
+                                                       MeasuredContext& context);
 /// Bank of a reading by its name or number; none in a case of one. Reports one that the case has
 /// not and, where it is `needed`, one that is missing; `good` is then false.
 struct BankOfReading {

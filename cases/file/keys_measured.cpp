@@ -359,6 +359,19 @@ void add_log_keys(std::vector<Key>& t) {
                  .high = "<= 24",
                  .example = "[2, 5]",
                  .doc = "Cylinders of these columns; without it all, from 1."});
+    t.push_back({.name = "log.bank",
+                 .example = "\"left\"",
+                 .doc = "Name or number of the bank, in a case of several, whose cylinders these "
+                        "columns are in their order, instead of `cylinders`. Two loggers of one "
+                        "run are two `[[log]]`: their readings at a point become one."});
+    t.push_back({.name = "log.sensor_order",
+                 .kind = Kind::integers,
+                 .low = ">= 1",
+                 .high = "<= 24",
+                 .example = "[2, 1, 3, 4]",
+                 .doc = "Which lambda sensor stood at each of these cylinders, as in "
+                        "`engine.sensor_order`. A log of the same points with sensors exchanged is "
+                        "a reading of its own."});
     t.push_back({.name = "log.exhaust_temperature",
                  .kind = Kind::choices,
                  .choices = "<column>",

@@ -131,7 +131,8 @@ std::string splits_table(const FitResult& fit) {
                 {"Cylinder", "Excess", "Air", "Injector", "Sensor", "Unexplained"});
     const auto signed3 = [](double value) {
         const std::string text = number_text(value, 3);
-        return value > 0 ? "+" + text : text;
+        // What rounds to nothing has no sign.
+        return value > 0 && text != "0.000" ? "+" + text : text;
     };
     for (const auto& s : fit.splits) {
         if (!s.measured) {

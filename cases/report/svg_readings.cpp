@@ -51,6 +51,19 @@ std::string word(double x,
         text);
 }
 
+/// Between the lines of a panel: 1, 2 or 5 of some power of ten, three to six to a range.
+double line_step(double range) {
+    const double rough = range / 5;
+    const double power = std::pow(10.0, std::floor(std::log10(rough)));
+    const double part = rough / power;
+    return power * (part <= 1 ? 1 : part <= 2 ? 2 : part <= 5 ? 5 : 10);
+}
+
+/// Decimals that a multiple of a step needs.
+int decimals_of(double step) {
+    return std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
+}
+
 /// Decimals with which numbers of a range can be told apart.
 int decimals_for(double range) {
     return std::clamp(static_cast<int>(std::ceil(1 - std::log10(std::max(range, 1e-9)))), 0, 4);
@@ -132,9 +145,11 @@ std::string group_text(const Group& group) {
         label);
     text += word(8, 18, "start", escaped(group.title), "title", 14);
     text += word(8, 33, "start", escaped(group.unit.empty() ? "ratio" : group.unit));
-    const int decimals = decimals_for(y.high - y.low);
-    for (int k = 0; k <= 4; ++k) {
-        const double value = y.low + (y.high - y.low) * (0.06 + 0.22 * k);
+    const double line = line_step(y.high - y.low);
+    const int decimals = decimals_of(line);
+    const auto last = static_cast<int>(std::floor(y.high / line + 1e-9));
+    for (auto k = static_cast<int>(std::ceil(y.low / line - 1e-9)); k <= last; ++k) {
+        const double value = k * line;
         text += fmt::format(
             "<line class=\"level\" x1=\"{:.0f}\" x2=\"{:.0f}\" y1=\"{:.1f}\" y2=\"{:.1f}\" "
             "stroke=\"#c9cfd5\"/>",
@@ -157,10 +172,14 @@ std::string group_text(const Group& group) {
 /// "A4 lambda 3" as the group "A4 lambda" and its member "3"; a name without a number stands alone.
 std::pair<std::string, std::string> parted(const std::string& name) {
     if (name.starts_with("bench ")) {
-        const auto bank = name.find(": ");
-        return bank == std::string::npos
-                   ? std::pair{std::string("bench"), name.substr(6)}
-                   : std::pair{"bench, " + name.substr(6, bank - 6), name.substr(bank + 2)};
+        // Set-ups pass flows so different that one scale would hide what is read; runners are
+        // alike.
+        const auto colon = name.find(": ");
+        const std::string bank = colon == std::string::npos ? "" : ", " + name.substr(6, colon - 6);
+        const std::string set_up =
+            colon == std::string::npos ? name.substr(6) : name.substr(colon + 2);
+        return {"bench" + bank + (set_up.starts_with("runner ") ? ", runners" : ", " + set_up),
+                set_up};
     }
     for (const std::string of : {" air flow", " plenum pressure"}) {
         if (name.ends_with(of)) {

@@ -112,6 +112,24 @@ Entry size(std::string key, std::string label, double drawn, double limit, Move&
     return entry;
 }
 
+/// The factor that brings the largest coefficient of the throttles to 1: beyond it nothing moves.
+double most_of_throttles(const geometry::Intake& intake) {
+    double largest = 0;
+    for (const auto& bank : intake.banks) {
+        for (const auto& throttle : bank.throttles) {
+            if (!throttle.cd_table) {
+                largest = std::max(largest, throttle.cd);
+                continue;
+            }
+            for (const double cd : throttle.cd_table->cd) {
+                largest = std::max(largest, cd);
+            }
+        }
+    }
+    constexpr double any = 10;
+    return largest > 0 ? 1.0 / largest : any;
+}
+
 /// As published.
 std::vector<Entry> published(const Case& c) {
     std::vector<Entry> list;
@@ -143,8 +161,12 @@ std::vector<Entry> published(const Case& c) {
                     .most = 6.0,
                     .set = [](Moved& v, double x) { v.model.mixing_length = x; }});
     list.push_back(factor("slot.coefficient", "slot coefficient", slot_doubt, scale_slots));
-    list.push_back(
-        factor("throttle.coefficient", "throttle coefficient", throttle_doubt, scale_throttles));
+    Entry throttle =
+        factor("throttle.coefficient", "throttle coefficient", throttle_doubt, scale_throttles);
+    const double most = most_of_throttles(c.intake);
+    throttle.most = std::max(std::min(throttle.most, most), 1.0);
+    throttle.high = std::min(throttle.high, throttle.most);
+    list.push_back(throttle);
     list.push_back(factor("runner.entry", "entry loss", mouth_doubt, scale_mouths));
     Entry valve{.key = "valve.coefficient", .label = "valve coefficient", .unit = "", .value = 0.0};
     valve.low = -valve_doubt;

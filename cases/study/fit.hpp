@@ -119,11 +119,12 @@ struct FitResult {
 
 /// @throws InputError where an entry is unknown or the readings are fewer than the entries
 [[nodiscard]] FitResult fit(const Case& c, const Measured& measured, const FitOptions& options);
-/// The same with a model that keeps what it computed, for fits of one case to other readings.
+/// Fits of one case to other readings, side by side. Each rests on the nearest answer that was
+/// solved for any of them.
 /// @param model  of the same case, gauges and bench set-ups
-[[nodiscard]] FitResult fit(const Case& c,
-                            const Measured& measured,
-                            const FitOptions& options,
-                            study::FitModel& model);
+[[nodiscard]] std::vector<FitResult> fit_all(const Case& c,
+                                             const std::vector<Measured>& measured,
+                                             const FitOptions& options,
+                                             study::FitModel& model);
 
 }  // namespace plenair

@@ -1,6 +1,7 @@
 #include "cases/study/fit_model.hpp"
 
 #include "cases/study/bench_compare.hpp"
+#include "cases/study/march_together.hpp"
 #include "cases/study/parallel.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
@@ -8,11 +9,13 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-#include <optional>
-#include <set>
 #include <utility>
 
 namespace plenair::study {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
 
 namespace {
 
@@ -20,6 +23,8 @@ namespace {
 constexpr double trial_tolerance = 3e-5;
 /// Loss at the bends that stands for a worse runner.
 constexpr double trial_loss = 0.3;
+/// Least step of derivatives over the value: smaller ones drown in the trials' own residuals.
+constexpr double least_step = 0.01;
 
 double pressure_of(const PointResult& r) {
     double sum = 0;
@@ -33,273 +38,277 @@ double pressure_of(const PointResult& r) {
     return count > 0 ? sum / static_cast<double>(count) : 0.0;
 }
 
-PointAnswer answer_of(const PointResult& r, double pressure_offset) {
-    PointAnswer answer;
-    for (const auto& cylinder : r.cylinders) {
-        answer.bias.push_back(cylinder.bias);
-    }
-    answer.air_flow = r.air_flow;
-    answer.plenum_pressure = r.source_pressure - r.throttle_loss - r.slot_loss + pressure_offset;
-    return answer;
-}
-
-/// Widths at stations in place of the drawn ones.
-void set_widths(geometry::Slot& slot, const GaugeReading& gauge) {
-    for (auto& piece : slot.pieces) {
-        if (gauge.x.size() > 1) {
-            piece.width = geometry::Profile::stations(gauge.x, gauge.value);
-            continue;
-        }
-        const double factor =
-            gauge.value.front() / piece.width.mean(piece.x, piece.x + piece.length);
-        std::vector<double> width = piece.width.value();
-        for (double& w : width) {
-            w *= factor;
-        }
-        piece.width = geometry::Profile::stations(piece.width.x(), width);
-    }
-}
-
-void set_slot(geometry::Slot& slot, const GaugeReading& gauge) {
-    if (gauge.entry == "slot.width") {
-        set_widths(slot, gauge);
-    } else if (gauge.entry == "slot.edge_radius") {
-        slot.edge_radius = gauge.mean();
-    } else if (gauge.entry == "slot.land") {
-        slot.land = gauge.mean();
-    }
-}
-
-/// What was found in place of what was drawn.
-void set_gauged(Case& c, const GaugeReading& gauge) {
-    std::size_t runner = 0;
-    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
-        auto& bank = c.intake.banks[b];
-        if (!gauge.of_bank(b)) {
-            continue;
-        }
-        if (bank.slot) {
-            set_slot(*bank.slot, gauge);
-        }
-        for (auto& throttle : bank.throttles) {
-            if (gauge.entry == "throttle.bore") {
-                throttle.bore = gauge.mean();
-            } else if (gauge.entry == "throttle.shaft") {
-                throttle.shaft = gauge.mean();
-            }
-        }
-        for (auto& r : bank.runners) {
-            const double value = gauge.value.size() > 1 ? gauge.value[runner] : gauge.value.front();
-            if (gauge.entry == "runner.length") {
-                r.length = value + r.port_length;
-            } else if (gauge.entry == "runner.bell_radius") {
-                r.bell_radius = value;
-            }
-            runner += gauge.entry.starts_with("runner.") ? 1 : 0;
-        }
-    }
-}
-
-/// Whether an entry was gauged wherever the case has it, and the widest of these uncertainties.
-std::optional<double> gauged_within(const Case& c, const Measured& measured, const Entry& entry) {
-    double widest = 0;
-    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
-        if (entry.key.starts_with("slot.") && !c.intake.banks[b].slot) {
-            continue;
-        }
-        const auto found = std::find_if(
-            measured.gauges.begin(), measured.gauges.end(), [&](const GaugeReading& g) {
-                return g.entry == entry.key && g.of_bank(b);
-            });
-        if (found == measured.gauges.end()) {
-            return std::nullopt;
-        }
-        widest = std::max(widest, found->uncertainty);
-    }
-    return widest;
+double pressure_behind(const PointResult& r) {
+    return r.source_pressure - r.throttle_loss - r.slot_loss;
 }
 
 }  // namespace
 
-AsMade as_made(const Case& drawn, const Measured& measured) {
-    AsMade made{drawn, {}, {}};
-    for (const auto& gauge : measured.gauges) {
-        set_gauged(made.c, gauge);
-    }
-    made.entries = uncertain_entries(made.c);
-    for (auto& entry : made.entries) {
-        const auto within = gauged_within(made.c, measured, entry);
-        if (within) {
-            entry.low = std::max(entry.value - *within, 0.0);
-            entry.high = entry.value + *within;
-        }
-        made.gauged.push_back(within.has_value());
-    }
-    return made;
-}
-
 FitModel::FitModel(const AsMade& made, const Measured& measured, int threads)
     : made_(made), measured_(measured), threads_(threads) {}
 
-Moved FitModel::moved(const std::vector<double>& values) const {
+VectorXd FitModel::values_as_made() const {
+    VectorXd x(static_cast<Index>(made_.entries.size()));
+    for (std::size_t i = 0; i < made_.entries.size(); ++i) {
+        x[static_cast<Index>(i)] = made_.entries[i].value;
+    }
+    return x;
+}
+
+Moved FitModel::moved(const VectorXd& values) const {
     Moved v{made_.c.model, made_.c.intake, made_.c.engine};
     v.model.tolerance = std::max(v.model.tolerance, trial_tolerance);
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        if (values[i] != made_.entries[i].value) {
-            made_.entries[i].set(v, values[i]);
+    for (Index i = 0; i < values.size(); ++i) {
+        const Entry& entry = made_.entries[static_cast<std::size_t>(i)];
+        if (values[i] != entry.value) {
+            entry.set(v, values[i]);
         }
     }
     return v;
 }
 
-void FitModel::start_points(const std::vector<std::size_t>& points) {
-    std::vector<std::size_t> fresh;
-    for (const std::size_t p : points) {
-        if (!starts_.contains(p)) {
-            fresh.push_back(p);
-            starts_[p] = {};
-        }
+void FitModel::solve_origins() {
+    if (!origins_.empty() || !made_.c.has_engine) {
+        return;
     }
-    for_each_job(fresh.size(), threads_, [&](std::size_t k) {
-        Start& start = starts_.at(fresh[k]);
+    origins_.resize(made_.c.points.size());
+    for_each_job(origins_.size(), threads_, [&](std::size_t p) {
+        Origin& origin = origins_[p];
         CycleOptions options;
-        options.final_state = &start.end.state;
+        options.end = &origin.end;
         options.traces = true;
-        start.watched = solve_point(
-            made_.c.intake, made_.c.engine, made_.c.points[fresh[k]], made_.c.model, options);
-        const PointResult& r = start.watched;
-        start.end.age = r.cycles;
-        start.pressure_offset =
-            pressure_of(r) - (r.source_pressure - r.throttle_loss - r.slot_loss);
+        origin.watched =
+            solve_point(made_.c.intake, made_.c.engine, made_.c.points[p], made_.c.model, options);
+        origin.pressure_offset = pressure_of(origin.watched) - pressure_behind(origin.watched);
     });
-    solutions_ += static_cast<int>(fresh.size());
+    solutions_ += static_cast<int>(origins_.size());
 }
 
-void FitModel::solve_at(std::size_t point,
-                        const std::vector<std::vector<double>>& trials,
-                        std::vector<PointAnswer>& answers,
-                        std::vector<std::string>& failures) {
-    const Start& start = starts_.at(point);
-    answers.resize(trials.size());
-    failures.resize(trials.size());
-    std::vector<Moved> variants;
-    variants.reserve(trials.size());
-    std::vector<Variant> together;
-    for (const auto& trial : trials) {
-        const Moved& v = variants.emplace_back(moved(trial));
-        together.push_back(
-            {&v.intake, &v.model, &v.engine, &made_.c.points[point], {}, &start.end});
+Start FitModel::start_of(std::size_t point, const VectorXd& values, const Expansion* near) const {
+    Start start = near != nullptr ? near->start_at(point, values) : Start{};
+    if (start.state.empty()) {
+        start = origins_[point].end;
+        start.trapped.clear();  // a moved one traps other masses
     }
-    const auto results = solve_ensemble(together, {});
-    for (std::size_t i = 0; i < trials.size(); ++i) {
-        if (results[i].converged) {
-            answers[i] = answer_of(results[i], start.pressure_offset);
-        } else {
-            failures[i] = made_.c.points[point].name + ": " + results[i].failure;
+    // All take the same steps, so that what they differ by is not that of the steps.
+    start.plan = origins_[point].end.plan;
+    return start;
+}
+
+std::vector<double> FitModel::bench_flows(const VectorXd& values) const {
+    const Moved v = moved(values);
+    std::vector<double> flows;
+    for (const auto& reading : measured_.bench) {
+        const BenchResult r = predict(v, reading);
+        flows.push_back(r.converged ? r.flow : std::nan(""));
+    }
+    return flows;
+}
+
+void FitModel::add(const PointResult& result, std::size_t point, Answer& answer) const {
+    if (!result.converged) {
+        answer.failures[point] = made_.c.points[point].name + ": " + result.failure;
+        return;
+    }
+    PointAnswer& at = answer.points[point];
+    for (const auto& cylinder : result.cylinders) {
+        at.bias.push_back(cylinder.bias);
+    }
+    at.air_flow = result.air_flow;
+    at.plenum_pressure = pressure_behind(result) + origins_[point].pressure_offset;
+}
+
+std::vector<PointResult> FitModel::search_at(std::size_t point,
+                                             const MatrixXd& values,
+                                             const Expansion* near,
+                                             std::vector<Start>& ends) const {
+    std::vector<Moved> variants;
+    std::vector<Start> starts;
+    for (Index k = 0; k < values.cols(); ++k) {
+        variants.push_back(moved(values.col(k)));
+        starts.push_back(start_of(point, values.col(k), near));
+    }
+    const auto variant = [&](std::size_t k) {
+        return Variant{&variants[k].intake,
+                       &variants[k].model,
+                       &variants[k].engine,
+                       &made_.c.points[point],
+                       {0.0},
+                       starts[k].state.empty() ? nullptr : &starts[k]};
+    };
+    std::vector<Variant> together;
+    for (std::size_t k = 0; k < variants.size(); ++k) {
+        together.push_back(variant(k));
+    }
+    EnsembleOptions options;
+    options.precision = Precision::search;
+    options.ends = &ends;
+    auto results = solve_ensemble(together, options);
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        if (!results[k].converged) {
+            std::vector<Start> end;
+            options.precision = Precision::full;
+            options.ends = &end;
+            const Variant alone[] = {variant(k)};
+            results[k] = solve_ensemble(alone, options).front();
+            ends[k] = end.front();
         }
     }
+    return results;
 }
 
-std::vector<Answer> FitModel::evaluate(const Eigen::MatrixXd& values,
-                                       const std::vector<std::size_t>& points) {
-    start_points(points);
-    const auto count = static_cast<std::size_t>(values.cols());
-    std::vector<std::vector<double>> trials(count);
-    std::set<std::vector<double>> distinct;
-    for (std::size_t k = 0; k < count; ++k) {
-        const auto column = values.col(static_cast<Eigen::Index>(k));
-        trials[k].assign(column.begin(), column.end());
-        distinct.insert(trials[k]);
+std::vector<PointResult> FitModel::solve_at(std::size_t point,
+                                            const MatrixXd& values,
+                                            const std::vector<const Expansion*>& near) const {
+    std::vector<Moved> variants;
+    std::vector<Start> starts;
+    for (Index k = 0; k < values.cols(); ++k) {
+        variants.push_back(moved(values.col(k)));
+        starts.push_back(start_of(point, values.col(k), near[static_cast<std::size_t>(k)]));
     }
-    // One job a point, one a bench trial: both cores are busy and nothing depends on their order.
-    struct Job {
-        std::size_t point = 0;
-        std::vector<std::vector<double>> trials;
-        std::vector<PointAnswer> answers;
-        std::vector<std::string> failures;
-    };
-    std::vector<Job> jobs;
-    for (const std::size_t p : std::set<std::size_t>(points.begin(), points.end())) {
-        Job job{p, {}, {}, {}};
-        for (const auto& trial : distinct) {
-            if (!known_.contains({p, trial})) {
-                job.trials.push_back(trial);
+    const OperatingPoint& at = made_.c.points[point];
+    std::vector<PointResult> results(variants.size());
+    if (variants.size() >= enough_for_lanes) {
+        std::vector<Variant> together;
+        for (std::size_t k = 0; k < variants.size(); ++k) {
+            together.push_back({&variants[k].intake,
+                                &variants[k].model,
+                                &variants[k].engine,
+                                &at,
+                                {0.0},
+                                starts[k].state.empty() ? nullptr : &starts[k]});
+        }
+        results = solve_ensemble(together, {});
+    }
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        const Moved& v = variants[k];
+        if (!results[k].converged && !starts[k].state.empty()) {
+            CycleOptions options;
+            options.from = &starts[k];
+            options.plans = {starts[k].plan};
+            options.min_cycles = 1;
+            results[k] = solve_point(v.intake, v.engine, at, v.model, options);
+        }
+        if (!results[k].converged) {
+            results[k] = solve_point(v.intake, v.engine, at, v.model, {});
+        }
+    }
+    return results;
+}
+
+const Expansion& FitModel::expansion(const VectorXd& centre, const Expansion* near) {
+    auto& kept = expansions_[{centre.begin(), centre.end()}];
+    if (kept) {
+        return *kept;
+    }
+    solve_origins();
+    const Index entries = centre.size();
+    MatrixXd trials = centre.replicate(1, 1 + 2 * entries);
+    for (Index i = 0; i < entries; ++i) {
+        const Entry& entry = made_.entries[static_cast<std::size_t>(i)];
+        const double step = std::max(entry.deviation(), least_step * std::abs(entry.value));
+        trials(i, 1 + 2 * i) = std::max(centre[i] - step, std::min(entry.least, centre[i]));
+        trials(i, 2 + 2 * i) = std::min(centre[i] + step, std::max(entry.most, centre[i]));
+    }
+    const auto count = static_cast<std::size_t>(trials.cols());
+    const std::size_t points = origins_.size();
+    const std::size_t benches = measured_.bench.empty() ? 0 : count;
+    std::vector<Answer> answers(count);
+    std::vector<std::vector<PointResult>> results(points);
+    std::vector<std::vector<Start>> ends(points);
+    for_each_job(points + benches, threads_, [&](std::size_t job) {
+        if (job < points) {
+            results[job] = search_at(job, trials, near, ends[job]);
+        } else {
+            answers[job - points].bench_flow =
+                bench_flows(trials.col(static_cast<Index>(job - points)));
+        }
+    });
+    std::map<std::size_t, std::vector<Start>> ends_of;
+    for (std::size_t p = 0; p < points; ++p) {
+        for (std::size_t k = 0; k < count; ++k) {
+            add(results[p][k], p, answers[k]);
+        }
+        ends_of[p] = std::move(ends[p]);
+    }
+    solutions_ += static_cast<int>(points * count);
+    if (centre == values_as_made()) {
+        // As it was solved for the report.
+        Answer made = answers.front();
+        for (std::size_t p = 0; p < points; ++p) {
+            if (origins_[p].watched.converged) {
+                made.points.erase(p);
+                add(origins_[p].watched, p, made);
             }
         }
-        if (!job.trials.empty()) {
-            jobs.push_back(std::move(job));
-        }
+        keep(centre, made);
     }
-    std::vector<std::vector<double>> bench_trials;
-    for (const auto& trial : distinct) {
-        if (!measured_.bench.empty() && !known_bench_.contains(trial)) {
-            bench_trials.push_back(trial);
-        }
-    }
-    std::vector<std::vector<double>> flows(bench_trials.size());
-    for_each_job(jobs.size() + bench_trials.size(), threads_, [&](std::size_t i) {
-        if (i < jobs.size()) {
-            solve_at(jobs[i].point, jobs[i].trials, jobs[i].answers, jobs[i].failures);
+    kept = std::make_unique<Expansion>(std::move(trials), answers, std::move(ends_of));
+    return *kept;
+}
+
+std::vector<Answer> FitModel::solve(const MatrixXd& values,
+                                    const std::vector<const Expansion*>& near) {
+    solve_origins();
+    const auto count = static_cast<std::size_t>(values.cols());
+    const std::size_t points = origins_.size();
+    const std::size_t benches = measured_.bench.empty() ? 0 : count;
+    std::vector<Answer> answers(count);
+    std::vector<std::vector<PointResult>> results(points);
+    for_each_job(points + benches, threads_, [&](std::size_t job) {
+        if (job < points) {
+            results[job] = solve_at(job, values, near);
             return;
         }
-        const Moved v = moved(bench_trials[i - jobs.size()]);
-        for (const auto& reading : measured_.bench) {
-            const BenchResult r = predict(v, reading);
-            flows[i - jobs.size()].push_back(r.converged ? r.flow : std::nan(""));
-        }
+        const std::size_t k = job - points;
+        const VectorXd x = values.col(static_cast<Index>(k));
+        answers[k].bench_flow = bench_trusted_ ? near[k]->at(x, {}).bench_flow : bench_flows(x);
     });
-    std::map<std::pair<std::size_t, std::vector<double>>, std::string> failed;
-    for (const auto& job : jobs) {
-        solutions_ += static_cast<int>(job.trials.size());
-        for (std::size_t i = 0; i < job.trials.size(); ++i) {
-            if (job.failures[i].empty()) {
-                known_[{job.point, job.trials[i]}] = job.answers[i];
-            } else {
-                failed[{job.point, job.trials[i]}] = job.failures[i];
-            }
+    for (std::size_t p = 0; p < points; ++p) {
+        for (std::size_t k = 0; k < count; ++k) {
+            add(results[p][k], p, answers[k]);
         }
     }
-    for (std::size_t i = 0; i < bench_trials.size(); ++i) {
-        known_bench_[bench_trials[i]] = flows[i];
-    }
-    std::vector<Answer> answers(count);
-    for (std::size_t k = 0; k < count; ++k) {
-        for (const std::size_t p : points) {
-            const auto found = known_.find({p, trials[k]});
-            if (found == known_.end()) {
-                answers[k].good = false;
-                answers[k].failure = failed[{p, trials[k]}];
-            } else {
-                answers[k].points[p] = found->second;
-            }
-        }
-        if (!measured_.bench.empty()) {
-            answers[k].bench_flow = known_bench_.at(trials[k]);
-            for (const double f : answers[k].bench_flow) {
-                if (!std::isfinite(f)) {
-                    answers[k].good = false;
-                    answers[k].failure = "a bench set-up did not converge";
-                }
-            }
-        }
-    }
+    solutions_ += static_cast<int>(points * count);
     return answers;
 }
 
+void FitModel::keep(const VectorXd& x, const Answer& answer) {
+    kept_.push_back({x, answer});
+}
+
+const Solved& FitModel::nearest(const VectorXd& x, const VectorXd& scale) {
+    if (kept_.empty()) {
+        (void)expansion(values_as_made());
+    }
+    const auto distance = [&](const Solved& s) {
+        return x.size() == 0 ? 0.0 : ((s.x - x).cwiseAbs().cwiseQuotient(scale)).maxCoeff();
+    };
+    return *std::min_element(kept_.begin(), kept_.end(), [&](const Solved& a, const Solved& b) {
+        return distance(a) < distance(b);
+    });
+}
+
 const PointResult& FitModel::watched(std::size_t point) {
-    start_points({point});
-    return starts_.at(point).watched;
+    solve_origins();
+    return origins_[point].watched;
 }
 
 const PointEffects& FitModel::effects(std::size_t point) {
-    const auto [place, fresh] = effects_.try_emplace(point);
-    PointEffects& found = place->second;
-    if (!fresh) {
-        return found;
+    solve_origins();
+    if (effects_.empty()) {
+        effects_.resize(origins_.size());
+        for_each_job(
+            origins_.size(), threads_, [&](std::size_t p) { effects_[p] = effects_at(p); });
+        solutions_ += static_cast<int>(origins_.size() * (1 + effects_.front().runner.size()));
     }
-    start_points({point});
-    const Start& start = starts_.at(point);
-    found.pressures = start.watched.pressures;
+    return effects_[point];
+}
+
+PointEffects FitModel::effects_at(std::size_t point) const {
+    PointEffects found;
+    const Origin& origin = origins_[point];
+    found.pressures = origin.watched.pressures;
     std::vector<Moved> variants;
     std::vector<Variant> list;
     std::vector<int> cylinders;
@@ -312,15 +321,20 @@ const PointEffects& FitModel::effects(std::size_t point) {
         }
     }
     variants.push_back(moved({}));
+    const Start start = start_of(point, {}, nullptr);
     for (const auto& v : variants) {
-        list.push_back({&v.intake, &v.model, &v.engine, &made_.c.points[point], {}, &start.end});
+        list.push_back({&v.intake,
+                        &v.model,
+                        &v.engine,
+                        &made_.c.points[point],
+                        {},
+                        start.state.empty() ? nullptr : &start});
     }
     const auto results = solve_ensemble(list, {});
-    solutions_ += static_cast<int>(list.size());
     const auto count = static_cast<std::size_t>(made_.c.engine.cylinder_count());
     found.runner.assign(count, std::vector<double>(count, 0.0));
     const PointResult& base = results.back();
-    found.plenum_pressure = base.converged ? answer_of(base, start.pressure_offset).plenum_pressure
+    found.plenum_pressure = base.converged ? pressure_behind(base) + origin.pressure_offset
                                            : made_.c.points[point].pressure;
     for (std::size_t i = 0; i + 1 < results.size(); ++i) {
         const auto own = static_cast<std::size_t>(cylinders[i]) - 1;

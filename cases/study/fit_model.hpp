@@ -1,41 +1,18 @@
 #pragma once
 
-#include "cases/study/entry.hpp"
-#include "cases/study/measured.hpp"
-#include "solver/march/start.hpp"
+#include "cases/study/as_made.hpp"
+#include "cases/study/fit_expansion.hpp"
 
 #include <Eigen/Core>
 
+#include <cstddef>
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
 /// What the model predicts for readings, for many values of its uncertain entries at once.
 namespace plenair::study {
-
-/// One point of the engine.
-struct PointAnswer {
-    std::vector<double> bias;  ///< by cylinder
-    double air_flow = 0;  ///< [kg/s]
-    double plenum_pressure = 0;  ///< mean [Pa]
-};
-
-struct Answer {
-    bool good = true;
-    std::string failure;
-    std::vector<double> bench_flow;  ///< of each bench reading [kg/s]
-    std::map<std::size_t, PointAnswer> points;  ///< by index in the case
-};
-
-/// The case as made: gauged sizes in place of the drawn ones, entries around them.
-struct AsMade {
-    Case c;
-    std::vector<Entry> entries;  ///< bands narrowed by gauges
-    std::vector<bool> gauged;  ///< of each entry
-};
-
-/// @param drawn  the case as its file says
-[[nodiscard]] AsMade as_made(const Case& drawn, const Measured& measured);
 
 /// What cylinders' own faults act upon at one point, of the case as made.
 struct PointEffects {
@@ -46,21 +23,45 @@ struct PointEffects {
     std::vector<PressureProfile> pressures;  ///< along the chambers
 };
 
+/// An answer that was solved, not expanded.
+struct Solved {
+    Eigen::VectorXd x;  ///< values of the entries
+    Answer answer;
+};
+
 class FitModel final {
 public:
-    /// @param made  kept by reference, as is `measured`
+    /// @param made  kept by reference, as is `measured`, of which the bench readings count
     FitModel(const AsMade& made, const Measured& measured, int threads);
 
-    /// Values of the entries, one trial a column; at the bench readings and at `points`. Trials of
-    /// one point run side by side in lanes; what was computed before is not computed again.
-    [[nodiscard]] std::vector<Answer> evaluate(const Eigen::MatrixXd& values,
-                                               const std::vector<std::size_t>& points);
+    /// The answers at the bench readings and at all points of the case, near a centre; made once.
+    /// @param near  where trials about the centre begin; null: at the case as made
+    [[nodiscard]] const Expansion& expansion(const Eigen::VectorXd& centre,
+                                             const Expansion* near = nullptr);
 
-    /// Computed once a point.
+    /// Values of the entries, one trial a column, each from where its expansion says. Trials of one
+    /// point run side by side in lanes.
+    [[nodiscard]] std::vector<Answer> solve(const Eigen::MatrixXd& values,
+                                            const std::vector<const Expansion*>& near);
+
+    /// From now on solve() takes bench flows from the expansions: for many fits of a bench whose
+    /// expansion was seen to be exact.
+    void trust_bench() { bench_trusted_ = true; }
+
+    /// Remembers an answer, for other fits with this model.
+    void keep(const Eigen::VectorXd& x, const Answer& answer);
+    /// Of those kept the one whose entry farthest off, over `scale`, is nearest. The case as made
+    /// is one of them.
+    [[nodiscard]] const Solved& nearest(const Eigen::VectorXd& x, const Eigen::VectorXd& scale);
+
+    /// Values of the entries as made.
+    [[nodiscard]] Eigen::VectorXd values_as_made() const;
+
+    /// Computed once for all points.
     [[nodiscard]] const PointEffects& effects(std::size_t point);
 
     /// The case as made with these values of its entries.
-    [[nodiscard]] Moved moved(const std::vector<double>& values) const;
+    [[nodiscard]] Moved moved(const Eigen::VectorXd& values) const;
 
     /// The case as made at a point, with traces; not converged where it did not.
     [[nodiscard]] const PointResult& watched(std::size_t point);
@@ -68,25 +69,37 @@ public:
     [[nodiscard]] int solutions() const { return solutions_; }
 
 private:
-    struct Start {
-        plenair::Start end;
+    struct Origin {
+        Start end;
         double pressure_offset = 0;  ///< mean static pressure less source less losses [Pa]
         PointResult watched;  ///< with traces
     };
-    void start_points(const std::vector<std::size_t>& points);
-    void solve_at(std::size_t point,
-                  const std::vector<std::vector<double>>& trials,
-                  std::vector<PointAnswer>& answers,
-                  std::vector<std::string>& failures);
+    void solve_origins();
+    [[nodiscard]] Start start_of(std::size_t point,
+                                 const Eigen::VectorXd& values,
+                                 const Expansion* near) const;
+    [[nodiscard]] std::vector<double> bench_flows(const Eigen::VectorXd& values) const;
+    /// For derivatives: single precision and the steps of the case as made.
+    [[nodiscard]] std::vector<PointResult> search_at(std::size_t point,
+                                                     const Eigen::MatrixXd& values,
+                                                     const Expansion* near,
+                                                     std::vector<Start>& ends) const;
+    [[nodiscard]] std::vector<PointResult> solve_at(
+        std::size_t point,
+        const Eigen::MatrixXd& values,
+        const std::vector<const Expansion*>& near) const;
+    [[nodiscard]] PointEffects effects_at(std::size_t point) const;
+    void add(const PointResult& result, std::size_t point, Answer& answer) const;
 
     const AsMade& made_;
     const Measured& measured_;
     int threads_;
-    std::map<std::size_t, Start> starts_;
-    std::map<std::size_t, PointEffects> effects_;
-    std::map<std::pair<std::size_t, std::vector<double>>, PointAnswer> known_;
-    std::map<std::vector<double>, std::vector<double>> known_bench_;
+    std::vector<Origin> origins_;  ///< by point, once solved
+    std::vector<PointEffects> effects_;  ///< by point, once computed
+    std::map<std::vector<double>, std::unique_ptr<Expansion>> expansions_;
+    std::vector<Solved> kept_;
     int solutions_ = 0;
+    bool bench_trusted_ = false;
 };
 
 }  // namespace plenair::study

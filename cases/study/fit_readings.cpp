@@ -100,7 +100,8 @@ void ReadingModel::add_readings() {
     }
     for (std::size_t i = 0; i < measured_.engine.size(); ++i) {
         const auto& e = measured_.engine[i];
-        bool rich = true;
+        bool rich =
+            e.lambda_count() > 0 || made_.c.points[e.point].combustion.lambda < exhaust_peak;
         for (std::size_t k = 0; k < e.lambda.size(); ++k) {
             if (e.lambda[k]) {
                 rich = rich && *e.lambda[k] < exhaust_peak;
@@ -239,9 +240,6 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
 
 VectorXd ReadingModel::residuals(const VectorXd& x, const Answer& answer) const {
     const auto count = static_cast<Eigen::Index>(readings_.size());
-    if (!answer.good) {
-        return VectorXd::Constant(count, std::nan(""));
-    }
     VectorXd r = predict(x, answer);
     for (Eigen::Index k = 0; k < count; ++k) {
         const Reading& reading = readings_[static_cast<std::size_t>(k)];

@@ -79,8 +79,9 @@ public:
     /// For the analytic unknowns; those of the entries are the caller's.
     [[nodiscard]] const Eigen::VectorXd& step() const { return step_; }
 
-    /// All readings as predicted, SI.
+    /// All readings as predicted, SI. @pre the answer misses none of the points read
     [[nodiscard]] Eigen::VectorXd predict(const Eigen::VectorXd& x, const Answer& answer) const;
+    /// Reading less prediction over the reading's deviation.
     [[nodiscard]] Eigen::VectorXd residuals(const Eigen::VectorXd& x, const Answer& answer) const;
     /// Air of a cylinder over the mean - 1 at an engine reading, quirks included.
     [[nodiscard]] double air(const Eigen::VectorXd& x,

@@ -155,9 +155,6 @@ public:
         return 0;
     }
 
-    /// Where the last derivatives were made.
-    [[nodiscard]] const VectorXd& made_at() const { return made_at_; }
-
     int evaluations = 0;
 
 private:
@@ -300,7 +297,6 @@ LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
     }
     result.x = x;
     result.jacobian = functor.derivatives(x, all_of(n));
-    result.jacobian_at = functor.made_at();
     result.sum = result.residuals.squaredNorm();
     result.evaluations = functor.evaluations;
     result.converged = good && result.jacobian.allFinite();

@@ -35,8 +35,7 @@ struct LeastSquaresResult {
     Eigen::VectorXd x;
     Eigen::VectorXd residuals;  ///< at x, not weighted
     Eigen::VectorXd start_residuals;
-    Eigen::MatrixXd jacobian;  ///< of the residuals at jacobian_at, not weighted
-    Eigen::VectorXd jacobian_at;  ///< x, or near it
+    Eigen::MatrixXd jacobian;  ///< of the residuals at x or `near` it, not weighted
     Eigen::VectorXd weights;  ///< of the residuals, 1 or less
     /// Of x: (J'WJ + P)^-1, P the prior's; entries at a bound have no freedom and zeros.
     Eigen::MatrixXd covariance;

@@ -46,7 +46,8 @@ struct BenchReading {
 
 enum class LambdaSensor { runner, collector, before_turbine };
 
-/// Readings at one operating point, engine steady. Lists are by cylinder; none where not measured.
+/// Readings at one operating point, engine steady. Lists are by cylinder; `lambda` has
+/// all of them, with none where not measured.
 struct EngineReading {
     std::size_t point = 0;  ///< index in the case
     std::string name;  ///< of the point

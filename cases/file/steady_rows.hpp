@@ -1,0 +1,22 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+namespace plenair::file {
+
+/// Sums over neighbouring rows of a log in which the engine runs steadily, as they pass by.
+struct SteadyRows {
+    double begin = 0, end = 0;  ///< [s]
+    std::size_t rows = 0;
+    double speed = 0, pressure = 0;  ///< running means
+    std::vector<double> mean, square;  ///< of what is measured: mean, squared distances from it
+
+    void add(double time, double speed_now, double pressure_now, const std::vector<double>& values);
+    /// Whether a row is within 1 % of the running means of speed and pressure.
+    [[nodiscard]] bool fits(double speed_now, double pressure_now) const;
+    /// Standard deviation of the rows.
+    [[nodiscard]] double scatter(std::size_t i) const;
+};
+
+}  // namespace plenair::file
