@@ -156,6 +156,8 @@ void read_inputs(const Said& said, const Case& c) {
 /// shows the scale of a print is 50 mm long whatever the case.
 void read_units(const Said& said, const Case& c) {
     const std::string other = c.units.inches() ? "mm" : "in";
+    // A unit alone, over a column.
+    CHECK(matches(said.text, "(?:  |\n)" + other + "2?(?=  |\n)").empty());
     for (const auto& m : matches(said.text, "[0-9] " + other + "\\b(?! to)(?! \\(1.969 in\\))")) {
         const auto at = static_cast<std::size_t>(m.position());
         const auto open = said.text.rfind('(', at), close = said.text.rfind(')', at);
