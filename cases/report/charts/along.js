@@ -23,7 +23,8 @@ function runnerMarks(svg, x, y, runners) {
 }
 
 function frameOf(svg, box, xs, values, name, runners, options = {}) {
-    const x = scaleLinear(reach(xs, 0.02), [box.left, box.right]);
+    // Runners may stand beyond the ends of a slot.
+    const x = scaleLinear(reach([...xs, ...runners.map((r) => r.x)], 0.02), [box.left, box.right]);
     const y = scaleLinear(reach(values, 0.1), [box.bottom - 26, box.top]);
     axes(svg, box, x, y, { x: `x, ${options.unit || "mm"}`, y: name }, { y: options.format });
     runnerMarks(svg, x, box.bottom, runners);
