@@ -42,10 +42,12 @@ void add_widths(View& view, const geometry::SlotPiece& piece, const std::string&
     }
     for (const auto& station : list) {
         const double half = station.width / 2;
+        // Behind the far end there is no number of a station.
+        const double out = station.x > list.front().x && &station == &list.back() ? 1.6 : 0;
         view.dimensions.push_back({Measure::along_y,
                                    {station.x, -half},
                                    {station.x, half},
-                                   station.x,
+                                   station.x + out * view.text,
                                    tolerance,
                                    false,
                                    0,
