@@ -25,14 +25,16 @@ std::string bank_line(const std::string& bank) {
     return bank.empty() ? "" : line_of("bank", "\"" + bank + "\"", "");
 }
 
-/// Stations of the machining sheet of a bank, in mm; empty where there is no sheet of its slot.
+/// Stations of the machining sheet of a bank, in the unit of the case; empty where there is no
+/// sheet of its slot.
 std::vector<std::string> gauge_stations(const Case& c, const std::string& bank) {
     std::vector<std::string> stations;
     try {
         for (const auto& sheet : machining_sheets(c)) {
             for (const auto& station : sheet.stations) {
                 if (sheet.bank == bank) {
-                    stations.push_back(fmt::format("{:.1f}", geometry::to_unit(station.x, "mm")));
+                    const std::string x = geometry::format_as(station.x, "mm", 1, c.units);
+                    stations.push_back(x.substr(0, x.find(' ')));
                 }
             }
         }
@@ -44,6 +46,7 @@ std::vector<std::string> gauge_stations(const Case& c, const std::string& bank) 
 
 std::string gauges(const Case& c) {
     std::string text;
+    const std::string unit(c.units.in_place_of("mm")), blank = "\"____ " + unit + "\"";
     const auto gauge = [&](const std::string& bank, const char* entry, const char* remark) {
         text += fmt::format("{}# [[gauge]]\n{}{}",
                             text.empty() ? "" : "\n",
@@ -59,19 +62,20 @@ std::string gauges(const Case& c) {
         const auto stations = gauge_stations(c, bank);
         gauge(bank, "slot.width", "as on the machining sheet");
         if (!stations.empty()) {
-            text += line_of("x", fmt::format("\"{} mm\"", fmt::join(stations, ", ")), "");
+            text += line_of("x", fmt::format("\"{} {}\"", fmt::join(stations, ", "), unit), "");
         }
         text += line_of("value",
-                        fmt::format("\"{} mm\"", blanks(std::max<std::size_t>(stations.size(), 1))),
+                        fmt::format(
+                            "\"{} {}\"", blanks(std::max<std::size_t>(stations.size(), 1)), unit),
                         "") +
                 line_of("instrument", "\"pin gauge\"", "");
         if (slot->cd) {
             continue;
         }
         gauge(bank, "slot.edge_radius", "");
-        text += line_of("value", "\"____ mm\"", "") + line_of("instrument", "\"radius gauge\"", "");
+        text += line_of("value", blank, "") + line_of("instrument", "\"radius gauge\"", "");
         gauge(bank, "slot.land", "");
-        text += line_of("value", "\"____ mm\"", "") + line_of("instrument", "\"micrometer\"", "");
+        text += line_of("value", blank, "") + line_of("instrument", "\"micrometer\"", "");
     }
     return text;
 }
@@ -130,7 +134,9 @@ std::string engine_readings(const Case& c) {
             line_of("exhaust_temperature",
                     fmt::format("\"{} degC\"", blanks(cylinders)),
                     "weak evidence") +
-            line_of("probe_distance", "\"____ mm\"", "of the probes from the flange") +
+            line_of("probe_distance",
+                    fmt::format("\"____ {}\"", c.units.in_place_of("mm")),
+                    "of the probes from the flange") +
             line_of("air_flow", "\"____ g/s\"", "of the whole engine") +
             line_of("plenum_pressure", "\"____ kPa abs\"", "mean");
     }

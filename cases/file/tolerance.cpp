@@ -4,6 +4,7 @@
 #include "cases/file/reading.hpp"
 #include "cases/file/text.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 
 #include <algorithm>
 #include <array>
@@ -247,7 +248,7 @@ void Dimensions::add_chambers(std::size_t bank,
                 return;
             }
             if (!chamber->height) {
-                without_.push_back(std::string(name) + " (no height is stated)");
+                without_.push_back(prefix + name + " (no height is stated)");
                 return;
             }
             add_one(name, prefix + name, *chamber->height, {}, false, [=](Case& c, double d) {
@@ -265,7 +266,8 @@ void Dimensions::add_chambers(std::size_t bank,
 void Dimensions::add(const Case& c) {
     for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
         const auto& bank = c.intake.banks[b];
-        const std::string prefix = c.intake.banks.size() > 1 ? bank.name + " " : "";
+        const std::string name = geometry::bank_name(c.intake, b);
+        const std::string prefix = name.empty() ? "" : name + " ";
         if (bank.slot) {
             add_slot(b, prefix, *bank.slot);
         }

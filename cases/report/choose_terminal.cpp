@@ -141,9 +141,9 @@ std::string point_table(const ChooseResult& result, const Paint& paint) {
         text += fmt::format("  {:>6}  {:>5}  {:>9}  {:>9}  {:>6}{}\n",
                             fixed(percent(p.spread), 2),
                             p.bias_band > 0 ? fixed(percent(p.bias_band), 1) : "-",
-                            fixed(to_unit(p.slot_loss, "kPa"), 2),
+                            has_slot(p) ? fixed(to_unit(p.slot_loss, "kPa"), 2) : "-",
                             fixed(to_unit(p.air_flow, "g/s"), 1),
-                            fixed(percent(p.choke_margin), 0),
+                            has_slot(p) ? fixed(percent(p.choke_margin), 0) : "-",
                             biases(p));
     };
     for (std::size_t p = 0; p < result.present.points.size(); ++p) {
@@ -176,13 +176,18 @@ std::string front_text(const ChooseResult& result, const Paint& paint) {
     if (result.front.size() < 4) return "";
     std::string text = "\n" + paint.heading("What can be had: spread against slot loss") + "\n";
     std::vector<ScatterPoint> points;
+    const auto printed = [](const std::vector<double>& numbers) {
+        std::string list;
+        for (const double number : numbers)
+            list += (list.empty() ? "" : ", ") + number_text(number);
+        return list;
+    };
     text += fmt::format(
         "  {:>11}  {:>9}  {:>8}  {:<8}  {}\n", "slot loss,%", "spread, %", "air, %", "", "numbers");
     for (const auto& design : result.front) {
-        std::string numbers;
-        for (const double number : design.numbers) {
-            numbers += (numbers.empty() ? "" : ", ") + number_text(number);
-        }
+        const std::string numbers = printed(design.numbers);
+        // The search has met it; it stands there under its name.
+        if (design.name.empty() && numbers == printed(result.chosen.numbers)) continue;
         text += fmt::format("  {:>11}  {:>9}  {:>8}  {:<8}  {}{}\n",
                             fixed(percent(design.slot_loss), 2),
                             fixed(percent(design.spread), 2),
@@ -190,7 +195,9 @@ std::string front_text(const ChooseResult& result, const Paint& paint) {
                             design.name,
                             numbers,
                             design.best ? "" : "  (another has less of both)");
-        points.push_back({percent(design.slot_loss), percent(design.spread), design.name});
+        points.push_back({percent(design.slot_loss),
+                          percent(design.spread),
+                          design.name.empty() ? numbers : design.name});
     }
     return text + "\n" +
            scatter_text(points,

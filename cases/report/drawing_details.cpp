@@ -65,7 +65,11 @@ View slot_section_view(const geometry::Slot& slot,
                                    -1});
     }
     add_datum(view, {reach - 1.6 * text, land}, {0, 2.4}, "A");
-    view.note({-half - inlet - 0.5 * text, land + 0.6 * text}, labels.upper, Align::right);
+    // Over a thin wall the name of the side stands above the number of the outlet edge.
+    const double number_top = outlet > 0 ? slant * (outlet + 1.5 * text) + 1.5 * text : 0;
+    view.note({-half - inlet - 0.5 * text, std::max(land, number_top) + 0.6 * text},
+              labels.upper,
+              Align::right);
     view.note({-half - 0.5 * text, -1.5 * text}, labels.lower, Align::right);
     return view;
 }

@@ -277,7 +277,10 @@ private:
                                     reach + out * 2 * text_,
                                     {},
                                     true});
-        view_.note({reach, y + half + 0.6 * text_}, name, start ? Align::left : Align::right);
+        // It ends before the wall; outwards there is room for any length.
+        view_.note({face + out * 0.5 * text_, y + half + 0.6 * text_},
+                   name,
+                   start ? Align::right : Align::left);
     }
 
     void add_lengths() {

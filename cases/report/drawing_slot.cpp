@@ -42,10 +42,12 @@ void add_widths(View& view, const geometry::SlotPiece& piece, const std::string&
     }
     for (const auto& station : list) {
         const double half = station.width / 2;
+        // Behind the far end there is no number of a station.
+        const double out = station.x > list.front().x && &station == &list.back() ? 1.6 : 0;
         view.dimensions.push_back({Measure::along_y,
                                    {station.x, -half},
                                    {station.x, half},
-                                   station.x,
+                                   station.x + out * view.text,
                                    tolerance,
                                    false,
                                    0,
@@ -115,9 +117,10 @@ void add_ordinates(View& view, const geometry::Slot& slot, double bottom) {
 
 /// Height that the dimensions of width need above the centre line: a narrow slot has their numbers
 /// outside.
-double top_of_widths(const View& view) {
+double top_of_widths(const View& view, const geometry::OutputUnits& units) {
     double top = 0;
-    for (const auto& dimension : view.dimensions) {
+    for (auto dimension : view.dimensions) {
+        dimension.units = units;  // numbers of inches are longer
         if (dimension.measure == Measure::along_y) {
             for (const auto& line : picture(dimension, view.text).lines) {
                 for (const auto& point : line.points) {
@@ -257,7 +260,7 @@ View slot_view(const geometry::Bank& bank,
         add_widths(view, piece, of_width);
     }
     const double above =
-        std::max({top + 2.2 * text, top_of_widths(view) + 1.2 * text, opening + 4.6 * text});
+        std::max({top + 2.2 * text, top_of_widths(view, units) + 1.2 * text, opening + 4.6 * text});
     add_lengths(view, slot, wall, above, of_length);
     add_hole_sizes(view, slot.holes, above, of_width, of_length);
     add_place_across(view, bank, middle, wall, of_length);

@@ -76,7 +76,7 @@ std::string bias_table(const SolveResult& result, double target) {
         if (point.converged) {
             cells.push_back(meets(point, target)
                                 ? Cell{fixed(percent(point.spread), 1), "strong"}
-                                : Cell{fixed(percent(point.spread), 1) + "<br><small>over " +
+                                : Cell{spread_text(point, target) + "<br><small>over " +
                                            fixed(percent(target), 1) + "</small>",
                                        "alarm"});
             if (ends) cells.push_back({bias_text(point.end_bias), ""});

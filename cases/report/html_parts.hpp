@@ -96,6 +96,9 @@ struct Place {
 [[nodiscard]] std::string rpm_text(double speed);
 /// "A4, 8600 rpm, 250 kPa"; escaped.
 [[nodiscard]] std::string point_text(const PointResult& point);
+/// "3.8"; of a spread that misses the target by less than that shows, as many digits as tell:
+/// "2.04".
+[[nodiscard]] std::string spread_text(const PointResult& point, double target);
 /// Cylinder numbers of a result, ascending.
 [[nodiscard]] std::vector<int> cylinder_numbers(const SolveResult& result);
 /// Banks of a result, those of the first point that has them; empty where none converged.

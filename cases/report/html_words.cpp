@@ -53,6 +53,16 @@ std::vector<int> cylinder_numbers(const SolveResult& result) {
     return {numbers.begin(), numbers.end()};
 }
 
+std::string spread_text(const PointResult& point, double target) {
+    constexpr int most = 4;
+    int digits = 1;
+    while (target > 0 && digits < most && !meets(point, target) &&
+           fixed(percent(point.spread), digits) == fixed(percent(target), digits)) {
+        ++digits;
+    }
+    return fixed(percent(point.spread), digits);
+}
+
 const std::vector<BankResult>& banks_of(const SolveResult& result) {
     static const std::vector<BankResult> none;
     const auto found = std::find_if(result.points.begin(), result.points.end(), [](const auto& p) {

@@ -40,6 +40,8 @@ std::string style_text(Paper paper) {
            ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:27mm}"
            ".stations th:nth-child(n+6){width:auto}"
            ".stations td,.stations th{text-align:center;vertical-align:middle;padding:0.5mm}"
+           ".blocks th:nth-child(4n+1){width:8mm}.blocks th:nth-child(4n+2){width:17mm}"
+           ".blocks td,.blocks th{text-align:center;vertical-align:middle;padding:0.4mm}"
            "td.pen{height:6mm;background:#fff}.many td.pen,.many+.others td.pen{height:4.8mm}"
            "thead{display:table-header-group}tr,figure,li{break-inside:avoid}"
            "figure{margin:0.6mm 0}figure svg{display:block}figcaption{font-style:italic}"

@@ -42,6 +42,19 @@ struct Picture {
 /// "6.00 (0.2362)": millimetres to a hundredth, inches to a ten-thousandth, the unit of the case
 /// first.
 [[nodiscard]] std::string size_text(double length, const geometry::OutputUnits& units);
+/// Both numbers, that of the case's unit first, each with its decimals: "20.0 (0.787)".
+[[nodiscard]] std::string both(double length,
+                               const geometry::OutputUnits& units,
+                               int of_mm,
+                               int of_inch);
+/// "mm (in)", of an inch case "in (mm)".
+[[nodiscard]] const char* units_text(const MachiningSheet& sheet);
+/// "5.90 (0.2323) to 6.10 (0.2402)"
+[[nodiscard]] std::string between(const SizeLimits& size, const geometry::OutputUnits& units);
+/// Whether the slot is a row of holes.
+[[nodiscard]] bool holes(const MachiningSheet& sheet);
+/// A cell to be filled in.
+inline constexpr const char* pen = "<td class=\"pen\"></td>";
 [[nodiscard]] std::string sizes_table(const MachiningSheet& sheet);
 [[nodiscard]] std::string stations_table(const MachiningSheet& sheet);
 [[nodiscard]] std::string other_blanks_table(const MachiningSheet& sheet);

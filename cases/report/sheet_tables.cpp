@@ -13,22 +13,12 @@ namespace {
 
 using geometry::OutputUnits;
 
-constexpr std::size_t roomy_stations = 12;  ///< more of them get lower rows, for one side
-constexpr const char* pen = "<td class=\"pen\"></td>";
-
 std::string millimetres(double length, int decimals) {
     return fixed(converted(length, "mm"), decimals);
 }
 
 std::string inches(double length) {
     return fixed(converted(length, "in"), 4);
-}
-
-/// Both numbers, that of the case's unit first, each with its decimals.
-std::string both(double length, const OutputUnits& units, int of_mm, int of_inch) {
-    const auto mm = millimetres(length, of_mm);
-    const auto in = fixed(converted(length, "in"), of_inch);
-    return units.inches() ? fmt::format("{} ({})", in, mm) : fmt::format("{} ({})", mm, in);
 }
 
 /// "+0.66 %"; a change of slot flow that rounds to nothing has no sign.
@@ -38,10 +28,6 @@ std::string change_text(double change) {
     return (plain ? text : "+" + text) + "&nbsp;%";
 }
 
-std::string between(const SizeLimits& size, const OutputUnits& units) {
-    return fmt::format("{} to {}", size_text(size.low, units), size_text(size.high, units));
-}
-
 std::string row(const std::string& head, const std::string& size, const std::string& allowed) {
     return fmt::format(
         "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td></tr>\n", head, size, allowed);
@@ -49,10 +35,6 @@ std::string row(const std::string& head, const std::string& size, const std::str
 
 std::string datum_row(const std::string& head, const std::string& what) {
     return fmt::format("<tr><th scope=\"row\">{}</th><td colspan=\"2\">{}</td></tr>\n", head, what);
-}
-
-bool holes(const MachiningSheet& sheet) {
-    return sheet.slot.pieces.empty();
 }
 
 std::string width_rows(const MachiningSheet& sheet) {
@@ -158,10 +140,6 @@ std::string length_text(double length, const OutputUnits& units) {
 }
 
 /// "mm (in)", as the numbers of a table stand.
-const char* units_text(const MachiningSheet& sheet) {
-    return sheet.units.inches() ? "in (mm)" : "mm (in)";
-}
-
 std::string roughness_text(double surface, const OutputUnits& units) {
     const auto um = fixed(converted(surface, "um"), 1) + " \u00b5m";
     const auto uin = fixed(converted(surface, "in") * 1e6, 0) + " \u00b5in";
@@ -212,6 +190,24 @@ std::string cost_row(const std::string& what,
 }
 
 }  // namespace
+
+std::string both(double length, const OutputUnits& units, int of_mm, int of_inch) {
+    const auto mm = millimetres(length, of_mm);
+    const auto in = fixed(converted(length, "in"), of_inch);
+    return units.inches() ? fmt::format("{} ({})", in, mm) : fmt::format("{} ({})", mm, in);
+}
+
+std::string between(const SizeLimits& size, const OutputUnits& units) {
+    return fmt::format("{} to {}", size_text(size.low, units), size_text(size.high, units));
+}
+
+bool holes(const MachiningSheet& sheet) {
+    return sheet.slot.pieces.empty();
+}
+
+const char* units_text(const MachiningSheet& sheet) {
+    return sheet.units.inches() ? "in (mm)" : "mm (in)";
+}
 
 bool one_width(const MachiningSheet& sheet) {
     const auto& list = sheet.stations;
@@ -267,58 +263,6 @@ std::string sizes_table(const MachiningSheet& sheet) {
            " at 20 \u00b0C (68 \u00b0F)</caption>\n"
            "<thead><tr><th scope=\"col\">Feature</th><th scope=\"col\">Drawn</th>"
            "<th scope=\"col\">Allowed</th></tr></thead>\n<tbody>\n" +
-           rows + "</tbody></table>\n";
-}
-
-std::string stations_table(const MachiningSheet& sheet) {
-    std::string rows;
-    for (const auto& station : sheet.stations) {
-        rows += fmt::format(
-            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td>{}{}{}"
-            "</tr>\n",
-            station.number,
-            both(station.x, sheet.units, 1, sheet.units.inches() ? 2 : 3),
-            size_text(station.width.nominal, sheet.units),
-            size_text(station.go, sheet.units),
-            size_text(station.no_go, sheet.units),
-            pen,
-            pen,
-            pen);
-    }
-    return fmt::format(
-        "<table class=\"stations{}\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
-        "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>{}</th>"
-        "<th scope=\"col\">{}<br>{}</th><th scope=\"col\">GO pin<br>must enter</th>"
-        "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">Width<br>measured"
-        "</th><th scope=\"col\">Inlet radius<br>edge 1</th><th scope=\"col\">Inlet radius<br>edge "
-        "2</th></tr></thead>\n<tbody>\n{}</tbody></table>\n",
-        sheet.stations.size() > roomy_stations ? " many" : "",
-        sheet.stations.size(),
-        units_text(sheet),
-        holes(sheet) ? "Width or<br>diameter" : "Width",
-        units_text(sheet),
-        rows);
-}
-
-std::string other_blanks_table(const MachiningSheet& sheet) {
-    std::string rows;
-    const auto line = [&rows](const std::string& what, const std::string& allowed) {
-        rows +=
-            fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>{}</tr>\n", what, allowed, pen);
-    };
-    if (!holes(sheet)) {
-        line("Taper, last station less first",
-             "at most " + size_text(sheet.slot.limits.taper, sheet.units));
-    }
-    line("Land, at the first station", between(sheet.land, sheet.units));
-    line("Land, at the last station", between(sheet.land, sheet.units));
-    line("Squareness of the land to A", "within " + size_text(sheet.shop.squareness, sheet.units));
-    line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness, sheet.units));
-    line("Largest break of the outlet edges",
-         "at most " + size_text(sheet.outlet_break, sheet.units));
-    return "<table class=\"others\">\n<thead><tr><th scope=\"col\">What"
-           "</th><th scope=\"col\">Allowed</th><th scope=\"col\">Measured</th></tr></thead>\n"
-           "<tbody>\n" +
            rows + "</tbody></table>\n";
 }
 

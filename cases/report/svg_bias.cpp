@@ -123,7 +123,8 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
         misses ? "alarm-word" : "name",
         misses ? "#9c1c2c" : "#4a525a",
         rpm_text(point.speed),
-        point.converged ? "spread " + fixed(percent(point.spread), 1) + " %" : "no result");
+        point.converged ? "spread " + spread_text(point, misses ? panel.target : 0) + " %"
+                        : "no result");
     if (misses) {
         text += fmt::format(
             "<rect class=\"miss\" x=\"1\" y=\"1\" width=\"{:.0f}\" height=\"{:.0f}\" rx=\"5\" "

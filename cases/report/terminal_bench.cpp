@@ -24,7 +24,7 @@ std::size_t name_width(const BenchStudyResult& result) {
     return width;
 }
 
-std::string table_head(std::size_t width) {
+std::string table_head(const geometry::OutputUnits& units, std::size_t width) {
     return fmt::format(set_up_row,
                        "set-up",
                        width,
@@ -48,12 +48,16 @@ std::string table_head(std::size_t width) {
                        "kg/m3",
                        "lb/min",
                        "",
-                       "mm2");
+                       units.in_place_of("mm2"));
 }
 
-std::string table_row(const BenchResult& set_up, double reference_density, std::size_t width) {
+std::string table_row(const BenchResult& set_up,
+                      double reference_density,
+                      const geometry::OutputUnits& units,
+                      std::size_t width) {
     const BenchNumbers numbers = bench_numbers(set_up, reference_density);
     const bool has_cd = set_up.cd > 0;
+    const std::string area = geometry::format_as(set_up.reference_area, "mm2", 1, units);
     return fmt::format(set_up_row,
                        set_up.name,
                        width,
@@ -65,7 +69,7 @@ std::string table_row(const BenchResult& set_up, double reference_density, std::
                        fixed(numbers.cfm_density, 4),
                        fixed(to_unit(set_up.flow, "lb/min"), 2),
                        has_cd ? fixed(set_up.cd, 3) : "-",
-                       has_cd ? fixed(to_unit(set_up.reference_area, "mm2"), 1) : "-");
+                       has_cd ? area.substr(0, area.find(' ')) : "-");
 }
 
 std::string runner_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
@@ -178,9 +182,10 @@ std::string terminal_text(const BenchStudyResult& result, bool colour) {
     std::string text = report_head(paint, result.title, result.case_digest);
     const std::string source = band_source(result.assumed);
     const std::size_t width = name_width(result);
-    text += "\n" + table_head(width);
+    text += "\n" + table_head(result.units, width);
     for (const auto& set_up : result.set_ups) {
-        if (set_up.converged) text += table_row(set_up, result.reference_density, width);
+        if (set_up.converged)
+            text += table_row(set_up, result.reference_density, result.units, width);
     }
     text += valve_table(result);
     for (const auto& set_up : result.set_ups) {

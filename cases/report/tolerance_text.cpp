@@ -77,7 +77,7 @@ std::string effect_table(const ToleranceResult& result) {
             e.metal ? with_sign(percent(per_step * e.spread_per_step), 3) : "-",
             with_sign(percent(e.loss_low), 2) + "/" + with_sign(percent(e.loss_high), 2),
             with_sign(percent(e.air_low), 2) + "/" + with_sign(percent(e.air_high), 2),
-            fmt::format("{:.1f}/{:.1f}", percent(e.first), percent(e.total)),
+            fixed(percent(e.first), 1) + "/" + fixed(percent(e.total), 1),
             e.metal ? e.source : "the model",
             e.proposal.empty() ? "" : "; " + e.proposal);
     }

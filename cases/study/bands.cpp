@@ -248,7 +248,7 @@ void add_bands(Bands bands, PointResult& result) {
     if (bands.before.bias > 0) {
         result.notes.push_back(narrowed_words(bands));
     }
-    if (bands.cells.bias > usual_cells_bias || bands.cells.air > usual_cells_air) {
+    if (bands.cells.bias > aimed_cells_bias || bands.cells.air > aimed_cells_air) {
         result.notes.push_back(cells_words(bands));
     }
     for (auto& note : bands.left_out) {

@@ -113,7 +113,7 @@ CheckResult check(const Case& c) {
     if (c.has_engine) {
         study::Sheet sheet(result.numbers, "");
         study::add_engine(c.engine, sheet);
-        study::add_cam_card(c.engine, sheet);
+        study::add_cam_card(c.engine, c.units, sheet);
     }
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
         study::Sheet sheet(result.numbers,

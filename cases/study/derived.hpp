@@ -59,7 +59,7 @@ struct Header {
 void add_engine(const geometry::Engine& engine, Sheet& sheet);
 
 /// Duration, overlap and centrelines at the lifts of a cam card.
-void add_cam_card(const geometry::Engine& engine, Sheet& sheet);
+void add_cam_card(const geometry::Engine& engine, const geometry::OutputUnits& units, Sheet& sheet);
 
 /// Mean charge temperature of the points, at which resonances are stated; 20 degC without points
 /// [K].

@@ -10,25 +10,29 @@ namespace plenair::study {
 
 namespace {
 
-/// Names of geometry::card_lifts in keys and words.
+/// Names of geometry::card_lifts in keys and words, of a case of inches too.
 struct LiftName {
     const char* key;
     const char* words;
+    const char* inch_words;
 };
 constexpr std::array<LiftName, geometry::card_lifts.size()> names{{
-    {"0_10mm", "0.1 mm"},
-    {"1_00mm", "1 mm"},
-    {"1_27mm", "1.27 mm (0.050 in)"},
+    {"0_10mm", "0.1 mm", "0.004 in (0.1 mm)"},
+    {"1_00mm", "1 mm", "0.039 in (1 mm)"},
+    {"1_27mm", "1.27 mm (0.050 in)", "0.050 in (1.27 mm)"},
 }};
 
 }  // namespace
 
-void add_cam_card(const geometry::Engine& engine, Sheet& sheet) {
+void add_cam_card(const geometry::Engine& engine,
+                  const geometry::OutputUnits& units,
+                  Sheet& sheet) {
     constexpr double top = 2 * std::numbers::pi;
     for (std::size_t i = 0; i < names.size(); ++i) {
         const auto in = geometry::events_at(engine.intake, geometry::card_lifts[i]);
         const auto out = geometry::events_at(engine.exhaust, geometry::card_lifts[i]);
-        const std::string at = std::string(" at ") + names[i].words;
+        const std::string at =
+            std::string(" at ") + (units.inches() ? names[i].inch_words : names[i].words);
         const auto key = [&](const std::string& name) {
             return "cam." + name + "_" + names[i].key;
         };

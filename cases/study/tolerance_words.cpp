@@ -6,10 +6,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace plenair::study {
 
 namespace {
+
+/// "62", and never "-0": an estimate of nothing may fall below it.
+std::string whole_percent(double share) {
+    return fmt::format("{:.0f}", std::round(in_percent(share)) + 0.0);
+}
 
 std::string odds_text(const Odds& odds) {
     return fmt::format("{:.2f} % ({:.2f} to {:.2f} %, 95 %, Clopper and Pearson; {} of {})",
@@ -39,13 +45,12 @@ void add_sentences(ToleranceResult& result) {
         fmt::format("With the model's coefficients anywhere within their bands as well: {}.",
                     odds_text(result.with_model)));
     say.push_back(
-        fmt::format("Of the variance of the worst spread the metal's tolerances make {:.0f} % "
-                    "(total {:.0f} %), "
-                    "the model's coefficients {:.0f} % (total {:.0f} %): {}.",
-                    in_percent(result.metal_first),
-                    in_percent(result.metal_total),
-                    in_percent(result.model_first),
-                    in_percent(result.model_total),
+        fmt::format("Of the variance of the worst spread the metal's tolerances make {} % (total "
+                    "{} %), the model's coefficients {} % (total {} %): {}.",
+                    whole_percent(result.metal_first),
+                    whole_percent(result.metal_total),
+                    whole_percent(result.model_first),
+                    whole_percent(result.model_total),
                     result.model_total > result.metal_total
                         ? "measuring the part on a bench would tell more than closer tolerances"
                         : "closer tolerances tell more than a better known model"));

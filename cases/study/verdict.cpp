@@ -286,12 +286,13 @@ std::string narrowed_words(const Bands& bands) {
 
 std::string cells_words(const Bands& bands) {
     return fmt::format(
-        "cells of twice the length move a bias by {:.2f} % and the air by {:.2f} %, usual are "
-        "{:.1f} and {:.1f} %: shorter cells (model.cells, such as fine) know this point better",
+        "cells of twice the length move a bias by {:.2f} % and the air by {:.2f} %; the "
+        "aim is at most {:.1f} and {:.1f} %: shorter cells (model.cells, such as fine) know this "
+        "point better",
         100 * bands.cells.bias,
         100 * bands.cells.air,
-        100 * usual_cells_bias,
-        100 * usual_cells_air);
+        100 * aimed_cells_bias,
+        100 * aimed_cells_air);
 }
 
 std::string band_parts_words(const PointResult& point) {

@@ -78,11 +78,12 @@ struct Verdict {
 /// By how much readings narrowed the bands of a point, for its notes.
 [[nodiscard]] std::string narrowed_words(const Bands& bands);
 
-/// A bias and the air of certified cells are usually known to these [-]; a point says where not.
-inline constexpr double usual_cells_bias = 1e-3;
-inline constexpr double usual_cells_air = 2e-3;
+/// To this a bias and the air should be known at the cells that are used [-]; a point says where
+/// they are not.
+inline constexpr double aimed_cells_bias = 1e-3;
+inline constexpr double aimed_cells_air = 2e-3;
 
-/// That cells move a point by more than usual, and what to do, for its notes.
+/// That cells move a point by more than the aim, and what to do, for its notes.
 [[nodiscard]] std::string cells_words(const Bands& bands);
 
 /// The three largest parts of a point's band of bias: "regain 0.3 %, cells and steps 0.1 %".

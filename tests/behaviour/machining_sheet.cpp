@@ -48,14 +48,13 @@ std::string words_of(const std::string& html) {
 }
 
 /// The shipped case with a row of round holes in place of its slot.
-plenair::Case row_of_holes(int count) {
+plenair::Case row_of_holes(int count, double pitch = 0.018, double diameter = 0.012) {
     auto c = plenair::read_case(shipped_case, {});
     auto& slot = *c.intake.banks.front().slot;
     slot.pieces.clear();
-    constexpr double diameter = 0.012;
     for (int i = 0; i < count; ++i) {
         slot.holes.push_back(
-            {0.02 + 0.018 * i, diameter, std::numbers::pi / 4 * diameter * diameter, diameter});
+            {0.02 + pitch * i, diameter, std::numbers::pi / 4 * diameter * diameter, diameter});
     }
     return c;
 }
@@ -244,11 +243,13 @@ TEST_SUITE("print") {
         for (const auto& c : {plenair::read_case(shipped_case, {}),
                               plenair::read_case("cases/shipped/v6-bank/case.toml", {}),
                               plenair::read_case("cases/shipped/marine-six/two-chamber.toml", {}),
-                              row_of_holes(16)}) {
+                              row_of_holes(16),
+                              row_of_holes(21),
+                              row_of_holes(39, 0.0095, 0.007)}) {
             const auto more = plenair::machining_sheets(c);
             sheets.insert(sheets.end(), more.begin(), more.end());
         }
-        REQUIRE(sheets.size() == 4);
+        REQUIRE(sheets.size() == 6);
         for (const std::string size : {"A4", "letter"}) {
             const auto paper = size == "A4" ? plenair::Paper::a4 : plenair::Paper::letter;
             const std::string html = plenair::sheet_html(sheets, {paper});
@@ -268,7 +269,7 @@ TEST_SUITE("print") {
                 CHECK(printed.status == 0);
                 CHECK_FALSE(has(printed.err, "Content Security Policy"));
                 const auto info = run_process(reader, {pdf});
-                CHECK(has(info.out, "Pages:           8"));
+                CHECK(has(info.out, "Pages:           12"));
                 CHECK(has(info.out, size));
             }
         }

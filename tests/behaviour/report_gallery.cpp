@@ -49,11 +49,13 @@ TEST_CASE("report: every shipped case draws, asks for nothing and prints whole")
     }
 }
 
-TEST_CASE("report: one, five, eight and twelve cylinders draw, have no hindrance and print whole") {
+TEST_CASE(
+    "report: one, five, six in pairs, eight and twelve cylinders draw, have no hindrance and print "
+    "whole") {
     const ScratchFolder scratch;
     std::vector<std::string> pages;
     for (const std::string name :
-         {"one-log", "five-side", "eight-numbered-back", "v12-two-banks"}) {
+         {"one-log", "five-side", "v6-shared", "eight-numbered-back", "v12-two-banks"}) {
         pages.push_back(scratch.path(name + ".html"));
         // What a page looks like does not depend on the cells.
         REQUIRE(run_plenair({"report",

@@ -1,3 +1,4 @@
+#include "cases/study/sonic_words.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/text.hpp"
@@ -82,6 +83,44 @@ TEST_CASE("sonic sections: runners narrower than their valves are sonic at the v
     const auto outcome = run_plenair(report);
     REQUIRE_MESSAGE(outcome.status == 0, outcome.err);
     CHECK(has(read_text(page), "are sonic at"));
+}
+
+TEST_CASE("sonic sections: they are data in JSON") {
+    const Four four;
+    auto options = narrow;
+    options.emplace_back("--json");
+    const json all = json::parse(four.solved(options));
+    const json& point = all["points"].back();
+    std::vector<int> cylinders;
+    for (const auto& section : point["sonic"]) {
+        if (section["part"] != "runner" || section["place"] != "end") continue;
+        cylinders.push_back(section["cylinder"]);
+        CHECK(section["whole_cycle"] == false);
+        CHECK(section["from_deg"] > 360);
+        CHECK(section["to_deg"] < 620);
+        CHECK(section["share_percent"] > 10);
+        CHECK(section["blows_back"] == false);
+    }
+    CHECK(cylinders == std::vector<int>{1, 2, 3, 4});
+}
+
+TEST_CASE("sonic sections: a slot is that of its bank, and lengths are in the unit of the case") {
+    plenair::SonicSection slot;
+    slot.part = plenair::SonicSection::Part::slot;
+    slot.bank = "left";
+    slot.x = 0.0254;
+    slot.x_to = 0.381;
+    slot.always = true;
+    slot.share = 1;
+    const auto said = [&](plenair::geometry::OutputUnits units) {
+        return plenair::study::sonic_words({slot}, units).front();
+    };
+    CHECK(said({}) ==
+          "the slot of bank left is sonic between x 25 and 381 mm over the whole cycle, with 100 % "
+          "of what passes there");
+    CHECK(said({plenair::geometry::UnitFamily::inch}) ==
+          "the slot of bank left is sonic between x 1.00 and 15.00 in over the whole cycle, with "
+          "100 % of what passes there");
 }
 
 TEST_CASE("sonic sections: a plate that is nearly shut is choked over the whole cycle") {

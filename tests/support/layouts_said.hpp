@@ -60,10 +60,11 @@ inline std::string texts_of(const std::string& dxf) {
 }
 
 /// What is said does not depend on the cells: coarse ones cost a fifth.
-inline std::string coarse(const std::string& text) {
+inline std::string coarse(const std::string& text, bool inches) {
     return std::regex_replace(text,
                               std::regex("(\n\\[\\[point\\]\\])"),
-                              "\n[model]\ncells = \"largest cell 80 mm\"\n$1",
+                              std::string("\n[model]\ncells = \"largest cell ") +
+                                  (inches ? "3.2 in" : "80 mm") + "\"\n$1",
                               std::regex_constants::format_first_only);
 }
 
@@ -80,10 +81,11 @@ inline bool swept(const std::string& name) {
 /// Runs verbs on one case and keeps what they say.
 class Speaker final {
 public:
-    Speaker(const std::string& name, bool slot)
+    explicit Speaker(const std::string& name)
         : name_(name),
-          slot_(slot),
-          text_(coarse(read_text(layout_path(name)))),
+          slot_(layout(name).intake.banks.front().slot.has_value()),
+          inches_(layout(name).units.inches()),
+          text_(coarse(read_text(layout_path(name)), inches_)),
           path_(scratch_.write("case.toml", text_)) {}
 
     /// Every verb that a case of an engine can be given, in every format that it has; the dearer
@@ -108,7 +110,8 @@ public:
 private:
     [[nodiscard]] std::string vary(const std::string& sign) const {
         const std::string key = slot_ ? "slot.land" : "runner.bell_radius";
-        return sign == "=" ? key + "=7, 9 mm" : "\"" + key + "\" = \"7, 9 mm\"";
+        const std::string values = inches_ ? "0.28, 0.35 in" : "7, 9 mm";
+        return sign == "=" ? key + "=" + values : "\"" + key + "\" = \"" + values + "\"";
     }
     void add(const std::string& what, std::string text) {
         said_.push_back({name_ + ": " + what, std::move(text)});
@@ -154,13 +157,16 @@ private:
         made("sweep page", {"report", scratch_.path("s.h5")}, "o.html");
     }
     void choose() {
-        const auto path = scratch_.write(
-            "choose.toml",
-            text_ +
-                "\n[choose]\nmake_best = \"spread\"\n[choose.vary]\n\"slot.width\" = { from = \"4 "
-                "mm\", "
-                "to = \"9 mm\", step = \"0.5 mm\" }\n[[choose.limit]]\nof = \"slot_loss\"\nmost = "
-                "\"16 kPa\"\n");
+        const std::string range = inches_
+                                      ? "from = \"0.15 in\", to = \"0.35 in\", step = \"0.02 in\""
+                                      : "from = \"4 mm\", to = \"9 mm\", step = \"0.5 mm\"";
+        const auto path = scratch_.write("choose.toml",
+                                         text_ +
+                                             "\n[choose]\nmake_best = \"spread\"\n"
+                                             "[choose.vary]\n\"slot.width\" = { " +
+                                             range +
+                                             " }\n[[choose.limit]]\nof = \"slot_loss\"\n"
+                                             "most = \"16 kPa\"\n");
         both("choose", {"--bands", "off"}, path);
     }
     /// Readings made up of what the bench predicts and of targets.
@@ -188,7 +194,7 @@ private:
 
     const ScratchFolder scratch_;
     std::string name_;
-    bool slot_;
+    bool slot_, inches_;
     std::string text_, path_;
     std::vector<Said> said_;
 };

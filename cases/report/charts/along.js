@@ -10,15 +10,21 @@ function runnerMarks(svg, x, y, runners) {
         const at = Math.round(x(r.x));
         places.set(at, [...(places.get(at) || []), r]);
     }
-    for (const [at, there] of places) {
-        svg.append("path").attr("class", "runner").attr("d", `M${at},${y - 9}l5,9h-10z`);
+    // Where neighbours would touch, every second one stands a line higher.
+    const at = [...places.keys()].sort((a, b) => a - b);
+    const words = (place) => places.get(place).map((r) => r.cylinder).join(", ");
+    const room = (place) => 7 * words(place).length + 4;
+    const tight = at.some((place, i) => i > 0 && place - at[i - 1] < 0.5 * (room(place) + room(at[i - 1])));
+    at.forEach((place, i) => {
+        svg.append("path").attr("class", "runner").attr("d", `M${place},${y - 9}l5,9h-10z`);
         svg.append("text").attr("class", "axis-name").attr("text-anchor", "middle")
-            .attr("x", at).attr("y", y - 13).text(there.map((r) => r.cylinder).join(", "));
-    }
+            .attr("x", place).attr("y", y - (tight && i % 2 ? 26 : 13)).text(words(place));
+    });
 }
 
 function frameOf(svg, box, xs, values, name, runners, options = {}) {
-    const x = scaleLinear(reach(xs, 0.02), [box.left, box.right]);
+    // Runners may stand beyond the ends of a slot.
+    const x = scaleLinear(reach([...xs, ...runners.map((r) => r.x)], 0.02), [box.left, box.right]);
     const y = scaleLinear(reach(values, 0.1), [box.bottom - 26, box.top]);
     axes(svg, box, x, y, { x: `x, ${options.unit || "mm"}`, y: name }, { y: options.format });
     runnerMarks(svg, x, box.bottom, runners);

@@ -2,7 +2,7 @@ import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import { axes, canvas, dashes, drawingWidth, endLabels, plain, reach, roomFor, series, signed } from "./frame.js";
 
-const samples = 361, step = 2;
+const samples = 361, step = 2, columnWidth = 26;
 const angles = Array.from({ length: samples }, (_, i) => i * step);
 const places = ["start", "middle", "end"];
 
@@ -30,11 +30,14 @@ function joined(numbers) {
     return `${numbers.slice(0, -1).join(", ")} and ${numbers[numbers.length - 1]}`;
 }
 
+/** Crank angles to name: every quarter turn, on a narrow screen every half. */
+const quarters = (room) => Array.from({ length: 9 }, (_, i) => 90 * i).filter((_, i) => room > 320 || i % 2 === 0);
+
 function chartOver(svg, box, lines, names, format) {
     const x = scaleLinear([0, 720], [box.left, box.right]);
     const y = scaleLinear(reach([...(names.zero ? [0] : []), ...lines.flatMap((l) => l.value)]),
         [box.bottom, box.top]);
-    axes(svg, box, x, y, { ...names, xValues: [0, 90, 180, 270, 360, 450, 540, 630, 720] }, format);
+    axes(svg, box, x, y, { ...names, xValues: quarters(box.right - box.left) }, format);
     if (names.zero) {
         svg.append("line").attr("class", "zero").attr("x1", box.left).attr("x2", box.right)
             .attr("y1", y(0)).attr("y2", y(0));
@@ -59,8 +62,11 @@ function moment(svg, box, seen, runners) {
     const several = new Set(runners.map((r) => r.bank)).size > 1;
     const pitch = (box.right - box.left) / order.length;
     const xs = runners.map((r) => r.x);
-    const place = !several && xs.length > 1
-        ? scaleLinear([Math.min(...xs), Math.max(...xs)], [box.left + 0.5 * pitch, box.right - 0.5 * pitch]) : null;
+    const along = scaleLinear([Math.min(...xs), Math.max(...xs)], [box.left + 0.5 * pitch, box.right - 0.5 * pitch]);
+    // Mouths side by side, or of several banks, stand in their order alone.
+    const apart = order.every((c, i) => i === 0 || !known(c) || !known(order[i - 1])
+        || along(known(c).x) - along(known(order[i - 1]).x) > columnWidth + 4);
+    const place = !several && xs.length > 1 && apart ? along : null;
     const at = (c) => (place && known(c) ? place(known(c).x) : box.left + (order.indexOf(c) + 0.5) * pitch);
     const nearest = Math.min(box.right - box.left, ...order.slice(1).map((c, i) => at(c) - at(order[i])));
     const peak = Math.max(1, ...seen.velocity.flatMap((t) => t.value.map(Math.abs)));
@@ -89,11 +95,11 @@ function moment(svg, box, seen, runners) {
     }));
     const columns = order.map((c) => {
         const n = cylinders.indexOf(c);
-        svg.append("rect").attr("class", "wall").attr("x", at(c) - 13).attr("y", wall).attr("width", 26)
+        svg.append("rect").attr("class", "wall").attr("x", at(c) - columnWidth / 2).attr("y", wall).attr("width", columnWidth)
             .attr("height", box.bottom - wall - 24).attr("stroke-opacity", 0.5);
         return {
             n, c,
-            bar: svg.append("rect").attr("class", `fill column ${series(n)}`).attr("x", at(c) - 13).attr("width", 26),
+            bar: svg.append("rect").attr("class", `fill column ${series(n)}`).attr("x", at(c) - columnWidth / 2).attr("width", columnWidth),
             word: svg.append("text").attr("class", "axis-name").attr("text-anchor", "middle")
                 .attr("x", at(c)).attr("y", box.bottom - 6),
         };

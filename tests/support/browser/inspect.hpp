@@ -25,7 +25,7 @@ inline Json inspect(const std::vector<std::string>& pages) {
 }
 
 /// What must hold of every report in a browser: nothing on the console, no request but for the page
-/// itself, marks in every chart wide and narrow, no piece cut by the paper.
+/// itself, marks in every chart wide and narrow, no word on another, no piece cut by the paper.
 inline void check_page(const Json& found, const std::string& page) {
     CAPTURE(page);
     CHECK(found["faults"].dump() == "[]");
@@ -55,6 +55,8 @@ inline void check_page(const Json& found, const std::string& page) {
             CHECK(chart["label"].is_string());
         }
     }
+    CHECK(found["overprints"].dump() == "[]");
+    CHECK(found["narrow"]["overprints"].dump() == "[]");
     CHECK(found["narrow"]["wide"] == 0);
     for (const std::string paper : {"A4", "Letter"}) {
         CAPTURE(paper);

@@ -24,6 +24,16 @@ const countMarks = `[...document.querySelectorAll("figure.chart")].map((figure) 
     }).map((text) => text.textContent),
 }))`;
 
+/** In the page: words of a picture that stand on one another. */
+const overprints = `[...document.querySelectorAll("svg")].flatMap((svg) => {
+    const texts = [...svg.querySelectorAll("text")].filter((t) => t.textContent.trim() && getComputedStyle(t).visibility !== "hidden")
+        .map((t) => ({ words: t.textContent, box: t.getBoundingClientRect() })).filter((t) => t.box.width > 0);
+    return texts.flatMap((a, i) => texts.slice(i + 1).filter((b) =>
+        Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left) > 2 &&
+        Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top) > 4)
+        .map((b) => (svg.closest("section") || document.body).id + ": " + a.words + " | " + b.words));
+})`;
+
 /** In the page: the scrubber set to 180 degrees by event, then one step by keyboard. */
 const scrub = `(() => {
     const input = document.querySelector(".scrubber input");
@@ -169,11 +179,12 @@ async function inspect(browser, page, folder) {
     found.accessibility = await accessibility(browser);
     await browser.visit(pathToFileURL(resolve(page)).href);
     found.hindrances = await browser.evaluate(hindrances);
+    found.overprints = await browser.evaluate(overprints);
     found.scripts = await browser.evaluate("document.querySelectorAll('script:not([type])').length");
     found.title = await browser.evaluate("document.title");
     found.heading = await browser.evaluate("document.querySelector('h1').textContent");
     await browser.size(390, 900);
-    found.narrow = { charts: await browser.evaluate(countMarks), wide: await browser.evaluate(
+    found.narrow = { overprints: await browser.evaluate(overprints), charts: await browser.evaluate(countMarks), wide: await browser.evaluate(
         "document.documentElement.scrollWidth - document.documentElement.clientWidth") };
     found.print = await printed(browser, page, folder);
     if (folder) await pictures(browser, folder, basename(page, ".html"));
