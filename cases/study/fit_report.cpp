@@ -223,8 +223,9 @@ FitResult report(const FinishedFit& fit) {
         }
     }
     result.summary = fmt::format(
-        "{} readings; squared residuals {:.1f} before, {:.1f} after; {}{}",
+        "{} {}; squared residuals {:.1f} before, {:.1f} after; {}{}",
         result.readings,
+        result.readings == 1 ? "reading" : "readings",
         result.sum_before,
         result.sum_after,
         named_texts.empty()
