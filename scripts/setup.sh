@@ -21,6 +21,7 @@ test=(
     git doctest-dev libsundials-dev
     python3-fluids python3-h5py python3-xarray netcdf-bin
     python3-ezdxf chromium firefox-esr poppler-utils
+    zsh fish groff-base
     slurm-wlm munge
     libclang-rt-14-dev bsdutils
 )
@@ -29,19 +30,19 @@ dev=(ccache clang-format clang-tidy libbenchmark-dev)
 # Any node runs the browser tests; the distribution's is taken where there is none.
 command -v node >/dev/null || test+=(nodejs)
 
-# Rules of accessibility for the browser tests, from the npm registry; without npm or network those
-# checks say that they were skipped.
-rules=axe-core@4.14.1
-wants_rules=no
+# From the npm registry: rules of accessibility for the browser tests, a language server for the schema.
+# Without npm or network those checks say that they were skipped.
+modules=(axe-core@4.14.1 @taplo/lsp@0.8.0)
+wants_modules=no
 
 packages=()
 for group in "${@:-all}"; do
     case $group in
         run) packages+=("${run[@]}") ;;
         report) packages+=("${report[@]}") ;;
-        test) packages+=("${test[@]}") wants_rules=yes ;;
+        test) packages+=("${test[@]}") wants_modules=yes ;;
         dev) packages+=("${dev[@]}") ;;
-        all) wants_rules=yes packages+=("${run[@]}" "${report[@]}" "${test[@]}" "${dev[@]}") ;;
+        all) wants_modules=yes packages+=("${run[@]}" "${report[@]}" "${test[@]}" "${dev[@]}") ;;
         *)
             echo "setup: no group '$group'; there are run, report, test, dev" >&2
             exit 2
@@ -50,12 +51,17 @@ for group in "${@:-all}"; do
 done
 
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
-if [[ $wants_rules == yes && ! -d $root/build/tools/node_modules/${rules%@*} ]]; then
+missing_modules=()
+for module in "${modules[@]}"; do
+    [[ -d $root/build/tools/node_modules/${module%@*} ]] || missing_modules+=("$module")
+done
+if [[ $wants_modules == yes ]] && ((${#missing_modules[@]} > 0)); then
+    # All of them: npm takes away what it is not asked for.
     if command -v npm >/dev/null && npm install --silent --no-save --no-audit --no-fund --ignore-scripts \
-        --prefix "$root/build/tools" "$rules" >/dev/null 2>&1; then
-        echo "setup: $rules in build/tools"
+        --prefix "$root/build/tools" "${modules[@]}" >/dev/null 2>&1; then
+        echo "setup: ${missing_modules[*]} in build/tools"
     else
-        echo "setup: no $rules (npm or its registry is not there): checks of accessibility are skipped" >&2
+        echo "setup: no ${missing_modules[*]} (npm or its registry is not there): their checks are skipped" >&2
     fi
 fi
 

@@ -4,5 +4,5 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 scripts/dev/part "packages" scripts/setup.sh run report test
-scripts/dev/part "build" scripts/dev/build release
-scripts/dev/part "tests" ctest --preset release
+scripts/dev/part "build" scripts/dev/build test
+scripts/dev/part "tests" ctest --preset test

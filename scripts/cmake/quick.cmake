@@ -40,7 +40,21 @@ set(quick_groups
     "cases/report/"
     "cases/live/"
     "cases/command/(bench|check|compare|draw|gather|trim|main)"
-    "cases/command/")
+    "cases/command/"
+    "tests/support/(choked|reference|remedy|run)"
+    "tests/support/(pulse|random|spoil|tube)")
+
+# plenair_group(SOURCE VARIABLE): the name of the source's group, empty where it is alone.
+function(plenair_group source variable)
+    set(${variable} "" PARENT_SCOPE)
+    foreach(pattern IN LISTS quick_groups)
+        if(source MATCHES "^${PROJECT_SOURCE_DIR}/${pattern}[^/]*\\.cpp$")
+            string(REGEX REPLACE "[^a-z]+" "_" group "${pattern}")
+            set(${variable} ${group} PARENT_SCOPE)
+            break()
+        endif()
+    endforeach()
+endfunction()
 
 # plenair_quick(TARGET [OPTION...]): the target's files in groups, compiled with these options too.
 function(plenair_quick target)
@@ -51,12 +65,10 @@ function(plenair_quick target)
     target_compile_options(${target} PRIVATE ${quick_memory} ${ARGN})
     get_target_property(sources ${target} SOURCES)
     foreach(source IN LISTS sources)
-        foreach(pattern IN LISTS quick_groups)
-            if(source MATCHES "^${PROJECT_SOURCE_DIR}/${pattern}[^/]*\\.cpp$")
-                string(REGEX REPLACE "[^a-z]+" "_" group "${pattern}")
-                set_source_files_properties(${source} PROPERTIES UNITY_GROUP ${group})
-                break()
-            endif()
-        endforeach()
+        cmake_path(ABSOLUTE_PATH source)
+        plenair_group(${source} group)
+        if(group)
+            set_source_files_properties(${source} PROPERTIES UNITY_GROUP ${group})
+        endif()
     endforeach()
 endfunction()

@@ -26,9 +26,14 @@ using plenair::test::work;
 
 const std::string four = "cases/shipped/hill-climb-four/case.toml";
 
-std::string page_of(const ScratchFolder& scratch, const std::string& file = four) {
-    auto page = scratch.path("live.html");
-    REQUIRE(run_plenair({"report", file, "--quiet", "-o", page}).status == 0);
+/// The report of the four, with its bands: made once.
+const std::string& page_of_four() {
+    static const ScratchFolder scratch;
+    static const std::string page = [] {
+        auto path = scratch.path("live.html");
+        REQUIRE(run_plenair({"report", four, "--quiet", "-o", path}).status == 0);
+        return path;
+    }();
     return page;
 }
 
@@ -79,9 +84,8 @@ void check_banded(Json page, Json line) {
 
 TEST_CASE("live report: the certified answer has the bits of the command line, and its figures") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
     const auto found = work("move",
-                            page_of(scratch),
+                            page_of_four(),
                             {{"slot.width", {"5.2", "6.4"}},
                              {"slot.edge_radius", {"1.3"}},
                              {"runner.length", {"160"}}});
@@ -126,8 +130,7 @@ TEST_CASE("live report: Firefox gives the same certified answer as Chromium") {
         MESSAGE("SKIPPED: firefox-esr is not installed; run scripts/setup.sh test");
         return;
     }
-    const ScratchFolder scratch;
-    const auto page = page_of(scratch);
+    const auto& page = page_of_four();
     const Json entries = {{"slot.width", {"5.2", "6.4"}}};
     const auto one = work("move", page, entries), other = work("move", page, entries, "firefox");
     REQUIRE(other["state"] == "ready");
@@ -155,8 +158,7 @@ TEST_CASE("live report: Firefox gives the same certified answer as Chromium") {
 
 TEST_CASE("live report: figures that no longer belong to the entries look so, until all is reset") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
-    const auto found = work("move", page_of(scratch), {{"slot.width", {"4.5"}}});
+    const auto found = work("move", page_of_four(), {{"slot.width", {"4.5"}}});
     CHECK(found["before"]["state"] == "stored");
     CHECK(found["before"]["marked"] == 0);
     CHECK(found["moving"]["state"] == "moving");
@@ -176,8 +178,7 @@ TEST_CASE("live report: figures that no longer belong to the entries look so, un
 
 TEST_CASE("live report: a wrong number gets the command line's own words and no figures") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
-    const auto page = page_of(scratch);
+    const auto& page = page_of_four();
     for (const std::string text : {"-1", "abc", "2,5"}) {
         CAPTURE(text);
         const auto found = work("move", page, {{"slot.edge_radius", {text}}});
@@ -197,8 +198,7 @@ TEST_CASE("live report: a wrong number gets the command line's own words and no 
 
 TEST_CASE("live report: 500 jumps give figures that belong to them, or say why not") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
-    const auto found = work("jumps", page_of(scratch), {{"count", 500}, {"seed", 20240611}});
+    const auto found = work("jumps", page_of_four(), {{"count", 500}, {"seed", 20240611}});
     MESSAGE(found["answered"] << " answered; " << found["faults"].size()
                               << " refused or not converged; " << found["kinds"].dump());
     CHECK(found["wrong"].dump() == "[]");
@@ -208,8 +208,7 @@ TEST_CASE("live report: 500 jumps give figures that belong to them, or say why n
 
 TEST_CASE("live report: the keyboard reaches and moves every control") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
-    const auto found = work("keys", page_of(scratch));
+    const auto found = work("keys", page_of_four());
     std::vector<int> sliders, fields;
     for (const auto& place : found["reached"]) {
         CAPTURE(place.dump());
@@ -230,8 +229,7 @@ TEST_CASE("live report: the keyboard reaches and moves every control") {
 TEST_CASE(
     "live report: without scripts, WebAssembly or workers, and in print, one sentence says so") {
     if (!has_model()) return;
-    const ScratchFolder scratch;
-    const auto found = work("without", page_of(scratch));
+    const auto found = work("without", page_of_four());
     for (const std::string way : {"webassembly", "worker", "silent", "print", "scripts"}) {
         CAPTURE(way);
         CHECK(found[way]["sentence"] == true);
