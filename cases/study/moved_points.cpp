@@ -89,8 +89,8 @@ private:
         }
     }
 
-    /// A few points in double precision, which leaves of them the same digits in lanes of any width;
-    /// a long curve in single: with the steps of its points, what that adds to a band is a
+    /// A few points in double precision, which leaves of them the same digits in lanes of any
+    /// width; a long curve in single: with the steps of its points, what that adds to a band is a
     /// thousandth of it, and what it loses is tried again in double.
     [[nodiscard]] std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
                                                               std::vector<Start>& ends) const {
