@@ -47,6 +47,7 @@ public:
     bool lost = false;  ///< whether a run left physical states for good
     bool stumbled = false;  ///< whether one did so once
     bool careful = false;  ///< faces keep to their cells at strong jumps
+    bool hasty = false;  ///< a start that is lost goes on with the steps that it asked for
 
 private:
     void make_table() {
@@ -96,7 +97,7 @@ bool PointMarch::run(const Start* start,
         if (!(watched ? report.march(map, iterate.state, trapped_, carried.get())
                       : map.march(iterate.state, trapped_, nullptr, {}, carried.get()))) {
             // The first transient was faster than the guess: begin again with a shorter step.
-            if (!iterate.restart(still_, rate_, map.largest_rate)) {
+            if (!iterate.restart(still_, rate_, hasty ? map.largest_rate : rate_)) {
                 result.failure = not_physical(n, map.lost, point_.speed, iterate.cycles + 1);
                 lost = true;
                 keep_traces(map);
@@ -195,6 +196,13 @@ PointResult solve_point(const geometry::Intake& intake,
                 result.converged = march.run(&start, options, report, result);
             }
         }
+    }
+    if (!result.converged && march.lost) {
+        // Short slots and blow-back may ask for steps many times shorter than still gas does.
+        march.hasty = true;
+        march.careful = false;
+        result.failure.clear();
+        result.converged = march.run(nullptr, options, report, result);
     }
     if (result.converged) {
         fill_banks(intake, result);
