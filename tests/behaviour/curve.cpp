@@ -89,7 +89,8 @@ TEST_CASE("curve: no speed of a dense scan has more spread than the worst speed"
                                         "--set",
                                         "curve.full.steps=" + std::to_string(steps)});
         REQUIRE_MESSAGE(dense.status == 0, dense.err);
-        for (const auto& point : json::parse(dense.out).at("points")) {
+        const auto solved = json::parse(dense.out);
+        for (const auto& point : solved.at("points")) {
             CAPTURE(point.at("name"));
             // 0.05 % or the 5 rpm to which the speed is known.
             const bool same_speed = std::abs(point.at("speed_rpm").get<double>() - at) <= 5;

@@ -210,7 +210,8 @@ TEST_CASE(
         }
         expect(all, c);
         const auto rows = test::standings(c);
-        for (const auto& point : json::parse(said_by(all, "solve --json").text).at("points")) {
+        const auto solved = json::parse(said_by(all, "solve --json").text);
+        for (const auto& point : solved.at("points")) {
             check_banks(point, rows);
             CHECK(point.at("slots").size() == (c.intake.banks.front().slot ? rows.size() : 0));
         }

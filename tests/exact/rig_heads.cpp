@@ -127,7 +127,8 @@ TEST_CASE("heads: mouth, runner and valve in series equal the closed form at eve
 
 TEST_CASE("heads: a port alone behind a lossless entry shows the valve's own coefficient") {
     const HeadRig rig{.head = "port", .mouth = 40, .entry_loss = 0.5};
-    for (const auto& set_up : bench_of(rig.text(), {"--lifts", "1, 4, 9 mm"})["set_ups"]) {
+    const auto bench = bench_of(rig.text(), {"--lifts", "1, 4, 9 mm"});
+    for (const auto& set_up : bench["set_ups"]) {
         const auto& valve = set_up["valve"];
         CHECK(valve["cd_curtain"].get<double>() == near(valve["cd_valve"].get<double>(), 1e-4));
     }
