@@ -207,7 +207,8 @@ TEST_CASE(
     CHECK(has(sheet, "Sizes in inches (mm in brackets)"));
     CHECK(has(sheet, "0.3000 (7.62)"));
     CHECK(has(sheet_html(machining_sheets(metric)), "7.62 (0.3000)"));
-    for (const auto& station : machining_sheets(inch).front().stations) {
+    const auto sheets = machining_sheets(inch);
+    for (const auto& station : sheets.front().stations) {
         const double thousandths = 1000 * geometry::to_unit(station.go, "in");
         CHECK(thousandths == near(std::round(thousandths), 0, 1e-6));
         CHECK(station.go >= station.width.low - 1e-9);
