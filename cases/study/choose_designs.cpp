@@ -19,7 +19,6 @@ constexpr double no_merit = std::numeric_limits<double>::max();
 // Gradients are taken from differences: designs must be more periodic than those of a sweep.
 constexpr double search_tolerance = 3e-6;
 constexpr double same_place = 1e-9;
-constexpr std::size_t lanes_filled = 16;
 
 bool same(const std::vector<double>& a, const std::vector<double>& b) {
     return std::equal(a.begin(), a.end(), b.begin(), [](double x, double y) {

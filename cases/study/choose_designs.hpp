@@ -10,6 +10,9 @@
 
 namespace plenair::study {
 
+/// Designs that march side by side at a point; one more costs as much as so many.
+inline constexpr std::size_t lanes_filled = 16;
+
 /// A design that was solved. Its place: each number scaled to 0..1 between its bounds.
 struct Tried {
     std::vector<double> place;

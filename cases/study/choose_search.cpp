@@ -102,11 +102,10 @@ void advance(SearchStart& start, const Tried* tried, double least) {
                  (gain <= worth && start.radius < std::max(least, 4e-3));
 }
 
-/// Ends of descents that fill lanes together with the moves: one more would cost as much as
-/// sixteen.
+/// Ends of descents that fill lanes together with the moves.
 std::size_t ends_of_round(std::size_t moves) {
-    constexpr std::size_t lanes = 16, least = 2;
-    const std::size_t whole = (moves + least + lanes - 1) / lanes * lanes;
+    constexpr std::size_t least = 2;
+    const std::size_t whole = (moves + least + lanes_filled - 1) / lanes_filled * lanes_filled;
     return whole - moves;
 }
 

@@ -68,11 +68,6 @@ std::pair<Index, Index> ends_of(const std::vector<double>& bias) {
     return {least - bias.begin(), most - bias.begin()};
 }
 
-double spread_of(const std::vector<double>& bias) {
-    const auto [least, most] = std::minmax_element(bias.begin(), bias.end());
-    return *most - *least;
-}
-
 FittedAir air_at(const FinishedFit& fit, std::size_t point, const MatrixXd& rows) {
     FittedAir shown;
     shown.point = fit.drawn.points[point].name;
@@ -89,8 +84,11 @@ FittedAir air_at(const FinishedFit& fit, std::size_t point, const MatrixXd& rows
     }
     const auto [low0, high0] = ends_of(shown.before);
     const auto [low1, high1] = ends_of(shown.after);
-    shown.spread_before = spread_of(shown.before);
-    shown.spread_after = spread_of(shown.after);
+    const auto at = [](const std::vector<double>& bias, Index k) {
+        return bias[static_cast<std::size_t>(k)];
+    };
+    shown.spread_before = at(shown.before, high0) - at(shown.before, low0);
+    shown.spread_after = at(shown.after, high1) - at(shown.after, low1);
     shown.spread_before_half = half_before(fit, rows.row(high0) - rows.row(low0));
     shown.spread_after_half = fit.half(rows.row(high1) - rows.row(low1));
     return shown;

@@ -52,7 +52,16 @@ std::size_t bank_at(const Chain& chain, const PointResult& result) {
 
 }  // namespace
 
+BankLosses::BankLosses(const Network& network)
+    : n_(network),
+      several_(std::any_of(network.chains.begin(), network.chains.end(), [](const Chain& chain) {
+          return chain.end != EndKind::valve && !bank_name(chain).empty();
+      })) {}
+
 void BankLosses::begin() {
+    if (!several_) {
+        return;
+    }
     end_flow_.assign(2 * n_.chains.size(), 0.0);
     end_loss_ = end_flow_;
     wall_loss_.assign(n_.chains.size(), 0.0);
@@ -63,6 +72,9 @@ void BankLosses::begin() {
 }
 
 void BankLosses::look(const Snapshot& seen, double length) {
+    if (!several_) {
+        return;
+    }
     add(end_flow_, seen.end_flow, length);
     add(end_loss_, seen.end_loss, length);
     add(wall_loss_, seen.wall_loss, length);
@@ -74,7 +86,7 @@ void BankLosses::look(const Snapshot& seen, double length) {
 
 void BankLosses::share(PointResult& result) const {
     const std::size_t count = result.banks.size();
-    if (count < 2) {
+    if (!several_) {
         return;
     }
     Split throttle(count);

@@ -12,7 +12,7 @@ namespace plenair {
 /// together; what was seen at the starts of the steps says how much of it is whose.
 class BankLosses final {
 public:
-    explicit BankLosses(const Network& network) : n_(network) {}
+    explicit BankLosses(const Network& network);
 
     void begin();
     /// @param length  mean of the steps before and behind what was seen [s]
@@ -24,6 +24,7 @@ public:
 
 private:
     const Network& n_;
+    bool several_;  ///< banks; one alone has the losses of the point
     // Integrals over the cycle of flow [kg] and of flow times loss [kg Pa].
     std::vector<double> end_flow_, end_loss_, passage_flow_, passage_loss_, mouth_flow_,
         mouth_loss_, wall_loss_;

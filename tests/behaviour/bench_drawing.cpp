@@ -14,16 +14,9 @@
 namespace {
 
 using plenair::Case;
-using plenair::InputError;
-using plenair::Measured;
 using plenair::test::hill_climb;
 using plenair::test::measured;
-using plenair::test::MeasuredFolder;
-using plenair::test::refusal;
-
-const std::string slot_bench =
-    "[[bench]]\nset_up = \"slot\"\ndepression = \"28 inH2O\"\ntemperature = \"20 degC\"\nbarometer "
-    "= \"101.325 kPa abs\"\n";
+using plenair::test::slot_bench;
 
 }  // namespace
 

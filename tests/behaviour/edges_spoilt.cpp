@@ -32,16 +32,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-using Read = std::function<void(const std::string&)>;
-
-std::vector<std::string> messages_of(const Read& read, const std::string& text) {
-    try {
-        read(text);
-    } catch (const InputError& error) {
-        return error.messages();
-    }
-    return {};
-}
+using test::messages_of;
+using test::Read;
 
 void read_as_case(const std::string& text) {
     (void)parse_with_plans(text, "case.toml", {});

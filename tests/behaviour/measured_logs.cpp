@@ -12,9 +12,6 @@
 namespace {
 
 using plenair::Case;
-using plenair::InputError;
-using plenair::Measured;
-using plenair::test::hill_climb;
 using plenair::test::measured;
 using plenair::test::MeasuredFolder;
 using plenair::test::refusal;

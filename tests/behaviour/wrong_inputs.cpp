@@ -27,19 +27,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
+using test::messages_of;
+using test::Read;
+
 const std::string shipped = std::string(PLENAIR_SOURCE_DIR) + "/cases/shipped/";
 const std::string here = std::string(PLENAIR_SOURCE_DIR) + "/tests/behaviour/";
-
-using Read = std::function<void(const std::string&)>;
-
-std::vector<std::string> messages_of(const Read& read, const std::string& text) {
-    try {
-        read(text);
-    } catch (const InputError& error) {
-        return error.messages();
-    }
-    return {};
-}
 
 std::string joined(const std::vector<std::string>& messages) {
     std::string all;

@@ -37,7 +37,7 @@ std::size_t cylinders_of(const Case& c) {
 
 /// What is read in every experiment: each bench set-up of the case that needs no single runner, and
 /// lambda and air flow at every point; as often as there are cylinders where the sensors are moved
-/// on by one cylinder each time. The values are placeholders.
+/// on by one cylinder each time. Each experiment puts in what it reads.
 Measured plan_of(const Case& c, bool moved_sensors) {
     Measured m;
     m.path = "made up";

@@ -23,6 +23,11 @@ inline Measured measured(const std::string& body,
     return parse_measured("format = 1\n" + body, path, c);
 }
 
+/// The slot alone on a bench; the flow is still to be said.
+inline const std::string slot_bench =
+    "[[bench]]\nset_up = \"slot\"\ndepression = \"28 inH2O\"\ntemperature = \"20 degC\"\nbarometer "
+    "= \"101.325 kPa abs\"\n";
+
 /// All messages of a file that must be refused; "accepted" where it is not.
 inline std::string refusal(const std::string& body,
                            const Case& c = hill_climb(),

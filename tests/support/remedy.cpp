@@ -1,5 +1,7 @@
 #include "tests/support/remedy.hpp"
 
+#include "geometry/error.hpp"
+
 #include <regex>
 
 namespace plenair::test {
@@ -84,6 +86,15 @@ std::optional<std::string> followed(std::string text, const Message& message) {
 }
 
 }  // namespace
+
+std::vector<std::string> messages_of(const Read& read, const std::string& text) {
+    try {
+        read(text);
+    } catch (const InputError& error) {
+        return error.messages();
+    }
+    return {};
+}
 
 bool has_remedy(const std::string& message) {
     static const std::regex remedy(

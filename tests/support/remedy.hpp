@@ -1,11 +1,19 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 /// Remedies of messages, followed to the letter.
 namespace plenair::test {
+
+/// Reads a text as one of the inputs. @throws InputError
+using Read = std::function<void(const std::string&)>;
+
+/// All that is said of a text that is refused; nothing of one that is read.
+[[nodiscard]] std::vector<std::string> messages_of(const Read& read, const std::string& text);
 
 /// Whether a message says what to do.
 [[nodiscard]] bool has_remedy(const std::string& message);
