@@ -1,6 +1,7 @@
 #pragma once
 
 #include <stdexcept>
+#include <version>
 
 namespace plenair::file {
 
@@ -26,6 +27,11 @@ public:
 #undef NDEBUG
 #endif
 #define TOML_ASSERT(expr) ((expr) ? static_cast<void>(0) : ::plenair::file::parser_fault(#expr))
+
+// Numbers without a stream, which takes memory and says of a lack of it that the number is wrong.
+#if defined(__cpp_lib_to_chars) && __cpp_lib_to_chars >= 201611L
+#define TOML_FLOAT_CHARCONV 1
+#endif
 
 // Compiled once, in cases/file/parser_library.cpp: the distribution's library would not know these
 // assertions.
