@@ -2,6 +2,7 @@
 
 #include "geometry/places.hpp"
 #include "solver/march/not_an_engine.hpp"
+#include "solver/march/openings.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -153,34 +154,14 @@ void fill_losses(const Network& n,
     result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
     result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
     result.port_loss = ratio(total(Layout::port_loss), total(Layout::mouth_flow));
-    double slot_area = 0.0;
-    double feed_area = 0.0;
-    for (const Passage& p : n.passages) {
-        if (p.slot) {
-            const double cd2 =
-                n.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
-            slot_area += std::sqrt(cd2) * p.area;
-        } else if (p.source) {
-            feed_area += p.area;
-        }
-    }
-    for (const Chain& chain : n.chains) {
-        feed_area += chain.start_effective_area + chain.end_effective_area;
-    }
-    result.slot_to_throttle = slot_area > 0.0 ? ratio(slot_area, feed_area) : 0.0;
+    const Openings open_to = openings(n);
+    result.slot_to_throttle = open_to.slot > 0.0 ? ratio(open_to.slot, open_to.feed) : 0.0;
     // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area
     // included.
-    double area = 0.0;
-    double open = 0.0;
-    for (std::size_t k = 0; k < crank.step.size(); ++k) {
-        const std::size_t j = 2 * k * static_cast<std::size_t>(at.cylinders);
-        area += crank.intake[j] * crank.step[k];
-        open += crank.intake[j] > 0.0 ? crank.step[k] : 0.0;
-    }
+    const double valves = mean_open_area(crank, crank.intake, at.cylinders);
     const double piston = 0.25 * std::numbers::pi * engine.bore * engine.bore;
     const double speed = engine.stroke * point.speed / std::numbers::pi;
-    result.inlet_mach_index =
-        piston * speed / (ratio(area, open) * std::sqrt(n.gas.gamma * n.source.rt));
+    result.inlet_mach_index = piston * speed / (valves * std::sqrt(n.gas.gamma * n.source.rt));
 }
 
 void fill_slot_mach(const Network& n, double peak, PointResult& result) {

@@ -1,5 +1,9 @@
 #include "solver/march/failure.hpp"
 
+#include "solver/march/not_an_engine.hpp"
+#include "solver/march/openings.hpp"
+
+#include <algorithm>
 #include <cmath>
 #include <cstdarg>
 #include <cstdio>
@@ -37,6 +41,10 @@ std::string place(const Network& n, int cell) {
 
 std::string percent(double ratio) {
     return std::isfinite(ratio) ? print("%.2g %%", 100.0 * ratio) : "an unknown error";
+}
+
+std::string square_millimetres(double area) {
+    return print(area < 1e-5 ? "%.2g mm2" : "%.0f mm2", 1e6 * area);
 }
 
 /// What has not settled.
@@ -91,6 +99,30 @@ std::string not_periodic(const Network& n,
                         percent(n.model.tolerance).c_str(),
                         restless(n, estimate).c_str(),
                         remedy(n, estimate).c_str());
+}
+
+std::string not_running(const Network& n, int cycles, double drawn) {
+    const Openings open_to = openings(n);
+    std::string text = print(
+        "not a running engine: after %d cycles it draws %.1f %% of what its pistons displace (%.0f "
+        "%% is idling) and its intake is still filling with what blows back; ",
+        cycles,
+        100.0 * std::max(drawn, 0.0),
+        100.0 * least_efficiency);
+    text += "effective areas: throttle " + square_millimetres(open_to.feed);
+    if (open_to.slot > 0.0) {
+        text += ", slot " + square_millimetres(open_to.slot);
+    }
+    const auto valves = [&](const std::vector<double>& column) {
+        return square_millimetres(mean_open_area(n.crank, column, n.layout.cylinders));
+    };
+    return text + print(
+                      ", valves of a cylinder while open %s (intake) and %s (exhaust); "
+                      "the exhaust stands at %.2f times the pressure before the throttle; open "
+                      "what is narrow, or lower the exhaust pressure or the speed",
+                      valves(n.crank.intake).c_str(),
+                      valves(n.crank.exhaust).c_str(),
+                      n.exhaust.pressure / n.source.pressure);
 }
 
 std::string known_only_to(const Network& n,

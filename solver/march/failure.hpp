@@ -17,6 +17,10 @@ namespace plenair {
                                        double share_error,
                                        const ShareError& estimate);
 
+/// An engine that draws next to no air, `drawn` of what its pistons displace, and has not come to
+/// rest: it would take hundreds of cycles more to a state that nobody can use.
+[[nodiscard]] std::string not_running(const Network& network, int cycles, double drawn);
+
 /// A result all the same, whose shares are known to more than the tolerance.
 [[nodiscard]] std::string known_only_to(const Network& network,
                                         const PointResult& last,

@@ -2,6 +2,7 @@
 
 #include "solver/arithmetic/real.hpp"
 #include "solver/march/failure.hpp"
+#include "solver/march/not_an_engine.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/passage_damping.hpp"
 
@@ -54,13 +55,18 @@ int last_cycle(const Model& model) {
     return model.max_cycles < patient ? model.max_cycles : times * model.max_cycles;
 }
 
-/// Air that a volumetric efficiency of one would draw [kg/s].
+/// Gas that a volumetric efficiency of one would draw in a cycle [kg].
+double nominal_charge(const Network& n) {
+    return n.source.pressure / n.source.rt * n.cylinder.displacement * n.layout.cylinders;
+}
+
+/// And in a second [kg/s].
 double nominal_air_flow(const Network& n) {
     double time = 0.0;
     for (const double step : n.crank.step) {
         time += step;
     }
-    return n.source.pressure / n.source.rt * n.cylinder.displacement * n.layout.cylinders / time;
+    return nominal_charge(n) / time;
 }
 
 }  // namespace
@@ -137,6 +143,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     balances_.periodic_residual = residual();
     estimate_.note_residual(balances_.periodic_residual);
     note_balances();
+    trapped_ = std::accumulate(trapped.begin(), trapped.end(), 0.0) / nominal_charge(n_);
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be.
         return cycles < last_cycle(n_.model)
@@ -168,7 +175,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     if (cycles >= n_.model.max_cycles && periodic(allowed) && known_to() < allowed) {
         return Verdict::periodic;
     }
-    if (cycles >= last_cycle(n_.model)) {
+    if (cycles >= last_cycle(n_.model) || (cycles >= n_.model.max_cycles && starved())) {
         return Verdict::exhausted;
     }
     state = onward_;
@@ -241,7 +248,16 @@ void Iterate::report(PointResult& result) const {
     result.flow_balance = balances_.flow_balance;
 }
 
+/// An intake that is filled with burned gas and gets next to no air comes to rest over as many
+/// cycles as it holds fillings, at a state that no engine runs in.
+bool Iterate::starved() const {
+    return drawn_ < least_efficiency && trapped_ < least_efficiency;
+}
+
 std::string Iterate::why_not() const {
+    if (starved() && cycles < last_cycle(n_.model)) {
+        return not_running(n_, cycles, drawn_);
+    }
     return not_periodic(n_, balances_, share_error_, estimate_);
 }
 
@@ -441,6 +457,7 @@ void Iterate::note_balances() {
     balances_.flow_balance =
         std::abs(delivered(at.delivered_mass()) - total(Layout::source_mass)) / in;
     fresh_flow_ = std::abs(delivered(at.delivered_fresh()) - total(Layout::source_fresh)) / in;
+    drawn_ = total(Layout::source_fresh) / nominal_charge(n_);
     stored_cycles_ = after.ducts / in;
 }
 

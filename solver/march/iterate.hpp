@@ -108,6 +108,7 @@ private:
     void note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
+    [[nodiscard]] bool starved() const;
     [[nodiscard]] double known_to() const;
     void keep_ghosts();
     Verdict freeze_anew(double rate, std::vector<double> next);
@@ -135,6 +136,9 @@ private:
     ShareError estimate_;
     double share_error_ = std::numeric_limits<double>::infinity();
     double stored_cycles_ = 0;  ///< air in the ducts over that of one cycle
+    // Fresh gas of the last cycle over what displaces the pistons' strokes.
+    double drawn_ = 0;  ///< from the source
+    double trapped_ = 0;  ///< in the cylinders
 };
 
 }  // namespace plenair

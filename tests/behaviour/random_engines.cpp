@@ -90,6 +90,25 @@ TEST_CASE("random engines: 15 wide ones, whole or said why not") {
     MESSAGE("wide without result: " << without);
 }
 
+TEST_CASE("random engines: one that draws next to no air is refused by name and in time") {
+    // Its intake fills with what blows back: it would settle over thousands of cycles.
+    for (const std::uint64_t seed : {30049, 30149, 30165}) {
+        CAPTURE(seed);
+        const test::RandomEngine engine = test::random_engine(EngineRange::wide, seed);
+        const Case c = parse_case(engine.text, "random.toml", {});
+        const PointResult r = solve_point(c.intake, c.engine, c.points.front(), c.model, {});
+        CHECK_FALSE(r.converged);
+        CHECK(r.cycles == c.model.max_cycles);
+        for (const char* said : {"not a running engine: after 60 cycles it draws",
+                                 "effective areas: throttle ",
+                                 "mm2 (exhaust); the exhaust stands at ",
+                                 "open what is narrow"}) {
+            CAPTURE(said);
+            CHECK(r.failure.find(said) != std::string::npos);
+        }
+    }
+}
+
 TEST_CASE(
     "random engines: the same seed gives the same text, a set draw changes only what it says") {
     const auto a = test::random_engine(EngineRange::ordinary, 7);

@@ -80,6 +80,9 @@ std::string kind_of_failure(const std::string& text) {
     if (text.find("physical states") != std::string::npos) {
         return "left physical states";
     }
+    if (text.find("not a running engine") != std::string::npos) {
+        return "refused: not a running engine";
+    }
     if (text.find("not periodic") != std::string::npos ||
         text.find("repeat") != std::string::npos) {
         return "not periodic";
