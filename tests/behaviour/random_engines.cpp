@@ -11,6 +11,7 @@
 #include "solver/march/cycle.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/random_engine.hpp"
+#include "tests/support/share_error.hpp"
 
 // A sample of what scripts/soak runs by the thousand.
 
@@ -88,6 +89,15 @@ TEST_CASE("random engines: 15 wide ones, whole or said why not") {
         without += solves(EngineRange::wide, seed) ? 0 : 1;
     }
     MESSAGE("wide without result: " << without);
+}
+
+TEST_CASE("random engines: the error of a share is at most three times the one that is estimated") {
+    for (std::uint64_t seed = 61; seed <= 68; ++seed) {
+        CAPTURE(seed);
+        const auto error = test::share_error_of(EngineRange::ordinary, seed);
+        REQUIRE(error);
+        CHECK(error->found <= 3 * error->estimated);
+    }
 }
 
 TEST_CASE("random engines: one that draws next to no air is refused by name and in time") {

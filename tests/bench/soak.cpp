@@ -239,10 +239,11 @@ double percentile(std::vector<double> v, double share) {
 std::string summary(const std::vector<Run>& runs) {
     std::string text =
         "| range | engines | solved | without result | solved, VE < 0.2 or residual > 0.5 | "
-        "cycles median / 95 % / most | s median / 95 % / most | MB most |\n"
-        "| --- | --- | --- | --- | --- | --- | --- | --- |\n";
+        "cycles median / 95 % / most | of the others | s median / 95 % / most | MB most |\n"
+        "| --- | --- | --- | --- | --- | --- | --- | --- | --- |\n";
     for (const auto range : {EngineRange::ordinary, EngineRange::wide}) {
         std::vector<double> cycles;
+        std::vector<double> of_engines;
         std::vector<double> seconds;
         std::vector<double> megabytes;
         int solved = 0;
@@ -255,12 +256,17 @@ std::string summary(const std::vector<Run>& runs) {
                 odd += r.verdict.kind.empty() && r.verdict.unlike_engine ? 1 : 0;
                 if (r.verdict.kind.empty()) {
                     cycles.push_back(r.verdict.cycles);
+                    if (!r.verdict.unlike_engine) {
+                        of_engines.push_back(r.verdict.cycles);
+                    }
                 }
             }
         }
         if (!seconds.empty()) {
             text += fmt::format(
-                "| {} | {} | {} | {} | {} | {} / {} / {} | {:.2f} / {:.2f} / {:.2f} | {:.0f} |\n",
+                "| {} | {} | {} | {} | {} | {} / {} / {} | {} / {} / {} | {:.2f} / {:.2f} / {:.2f} "
+                "| "
+                "{:.0f} |\n",
                 name_of(range),
                 seconds.size(),
                 solved,
@@ -269,6 +275,9 @@ std::string summary(const std::vector<Run>& runs) {
                 percentile(cycles, 0.5),
                 percentile(cycles, 0.95),
                 percentile(cycles, 1),
+                percentile(of_engines, 0.5),
+                percentile(of_engines, 0.95),
+                percentile(of_engines, 1),
                 percentile(seconds, 0.5),
                 percentile(seconds, 0.95),
                 percentile(seconds, 1),
