@@ -3,6 +3,7 @@
 #include "solver/arithmetic/real.hpp"
 #include "solver/march/failure.hpp"
 #include "solver/march/not_an_engine.hpp"
+#include "solver/march/still_air.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/passage_damping.hpp"
 
@@ -27,12 +28,11 @@ constexpr double rate_margin = 1.03;
 constexpr double far_too_short = 3.0;  // steps, since one step of a transient asked for them
 constexpr int most_eased = 2;
 
-// Still air: how much of the carried matrix is believed, first and in long runs, how often it is
-// carried, and how far one cycle may be thrown.
+// Still air: how much of the carried matrix is believed, first and in long runs, and how often it
+// is carried.
 constexpr double kept_first = 0.98;
 constexpr double kept_later = 0.99;
 constexpr int carried_every = 8;
-constexpr double largest_throw = 0.3;
 constexpr double certified = 1e-5;  // tolerance
 
 /// How far the flows of source and cylinders may differ, relative. A certified answer: a tenth of
@@ -55,12 +55,7 @@ int last_cycle(const Model& model) {
     return model.max_cycles < patient ? model.max_cycles : times * model.max_cycles;
 }
 
-/// Gas that a volumetric efficiency of one would draw in a cycle [kg].
-double nominal_charge(const Network& n) {
-    return n.source.pressure / n.source.rt * n.cylinder.displacement * n.layout.cylinders;
-}
-
-/// And in a second [kg/s].
+/// Gas that a volumetric efficiency of one would draw [kg/s].
 double nominal_air_flow(const Network& n) {
     double time = 0.0;
     for (const double step : n.crank.step) {
@@ -142,7 +137,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     }
     balances_.periodic_residual = residual();
     estimate_.note_residual(balances_.periodic_residual);
-    note_balances();
+    flows_ = balance(n_, before_, state, balances_);
     trapped_ = std::accumulate(trapped.begin(), trapped.end(), 0.0) / nominal_charge(n_);
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be.
@@ -194,9 +189,10 @@ Iterate::Verdict Iterate::freeze_anew(double rate, std::vector<double> next) {
 bool Iterate::periodic(double error) const {
     if (start_only) {
         return balances_.periodic_residual < error &&
-               balances_.flow_balance < flow_tolerance(error, stored_cycles_);
+               balances_.flow_balance < flow_tolerance(error, flows_.stored_cycles);
     }
-    return share_error_ < error && balances_.flow_balance < flow_tolerance(error, stored_cycles_);
+    return share_error_ < error &&
+           balances_.flow_balance < flow_tolerance(error, flows_.stored_cycles);
 }
 
 std::optional<double> Iterate::wanted_transport() const {
@@ -251,12 +247,12 @@ void Iterate::report(PointResult& result) const {
 /// An intake that is filled with burned gas and gets next to no air comes to rest over as many
 /// cycles as it holds fillings, at a state that no engine runs in.
 bool Iterate::starved() const {
-    return drawn_ < least_efficiency && trapped_ < least_efficiency;
+    return flows_.drawn < least_efficiency && trapped_ < least_efficiency;
 }
 
 std::string Iterate::why_not() const {
     if (starved() && cycles < last_cycle(n_.model)) {
-        return not_running(n_, cycles, drawn_);
+        return not_running(n_, cycles, flows_.drawn);
     }
     return not_periodic(n_, balances_, share_error_, estimate_);
 }
@@ -269,7 +265,8 @@ std::string Iterate::caution() const {
 /// Error of a share and, where that is not known as well as it should, of the air: what still
 /// fills the intake with fresh air, or burned gas, is the difference of two air flows.
 double Iterate::known_to() const {
-    return share_error_ < n_.model.tolerance ? share_error_ : std::max(share_error_, fresh_flow_);
+    return share_error_ < n_.model.tolerance ? share_error_
+                                             : std::max(share_error_, flows_.fresh_difference);
 }
 
 bool Iterate::healthy() const {
@@ -305,54 +302,15 @@ double Iterate::residual() const {
     return std::sqrt(sum / static_cast<double>(scale_.size()));
 }
 
-/// Residual of the preconditioned map: adds to `image` what the cycles to come would still change
-/// in the entropy of still air, at constant pressure, velocity and fresh fraction.
-void Iterate::add_still_air(Eigen::VectorXd& image) {
-    if (!transport_) {
-        return;
-    }
-    const Layout& at = n_.layout;
-    const double gamma = n_.gas.gamma;
-    const auto pressure = [&](const std::vector<double>& s, std::size_t i) {
-        const auto cells = static_cast<std::size_t>(at.cells);
-        const double rho_u = s[cells + i];
-        return (gamma - 1.0) * (s[2 * cells + i] - 0.5 * rho_u * rho_u / s[i]);
-    };
-    const auto& cells = transport_->cells();
-    Eigen::VectorXd change(static_cast<Eigen::Index>(cells.size()));
-    for (std::size_t k = 0; k < cells.size(); ++k) {
-        const auto i = static_cast<std::size_t>(cells[k]);
-        const double p = pressure(state, i);
-        change[static_cast<Eigen::Index>(k)] =
-            (state[i] - start_[i]) / state[i] - (p - pressure(start_, i)) / (gamma * p);
-    }
-    Eigen::VectorXd more = transport_->forecast(change);
-    const double largest = more.cwiseAbs().maxCoeff();
-    if (largest > largest_throw) {
-        more *= largest_throw / largest;
-    }
-    for (std::size_t k = 0; k < cells.size(); ++k) {
-        const auto i = static_cast<std::size_t>(cells[k]);
-        const double q = more[static_cast<Eigen::Index>(k)];
-        const double u = state[static_cast<std::size_t>(at.rho_u()) + i] / state[i];
-        const auto add = [&](int first, double value) {
-            const std::size_t j = static_cast<std::size_t>(first) + i;
-            image[static_cast<Eigen::Index>(j)] += value / scale_[j];
-        };
-        add(at.rho(), state[i] * q);
-        add(at.rho_u(), state[i] * u * q);
-        add(at.rho_e(), 0.5 * state[i] * u * u * q);
-        add(at.rho_y(), state[static_cast<std::size_t>(at.rho_y()) + i] * q);
-    }
-}
-
 /// The image of the last cycle with what its still air will yet do.
 std::vector<double> Iterate::throw_still_air() {
     Eigen::VectorXd image(static_cast<Eigen::Index>(scale_.size()));
     for (std::size_t i = 0; i < scale_.size(); ++i) {
         image[static_cast<Eigen::Index>(i)] = state[i] / scale_[i];
     }
-    add_still_air(image);
+    if (transport_) {
+        add_still_air(n_, *transport_, start_, state, scale_, image);
+    }
     std::vector<double> thrown = state;
     for (std::size_t i = 0; i < scale_.size(); ++i) {
         thrown[i] = image[static_cast<Eigen::Index>(i)] * scale_[i];
@@ -370,7 +328,9 @@ void Iterate::go_on(const std::vector<double>& trapped) {
         x[i] = start_[j] / scale_[j];
         g[i] = state[j] / scale_[j];
     }
-    add_still_air(g);
+    if (transport_) {
+        add_still_air(n_, *transport_, start_, state, scale_, g);
+    }
     const Eigen::VectorXd seen = Eigen::Map<const Eigen::VectorXd>(
         trapped.data(), static_cast<Eigen::Index>(trapped.size()));
     estimate_.note_still_air(n_, start_, state, x, g);
@@ -426,39 +386,6 @@ void Iterate::note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorX
     estimate_.note_trapped(seen, forecast);
     // Without knowledge of the still air the estimate would be no better than the residual.
     share_error_ = transport_ ? estimate_.value() : std::numeric_limits<double>::infinity();
-}
-
-void Iterate::note_balances() {
-    const Layout& at = n_.layout;
-    const auto total = [&](Layout::Total which) {
-        return state[static_cast<std::size_t>(at.total(which))];
-    };
-    const Stored after = stored(n_, state);
-    const double in = std::max(std::abs(total(Layout::source_mass)), 1e-12);
-    balances_.mass_balance = std::abs(total(Layout::source_mass) - total(Layout::exhaust_mass) -
-                                      (after.mass - before_.mass)) /
-                             in;
-    const double energy_in =
-        std::abs(total(Layout::source_energy)) + std::abs(total(Layout::released_heat));
-    balances_.energy_balance =
-        std::abs(total(Layout::source_energy) + total(Layout::released_heat) +
-                 total(Layout::wall_heat) - total(Layout::exhaust_energy) -
-                 total(Layout::cylinder_heat) - total(Layout::work) -
-                 (after.energy - before_.energy)) /
-        energy_in;
-    balances_.fresh_air_balance =
-        std::abs(total(Layout::source_fresh) - total(Layout::exhaust_fresh) -
-                 total(Layout::burned_air) - (after.fresh - before_.fresh)) /
-        in;
-    const auto delivered = [&](int first) {
-        const auto begin = state.begin() + first;
-        return std::accumulate(begin, begin + at.valves, 0.0);
-    };
-    balances_.flow_balance =
-        std::abs(delivered(at.delivered_mass()) - total(Layout::source_mass)) / in;
-    fresh_flow_ = std::abs(delivered(at.delivered_fresh()) - total(Layout::source_fresh)) / in;
-    drawn_ = total(Layout::source_fresh) / nominal_charge(n_);
-    stored_cycles_ = after.ducts / in;
 }
 
 }  // namespace plenair

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/march/anderson.hpp"
+#include "solver/march/balances.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/passive_transport.hpp"
 #include "solver/march/point.hpp"
@@ -104,7 +105,6 @@ public:
     bool start_only = false;
 
 private:
-    void note_balances();
     void note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
@@ -112,7 +112,6 @@ private:
     [[nodiscard]] double known_to() const;
     void keep_ghosts();
     Verdict freeze_anew(double rate, std::vector<double> next);
-    void add_still_air(Eigen::VectorXd& image);
     [[nodiscard]] std::vector<double> throw_still_air();
     void go_on(const std::vector<double>& trapped);
     [[nodiscard]] bool sensible(const Eigen::VectorXd& combined,
@@ -130,15 +129,12 @@ private:
     bool settled_ = false;  ///< whether it went back to the steps that its own cycle needs
     int eased_ = 0;  ///< times that it went back from steps that a transient asked for
     double last_residual_ = 0;
-    double fresh_flow_ = 0;  ///< |fresh mass of cylinders - throttle| / all mass of the throttle
     int retries_ = 0;
     std::shared_ptr<const PassiveTransport> transport_;
     ShareError estimate_;
     double share_error_ = std::numeric_limits<double>::infinity();
-    double stored_cycles_ = 0;  ///< air in the ducts over that of one cycle
-    // Fresh gas of the last cycle over what displaces the pistons' strokes.
-    double drawn_ = 0;  ///< from the source
-    double trapped_ = 0;  ///< in the cylinders
+    CycleFlows flows_;  ///< of the last cycle
+    double trapped_ = 0;  ///< fresh gas in the cylinders over what the pistons displace
 };
 
 }  // namespace plenair
