@@ -17,9 +17,9 @@ endif()
 
 # Compiles one source to an object; the compiler itself, not em++, so that ccache knows it.
 function(plenair_browser_object source level objects)
-    file(RELATIVE_PATH name ${PROJECT_SOURCE_DIR} ${source})
-    string(REGEX REPLACE "^(\\.\\./)+|^build/.*/generated/" "" name ${name})
-    set(object ${browser_folder}/${name}.o)
+    file(RELATIVE_PATH path ${PROJECT_SOURCE_DIR} ${source})
+    string(REGEX REPLACE "^(\\.\\./)+|^build/.*/generated/|^.*/browser/groups/" "" path ${path})
+    set(object ${browser_folder}/${path}.o)
     cmake_path(GET object PARENT_PATH folder)
     file(MAKE_DIRECTORY ${folder})
     add_custom_command(OUTPUT ${object}
@@ -27,8 +27,31 @@ function(plenair_browser_object source level objects)
             -MMD -MF ${object}.d -c ${source} -o ${object}
         DEPENDS ${source} ${browser_library}
         DEPFILE ${object}.d
-        COMMENT "Compiling ${name} for the page")
+        COMMENT "Compiling ${path} for the page")
     set(${objects} ${${objects}} ${object} PARENT_SCOPE)
+endfunction()
+
+# The same for several: those of one group (quick.cmake) go through the compiler as one, which parses
+# the library's headers once for them.
+function(plenair_browser_objects level objects)
+    set(made ${${objects}})
+    set(groups "")
+    foreach(source IN LISTS ARGN)
+        plenair_group(${source} group)
+        if(group)
+            list(APPEND groups ${group})
+            string(APPEND text_of_${group} "#include \"${source}\"\n")
+        else()
+            plenair_browser_object(${source} ${level} made)
+        endif()
+    endforeach()
+    list(REMOVE_DUPLICATES groups)
+    foreach(group IN LISTS groups)
+        set(file ${browser_folder}/groups/${group}.cpp)
+        file(CONFIGURE OUTPUT ${file} CONTENT "${text_of_${group}}" @ONLY)
+        plenair_browser_object(${file} ${level} made)
+    endforeach()
+    set(${objects} ${made} PARENT_SCOPE)
 endfunction()
 
 if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PLENAIR_GZIP
@@ -62,18 +85,17 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
         ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/live/*.cpp ${PROJECT_SOURCE_DIR}/cases/browser/*.cpp)
-    # No part of an answer: threads, sweeps, comparisons, pages and other forms of output.
-    list(FILTER browser_outer EXCLUDE REGEX "study/(parallel|sweep|sweep_blocks|block|compare.*|difference|choose.*|tolerance.*|fit.*|overview|part_verdict|least_squares|sobol_indices)\\.cpp$")
-    list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*)\\.cpp$")
+    # No part of an answer: threads, sweeps, comparisons, benches, readings, pages and other forms of output.
+    # One left in by mistake costs size, one left out by mistake a symbol at the link.
+    list(FILTER browser_inner EXCLUDE REGEX "march/(bench|steady)\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "study/(parallel|sweep|sweep_blocks|sweep_tally|block|compare.*|difference|choose.*|tolerance.*|fit.*|overview|part_verdict|least_squares|sobol_indices|assumption|bench.*|lid_force|measured|no_file|taps)\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*|blank_measured|build_(bench_readings|engine_readings|gauges|logs)|csv_rows|fitted_case|free_numbers|plans|read_measured)\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "live/(controls|page)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX
-        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|json_(bench|check|compare|trim)|html_(page|frame|data|learned|machinist|overview)|svg_readings).*\\.cpp$")
+        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|bench_compare|paint|scatter|json_(bench|check|compare|fit|trim)|html_(page|frame|data|learned|machinist|overview|air|bench|cautions|comparison|drawing|figures|limits)|svg_readings).*\\.cpp$")
     set(browser_objects "")
-    foreach(source IN LISTS browser_inner)
-        plenair_browser_object(${source} 3 browser_objects)
-    endforeach()
-    foreach(source IN LISTS browser_outer ITEMS ${version_source})
-        plenair_browser_object(${source} z browser_objects)
-    endforeach()
+    plenair_browser_objects(3 browser_objects ${browser_inner})
+    plenair_browser_objects(z browser_objects ${browser_outer} ${version_source})
 
     # From an archive the linker takes only what an answer needs.
     set(browser_module ${browser_folder}/model.wasm)

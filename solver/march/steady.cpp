@@ -3,7 +3,7 @@
 #include "solver/march/cycle_map.hpp"
 #include "solver/network/right_hand_side.hpp"
 
-#include <Eigen/LU>
+#include <Eigen/SparseLU>
 
 #include <algorithm>
 #include <cmath>
@@ -125,6 +125,8 @@ public:
 
 private:
     double evaluate(Eigen::VectorXd& f);
+    void begin_jacobian();
+    void add_column(Eigen::Index j, const Eigen::VectorXd& column);
     void differentiate(const Eigen::VectorXd& f);
     void differentiate_over_last_step();
     bool step(const Eigen::VectorXd& f, double inverse_dt);
@@ -135,7 +137,8 @@ private:
     std::vector<double>& state_;
     std::vector<int> index_;
     std::vector<double> scale_, rate_;
-    Eigen::MatrixXd jacobian_;
+    /// A cell feels its neighbours alone: a few entries a column.
+    Eigen::SparseMatrix<double> jacobian_;
     Eigen::VectorXd last_;  ///< scaled change of the last step
     bool shortened_ = false;
 };
@@ -151,9 +154,26 @@ double Continuation::evaluate(Eigen::VectorXd& f) {
     return std::sqrt(sum / static_cast<double>(index_.size()));
 }
 
-void Continuation::differentiate(const Eigen::VectorXd& f) {
+void Continuation::begin_jacobian() {
+    constexpr Eigen::Index guess = 24;  // entries of a column: seven cells of three unknowns, ends
     const auto size = static_cast<Eigen::Index>(index_.size());
     jacobian_.resize(size, size);
+    jacobian_.reserve(guess * size);
+}
+
+/// The next column; its entry on the diagonal stands there even where it is nought.
+void Continuation::add_column(Eigen::Index j, const Eigen::VectorXd& column) {
+    jacobian_.startVec(j);
+    for (Eigen::Index i = 0; i < column.size(); ++i) {
+        if (column[i] != 0.0 || i == j) {
+            jacobian_.insertBack(i, j) = column[i];
+        }
+    }
+}
+
+void Continuation::differentiate(const Eigen::VectorXd& f) {
+    const auto size = static_cast<Eigen::Index>(index_.size());
+    begin_jacobian();
     Eigen::VectorXd moved(size);
     for (Eigen::Index j = 0; j < size; ++j) {
         double& x = state_[static_cast<std::size_t>(index_[static_cast<std::size_t>(j)])];
@@ -161,15 +181,16 @@ void Continuation::differentiate(const Eigen::VectorXd& f) {
         x = old + smallest_move * scale_[static_cast<std::size_t>(j)];
         evaluate(moved);
         x = old;
-        jacobian_.col(j) = (moved - f) / smallest_move;
+        add_column(j, (moved - f) / smallest_move);
     }
+    jacobian_.finalize();
 }
 
 /// Secants as wide as the last step instead of tangents: a kink within reach counts with both its
 /// sides, so that the iteration does not jump to and fro across it. Tangents again as steps shrink.
 void Continuation::differentiate_over_last_step() {
     const auto size = static_cast<Eigen::Index>(index_.size());
-    jacobian_.resize(size, size);
+    begin_jacobian();
     Eigen::VectorXd high(size);
     Eigen::VectorXd low(size);
     for (Eigen::Index j = 0; j < size; ++j) {
@@ -181,14 +202,22 @@ void Continuation::differentiate_over_last_step() {
         x = old - move * scale_[static_cast<std::size_t>(j)];
         evaluate(low);
         x = old;
-        jacobian_.col(j) = (high - low) / (2.0 * move);
+        add_column(j, (high - low) / (2.0 * move));
     }
+    jacobian_.finalize();
 }
 
 bool Continuation::step(const Eigen::VectorXd& f, double inverse_dt) {
-    Eigen::MatrixXd matrix = -jacobian_;
+    Eigen::SparseMatrix<double> matrix = -jacobian_;
     matrix.diagonal().array() += inverse_dt;
-    const Eigen::VectorXd change = matrix.partialPivLu().solve(f);
+    if (!matrix.coeffs().allFinite()) {
+        return false;
+    }
+    const Eigen::SparseLU<Eigen::SparseMatrix<double>> lu(matrix);
+    if (lu.info() != Eigen::Success) {
+        return false;
+    }
+    const Eigen::VectorXd change = lu.solve(f);
     if (!change.allFinite()) {
         return false;
     }
