@@ -1,6 +1,7 @@
 #include "solver/march/steady.hpp"
 
 #include "solver/march/cycle_map.hpp"
+#include "solver/march/sparse_differences.hpp"
 #include "solver/network/right_hand_side.hpp"
 
 #include <Eigen/SparseLU>
@@ -30,6 +31,8 @@ constexpr int marching_steps = 25;
 constexpr double marching_rate = 0.02;
 constexpr double marching_growth = 0.8;
 constexpr double near_rate = 1e-3;  // first pseudo step of a state close by, in fastest rates
+constexpr int long_run =
+    40;  // iterations after which the pattern of the Jacobian is looked at again
 constexpr double smallest_move = 1e-7, largest_move = 1e-3;  // of a scaled unknown
 
 /// The unknowns of a steady state: cells without ghosts, jets, passages; composition is that of the
@@ -108,7 +111,11 @@ void Pace::accept(double norm, double next) {
 class Continuation final {
 public:
     Continuation(const Network& network, std::vector<double>& state)
-        : n_(network), rhs_(network), state_(state), index_(unknowns(network)) {
+        : n_(network),
+          rhs_(network),
+          state_(state),
+          index_(unknowns(network)),
+          differences_(static_cast<Eigen::Index>(index_.size())) {
         rate_.resize(state.size());
         double flow = 1e-9;
         for (const Passage& p : n_.passages) {
@@ -125,10 +132,10 @@ public:
 
 private:
     double evaluate(Eigen::VectorXd& f);
-    void begin_jacobian();
-    void add_column(Eigen::Index j, const Eigen::VectorXd& column);
-    void differentiate(const Eigen::VectorXd& f);
-    void differentiate_over_last_step();
+    void evaluate_beside(const std::vector<double>& base,
+                         const Eigen::VectorXd& move,
+                         Eigen::VectorXd& f);
+    const Eigen::SparseMatrix<double>& jacobian(const Eigen::VectorXd& f);
     bool step(const Eigen::VectorXd& f, double inverse_dt);
     double shorten(const std::vector<double>& before, double next, bool wide, Eigen::VectorXd& f);
 
@@ -137,8 +144,7 @@ private:
     std::vector<double>& state_;
     std::vector<int> index_;
     std::vector<double> scale_, rate_;
-    /// A cell feels its neighbours alone: a few entries a column.
-    Eigen::SparseMatrix<double> jacobian_;
+    SparseDifferences differences_;  ///< a cell feels its neighbours alone
     Eigen::VectorXd last_;  ///< scaled change of the last step
     bool shortened_ = false;
 };
@@ -154,61 +160,35 @@ double Continuation::evaluate(Eigen::VectorXd& f) {
     return std::sqrt(sum / static_cast<double>(index_.size()));
 }
 
-void Continuation::begin_jacobian() {
-    constexpr Eigen::Index guess = 24;  // entries of a column: seven cells of three unknowns, ends
-    const auto size = static_cast<Eigen::Index>(index_.size());
-    jacobian_.resize(size, size);
-    jacobian_.reserve(guess * size);
+/// f where the unknowns stand at `base` with `move` of each [scaled].
+void Continuation::evaluate_beside(const std::vector<double>& base,
+                                   const Eigen::VectorXd& move,
+                                   Eigen::VectorXd& f) {
+    for (std::size_t i = 0; i < index_.size(); ++i) {
+        const auto k = static_cast<std::size_t>(index_[i]);
+        state_[k] = base[k] + move[static_cast<Eigen::Index>(i)] * scale_[i];
+    }
+    evaluate(f);
 }
 
-/// The next column; its entry on the diagonal stands there even where it is nought.
-void Continuation::add_column(Eigen::Index j, const Eigen::VectorXd& column) {
-    jacobian_.startVec(j);
-    for (Eigen::Index i = 0; i < column.size(); ++i) {
-        if (column[i] != 0.0 || i == j) {
-            jacobian_.insertBack(i, j) = column[i];
-        }
-    }
-}
-
-void Continuation::differentiate(const Eigen::VectorXd& f) {
-    const auto size = static_cast<Eigen::Index>(index_.size());
-    begin_jacobian();
-    Eigen::VectorXd moved(size);
-    for (Eigen::Index j = 0; j < size; ++j) {
-        double& x = state_[static_cast<std::size_t>(index_[static_cast<std::size_t>(j)])];
-        const double old = x;
-        x = old + smallest_move * scale_[static_cast<std::size_t>(j)];
-        evaluate(moved);
-        x = old;
-        add_column(j, (moved - f) / smallest_move);
-    }
-    jacobian_.finalize();
-}
-
-/// Secants as wide as the last step instead of tangents: a kink within reach counts with both its
-/// sides, so that the iteration does not jump to and fro across it. Tangents again as steps shrink.
-void Continuation::differentiate_over_last_step() {
-    const auto size = static_cast<Eigen::Index>(index_.size());
-    begin_jacobian();
-    Eigen::VectorXd high(size);
-    Eigen::VectorXd low(size);
-    for (Eigen::Index j = 0; j < size; ++j) {
-        double& x = state_[static_cast<std::size_t>(index_[static_cast<std::size_t>(j)])];
-        const double old = x;
-        const double move = std::clamp(std::abs(last_[j]), smallest_move, largest_move);
-        x = old + move * scale_[static_cast<std::size_t>(j)];
-        evaluate(high);
-        x = old - move * scale_[static_cast<std::size_t>(j)];
-        evaluate(low);
-        x = old;
-        add_column(j, (high - low) / (2.0 * move));
-    }
-    jacobian_.finalize();
+/// Tangents; after a step that was too long secants as wide as it was: a kink within reach counts
+/// with both its sides, so that the iteration does not jump to and fro across it. Tangents again as
+/// steps shrink.
+const Eigen::SparseMatrix<double>& Continuation::jacobian(const Eigen::VectorXd& f) {
+    const std::vector<double> base = state_;
+    const auto beside = [&](const Eigen::VectorXd& move, Eigen::VectorXd& moved) {
+        evaluate_beside(base, move, moved);
+    };
+    const auto& found =
+        shortened_ ? differences_.central(
+                         beside, last_.cwiseAbs().cwiseMax(smallest_move).cwiseMin(largest_move))
+                   : differences_.forward(beside, f, smallest_move);
+    state_ = base;
+    return found;
 }
 
 bool Continuation::step(const Eigen::VectorXd& f, double inverse_dt) {
-    Eigen::SparseMatrix<double> matrix = -jacobian_;
+    Eigen::SparseMatrix<double> matrix = -jacobian(f);
     matrix.diagonal().array() += inverse_dt;
     if (!matrix.coeffs().allFinite()) {
         return false;
@@ -268,10 +248,8 @@ SteadyOutcome Continuation::run(bool near) {
     double norm = evaluate(f);
     Pace pace(fastest_rate(n_, state_), norm, near);
     for (out.iterations = 1; out.iterations <= max_iterations; ++out.iterations) {
-        if (shortened_) {
-            differentiate_over_last_step();
-        } else {
-            differentiate(f);
+        if (out.iterations % long_run == 0) {
+            differences_.doubt();
         }
         const std::vector<double> before = state_;
         if (!step(f, pace.inverse_dt)) {
