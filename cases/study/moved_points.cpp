@@ -7,16 +7,80 @@
 #include "solver/march/cycle.hpp"
 
 #include <algorithm>
+#include <map>
 #include <utility>
 
 namespace plenair::study {
 
 namespace {
 
-constexpr std::size_t along = 4;  // every so many points of a curve come first
+// A long curve: its ends march in single precision, to shares known to twice what a few points are,
+// and on up to a tenth more steps than their points took. All of it moves a band of the shipped
+// engines by 0.01 % (bias) and 0.02 % (spread) at most, where it is read to 0.1 %.
 constexpr std::size_t most_in_double = 16;  // points
-constexpr std::size_t most_in_batch =
-    128;  // fills lanes of one pace, and leaves work for two threads
+constexpr double long_tolerance = 2 * band_tolerance;
+constexpr double long_spread = 1.1;
+// Of another law, which moves more: of points whose steps differ by up to this they march together.
+constexpr double apart_spread = 1.25;
+// Of every so many points one comes first; the others begin between them. Cases of another law fill
+// lanes with points alone, so more of them come first.
+constexpr std::size_t first_of = 8, first_of_apart = 2;
+// Fills lanes, and leaves work for two threads.
+constexpr std::size_t most_in_batch = 128;
+
+bool is_long(std::size_t points) {
+    return points > most_in_double;
+}
+
+/// A few points in double precision, which leaves of them the same digits in lanes of any width; a
+/// long curve in single, and what that loses again in double.
+std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
+                                            bool long_curve,
+                                            std::vector<Start>& ends) {
+    EnsembleOptions options;
+    options.ends = &ends;
+    if (!long_curve) {
+        return solve_ensemble(variants, options);
+    }
+    options.precision = Precision::search;
+    auto results = solve_ensemble(variants, options);
+    std::vector<std::size_t> lost;
+    std::vector<Variant> again;
+    for (std::size_t i = 0; i < results.size(); ++i) {
+        if (!results[i].converged) {
+            lost.push_back(i);
+            again.push_back(variants[i]);
+        }
+    }
+    std::vector<Start> found;
+    options.precision = Precision::full;
+    options.ends = &found;
+    auto repeated = again.empty() ? std::vector<PointResult>{} : solve_ensemble(again, options);
+    for (std::size_t k = 0; k < lost.size(); ++k) {
+        results[lost[k]] = std::move(repeated[k]);
+        ends[lost[k]] = std::move(found[k]);
+    }
+    return results;
+}
+
+/// For a moved case of a curve of so many points.
+double tolerance_of(const Case& c, std::size_t points) {
+    return std::max(c.model.tolerance, is_long(points) ? long_tolerance : band_tolerance);
+}
+
+/// Weights of values at `places` in the polynomial through them.
+std::vector<double> lagrange(const std::vector<double>& places, double at) {
+    std::vector<double> weights;
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        double weight = 1;
+        for (std::size_t j = 0; j < places.size(); ++j) {
+            weight *= j == i ? 1.0 : (at - places[j]) / (places[i] - places[j]);
+        }
+        weights.push_back(weight);
+    }
+    return weights;
+}
+
 /// The moved cases of the points of one curve.
 class MovedPoints final {
 public:
@@ -24,143 +88,192 @@ public:
         : c_(c), points_(points), make_(make), results_(points.size()), ends_(points.size()) {}
 
     void solve(int threads) {
-        std::vector<std::size_t> first, rest;
-        for (std::size_t p = 0; p < points_.size(); ++p) {
-            (is_first(p) ? first : rest).push_back(p);
+        if (points_.empty()) {
+            return;
         }
-        solve_level(first, threads);
-        solve_level(rest, threads);
+        const bool far = is_long(points_.size());
+        Cases beside{{}, stride_of(first_of), far ? long_spread : 1.0};
+        Cases apart{{}, stride_of(first_of_apart), far ? apart_spread : 1.0};
+        const auto cases = make_(*points_.front().point);
+        for (std::size_t k = 0; k < cases.size(); ++k) {
+            (cases[k].apart ? apart : beside).places.push_back(k);
+        }
+        for (std::size_t p = 0; p < points_.size(); ++p) {
+            results_[p].resize(cases.size());
+            ends_[p].resize(cases.size());
+        }
+        for (std::size_t level = 0; (beside.first_of >> level) > 0; ++level) {
+            std::vector<Batch> batches;
+            for (const Cases* of : {&apart, &beside}) {
+                add_batches(*of, level, batches);
+            }
+            // The longest first: they leave the least to wait for.
+            std::stable_sort(batches.begin(), batches.end(), [](const Batch& a, const Batch& b) {
+                return a.work() > b.work();
+            });
+            for_each_job(batches.size(), threads, [&](std::size_t k) { solve_batch(batches[k]); });
+        }
     }
 
     std::vector<std::vector<PointResult>> take() { return std::move(results_); }
 
 private:
-    [[nodiscard]] bool is_first(std::size_t p) const {
-        return points_.size() <= along || p % along == 0 || p + 1 == points_.size();
+    /// Cases that share lanes at a point.
+    struct Cases {
+        std::vector<std::size_t> places;  ///< in what `make_` gives
+        std::size_t first_of = 1;  ///< one of so many points comes first; a power of two
+        double spread = 1;  ///< of the steps in a cycle of points that march together
+    };
+    /// Cases at points that march together.
+    struct Batch {
+        const Cases* cases;
+        std::vector<std::size_t> points;
+        std::size_t known_of;  ///< of every so many points one is known; 0: none
+        int steps;  ///< in a cycle, 0: as each takes
+
+        [[nodiscard]] double work() const {
+            return static_cast<double>(cases->places.size() * points.size()) * steps;
+        }
+    };
+
+    [[nodiscard]] std::size_t stride_of(std::size_t wanted) const {
+        while (wanted > 1 && points_.size() <= wanted) {
+            wanted /= 2;
+        }
+        return wanted;
     }
 
-    void solve_level(const std::vector<std::size_t>& level, int threads) {
-        if (level.empty()) {
+    [[nodiscard]] bool comes_at(std::size_t p, std::size_t stride) const {
+        return p % stride == 0 || p + 1 == points_.size();
+    }
+
+    [[nodiscard]] int steps_at(std::size_t p) const {
+        return points_[p].end == nullptr ? 0 : points_[p].end->plan.total();
+    }
+
+    void add_batches(const Cases& cases, std::size_t level, std::vector<Batch>& batches) const {
+        const std::size_t stride = cases.first_of >> level;
+        if (stride == 0 || cases.places.empty()) {
             return;
         }
-        const std::size_t cases = make_(*points_[level.front()].point).size();
-        const std::size_t most =
-            std::max<std::size_t>(1, most_in_batch / std::max<std::size_t>(1, cases));
-        const std::size_t batches = (level.size() + most - 1) / most;
-        for_each_job(batches, threads, [&](std::size_t k) {
-            const auto at = [&](std::size_t part) {
-                return level.begin() + static_cast<std::ptrdiff_t>(part * level.size() / batches);
-            };
-            solve_batch({at(k), at(k + 1)});
-        });
+        const std::size_t known_of = level == 0 ? 0 : 2 * stride;
+        std::map<int, std::vector<std::size_t>> by_steps;
+        for (std::size_t p = 0; p < points_.size(); ++p) {
+            if (comes_at(p, stride) && (known_of == 0 || !comes_at(p, known_of))) {
+                by_steps[steps_at(p)].push_back(p);
+            }
+        }
+        const std::size_t most = std::max<std::size_t>(1, most_in_batch / cases.places.size());
+        for (auto pace = by_steps.begin(); pace != by_steps.end();) {
+            std::vector<std::size_t> together;
+            const int widest = static_cast<int>(cases.spread * pace->first);
+            int steps = 0;
+            for (; pace != by_steps.end() && pace->first <= widest; ++pace) {
+                together.insert(together.end(), pace->second.begin(), pace->second.end());
+                steps = pace->first;
+            }
+            const std::size_t parts = (together.size() + most - 1) / most;
+            for (std::size_t i = 0; i < parts; ++i) {
+                const auto at = [&](std::size_t part) {
+                    return together.begin() +
+                           static_cast<std::ptrdiff_t>(part * together.size() / parts);
+                };
+                batches.push_back({&cases, {at(i), at(i + 1)}, known_of, steps});
+            }
+        }
     }
 
-    void solve_batch(const std::vector<std::size_t>& batch) {
+    void solve_batch(const Batch& batch) {
+        const auto& places = batch.cases->places;
         std::vector<std::vector<Shifted>> made;
-        std::vector<std::vector<Start>> starts;
-        for (const std::size_t p : batch) {
+        std::vector<Start> starts;
+        for (const std::size_t p : batch.points) {
             made.push_back(make_(*points_[p].point));
-            starts.push_back(starts_of(p, made.back().size()));
+            for (const std::size_t k : places) {
+                starts.push_back(start_of(p, k, batch));
+            }
         }
         std::vector<Variant> variants;
-        for (std::size_t i = 0; i < batch.size(); ++i) {
-            for (std::size_t k = 0; k < made[i].size(); ++k) {
-                auto& [parts, at] = made[i][k];
-                parts.model.tolerance = std::max(c_.model.tolerance, band_tolerance);
+        for (std::size_t i = 0; i < batch.points.size(); ++i) {
+            for (const std::size_t k : places) {
+                auto& [parts, at, apart] = made[i][k];
+                parts.model.tolerance = tolerance_of(c_, points_.size());
                 // Of one place, so that they are taken in turn: those of one point share tables.
+                const Start& start = starts[variants.size()];
                 variants.push_back({&parts.intake,
                                     &parts.model,
                                     &parts.engine,
                                     &at,
                                     {0.0},
-                                    k < starts[i].size() ? &starts[i][k] : nullptr});
+                                    start.state.empty() ? nullptr : &start});
             }
         }
         std::vector<Start> ends;
-        auto results = solve_side_by_side(variants, ends);
+        auto results = solve_side_by_side(variants, is_long(points_.size()), ends);
         std::size_t j = 0;
-        for (std::size_t i = 0; i < batch.size(); ++i) {
-            for (std::size_t k = 0; k < made[i].size(); ++k, ++j) {
-                results_[batch[i]].push_back(std::move(results[j]));
-                if (is_first(batch[i])) {
-                    ends_[batch[i]].push_back(std::move(ends[j]));
-                }
+        for (const std::size_t p : batch.points) {
+            for (const std::size_t k : places) {
+                results_[p][k] = std::move(results[j]);
+                ends_[p][k] = std::move(ends[j]);
+                ++j;
             }
         }
     }
 
-    /// A few points in double precision, which leaves of them the same digits in lanes of any
-    /// width; a long curve in single: with the steps of its points, what that adds to a band is a
-    /// thousandth of it, and what it loses is tried again in double.
-    [[nodiscard]] std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants,
-                                                              std::vector<Start>& ends) const {
-        EnsembleOptions options;
-        options.ends = &ends;
-        if (points_.size() <= most_in_double) {
-            return solve_ensemble(variants, options);
-        }
-        options.precision = Precision::search;
-        auto results = solve_ensemble(variants, options);
-        std::vector<std::size_t> lost;
-        std::vector<Variant> again;
-        for (std::size_t i = 0; i < results.size(); ++i) {
-            if (!results[i].converged) {
-                lost.push_back(i);
-                again.push_back(variants[i]);
-            }
-        }
-        std::vector<Start> found;
-        options.precision = Precision::full;
-        options.ends = &found;
-        auto repeated = again.empty() ? std::vector<PointResult>{} : solve_ensemble(again, options);
-        for (std::size_t k = 0; k < lost.size(); ++k) {
-            results[lost[k]] = std::move(repeated[k]);
-            ends[lost[k]] = std::move(found[k]);
-        }
-        return results;
-    }
-
-    /// Where the cases of a point begin; none where the point itself has no state.
-    [[nodiscard]] std::vector<Start> starts_of(std::size_t p, std::size_t cases) const {
+    /// Where a case of a point begins; without state where the point itself has none.
+    [[nodiscard]] Start start_of(std::size_t p, std::size_t k, const Batch& batch) const {
         if (points_[p].end == nullptr || points_[p].end->state.empty()) {
             return {};
         }
-        Start own = *points_[p].end;
-        const std::vector<Start> moved =
-            is_first(p) ? std::vector<Start>{} : moved_starts(p, cases);
-        own.trapped.clear();  // a moved one traps other masses
-        // All take the steps of their point, so that what they differ by is not that of the steps.
-        std::vector<Start> starts;
-        for (std::size_t k = 0; k < cases; ++k) {
-            starts.push_back(k < moved.size() && !moved[k].state.empty() ? moved[k] : own);
-            starts.back().plan = own.plan;
+        const Start& own = *points_[p].end;
+        Start start = batch.known_of == 0 ? Start{} : moved_start(p, k, batch.known_of);
+        if (start.state.empty()) {
+            start = own;
+            start.trapped.clear();  // a moved one traps other masses
         }
-        return starts;
+        // The steps of its point, so that what they differ by is not that of the steps.
+        start.plan = own.plan;
+        start.plan.refine(batch.steps);
+        return start;
     }
 
-    [[nodiscard]] std::vector<Start> moved_starts(std::size_t p, std::size_t cases) const {
-        const std::size_t low = p - p % along;
-        const std::size_t high = std::min(low + along, points_.size() - 1);
-        const auto speed = [&](std::size_t i) { return points_[i].point->speed; };
-        const double part = (speed(p) - speed(low)) / (speed(high) - speed(low));
-        const Start &a = *points_[low].end, &b = *points_[high].end;
-        std::vector<Start> starts;
-        for (std::size_t k = 0; k < cases; ++k) {
-            if (k >= ends_[low].size() || k >= ends_[high].size()) {
-                break;
+    /// Its own state moved as those of the known points around it were: a cubic over speed.
+    [[nodiscard]] Start moved_start(std::size_t p, std::size_t k, std::size_t known_of) const {
+        const std::size_t low = p - p % known_of;
+        std::vector<const Start*> from, to;
+        std::vector<double> speeds;
+        const auto add = [&](std::size_t q) {
+            if (points_[q].end != nullptr && !ends_[q][k].state.empty()) {
+                from.push_back(points_[q].end);
+                to.push_back(&ends_[q][k]);
+                speeds.push_back(points_[q].point->speed);
             }
-            starts.push_back(moved_along(*points_[p].end,
-                                         between(a, b, part),
-                                         between(ends_[low][k], ends_[high][k], part)));
+        };
+        const std::size_t last = points_.size() - 1;
+        if (low >= known_of) {
+            add(low - known_of);
         }
-        return starts;
+        add(low);
+        add(std::min(low + known_of, last));
+        if (low + known_of < last) {
+            add(std::min(low + 2 * known_of, last));
+        }
+        if (from.size() < 2) {
+            return {};
+        }
+        const auto weights = lagrange(speeds, points_[p].point->speed);
+        Start start = moved_along(*points_[p].end, blended(from, weights), blended(to, weights));
+        for (const Start* end : to) {
+            start.contraction = std::max(start.contraction, end->contraction);
+        }
+        return start;
     }
 
     const Case& c_;
     std::span<const NearPoint> points_;
     const MakeMoved& make_;
     std::vector<std::vector<PointResult>> results_;
-    std::vector<std::vector<Start>> ends_;  ///< of the points that came first
+    std::vector<std::vector<Start>> ends_;
 };
 
 }  // namespace
@@ -178,7 +291,7 @@ std::vector<PointResult> solve_coarse(const Case& c,
                                       std::span<const NearPoint> points,
                                       int threads) {
     Model model = coarse_model(c.model);
-    model.tolerance = std::max(c.model.tolerance, band_tolerance);
+    model.tolerance = tolerance_of(c, points.size());
     model.max_cycles = c.model.max_cycles;
     std::vector<PointResult> results(points.size());
     constexpr std::size_t most = 32;
@@ -186,18 +299,24 @@ std::vector<PointResult> solve_coarse(const Case& c,
     for_each_job(parts, threads, [&](std::size_t k) {
         const std::size_t first = k * points.size() / parts;
         const std::size_t last = (k + 1) * points.size() / parts;
-        std::vector<OperatingPoint> own;
+        std::vector<Variant> variants;
         for (std::size_t p = first; p < last; ++p) {
-            own.push_back(*points[p].point);
+            variants.push_back({&c.intake,
+                                &model,
+                                &c.engine,
+                                points[p].point,
+                                {static_cast<double>(p - first) / most}});
         }
-        std::vector<PointResult> solved(own.size());
-        if (own.size() >= enough_for_lanes) {
-            solved = march_together(c.intake, c.engine, model, own).points;
+        std::vector<Start> ends;
+        std::vector<PointResult> solved(variants.size());
+        if (variants.size() >= enough_for_lanes) {
+            solved = solve_side_by_side(variants, is_long(points.size()), ends);
         }
-        for (std::size_t i = 0; i < own.size(); ++i) {
-            results[first + i] = solved[i].converged
-                                     ? std::move(solved[i])
-                                     : solve_point(c.intake, c.engine, own[i], model, {});
+        for (std::size_t i = 0; i < solved.size(); ++i) {
+            results[first + i] =
+                solved[i].converged
+                    ? std::move(solved[i])
+                    : solve_point(c.intake, c.engine, *points[first + i].point, model, {});
         }
     });
     return results;

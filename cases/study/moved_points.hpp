@@ -13,6 +13,7 @@ namespace plenair::study {
 struct Shifted {
     Moved parts;
     OperatingPoint point;
+    bool apart = false;  ///< of another law: shares no lanes with the others of its point
 };
 
 /// A solved point, near which moved ones lie.
