@@ -13,7 +13,7 @@ struct ShareErrors {
     double estimated = 0, found = 0;
 };
 
-/// None where the engine has no result, or none to 1e-9.
+/// None where the engine has no result, or none to 1e-9 on the same kind of faces.
 [[nodiscard]] std::optional<ShareErrors> share_error_of(EngineRange range, std::uint64_t seed);
 
 }  // namespace plenair::test
