@@ -170,7 +170,7 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     if (cycles >= n_.model.max_cycles && periodic(allowed) && known_to() < allowed) {
         return Verdict::periodic;
     }
-    if (cycles >= last_cycle(n_.model) || (cycles >= n_.model.max_cycles && starved())) {
+    if (cycles >= last_cycle(n_.model) || (starved() && cycles >= last_starved_cycle())) {
         return Verdict::exhausted;
     }
     state = onward_;
@@ -250,8 +250,18 @@ bool Iterate::starved() const {
     return flows_.drawn < least_efficiency && trapped_ < least_efficiency;
 }
 
+/// One that is near goes on for twice as many cycles.
+int Iterate::last_starved_cycle() const {
+    constexpr double near = 0.1;  // of a share
+    return least_error_ < near ? 2 * n_.model.max_cycles : n_.model.max_cycles;
+}
+
+bool Iterate::gave_up() const {
+    return starved() && cycles < last_cycle(n_.model);
+}
+
 std::string Iterate::why_not() const {
-    if (starved() && cycles < last_cycle(n_.model)) {
+    if (gave_up()) {
         return not_running(n_, cycles, flows_.drawn);
     }
     return not_periodic(n_, balances_, share_error_, estimate_);
@@ -386,6 +396,7 @@ void Iterate::note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorX
     estimate_.note_trapped(seen, forecast);
     // Without knowledge of the still air the estimate would be no better than the residual.
     share_error_ = transport_ ? estimate_.value() : std::numeric_limits<double>::infinity();
+    least_error_ = std::min(least_error_, share_error_);
 }
 
 }  // namespace plenair

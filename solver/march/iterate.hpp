@@ -92,6 +92,8 @@ public:
     [[nodiscard]] double share_error() const { return share_error_; }
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
+    /// Whether it ended early as no running engine. @pre the last verdict was `exhausted`
+    [[nodiscard]] bool gave_up() const;
     /// Why it is not periodic, and what to change: one sentence. @pre the last verdict was
     /// `exhausted`
     [[nodiscard]] std::string why_not() const;
@@ -109,6 +111,7 @@ private:
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
     [[nodiscard]] bool starved() const;
+    [[nodiscard]] int last_starved_cycle() const;
     [[nodiscard]] double known_to() const;
     void keep_ghosts();
     Verdict freeze_anew(double rate, std::vector<double> next);
@@ -133,6 +136,7 @@ private:
     std::shared_ptr<const PassiveTransport> transport_;
     ShareError estimate_;
     double share_error_ = std::numeric_limits<double>::infinity();
+    double least_error_ = std::numeric_limits<double>::infinity();  ///< of all cycles
     CycleFlows flows_;  ///< of the last cycle
     double trapped_ = 0;  ///< fresh gas in the cylinders over what the pistons displace
 };
