@@ -46,7 +46,6 @@ public:
     Start end;
     bool lost = false;  ///< whether a run left physical states for good
     bool stumbled = false;  ///< whether one did so once
-    bool starved = false;  ///< whether the last one was given up as no running engine
     bool careful = false;  ///< faces keep to their cells at strong jumps
     bool hasty = false;  ///< a start that is lost goes on with the steps that it asked for
 
@@ -127,7 +126,6 @@ bool PointMarch::run(const Start* start,
             make_table();
         } else if (verdict == Iterate::Verdict::exhausted) {
             result.failure = iterate.why_not();
-            starved = iterate.gave_up();
             keep_traces(map);
             return false;
         } else if (verdict == Iterate::Verdict::periodic) {
@@ -176,7 +174,7 @@ PointResult solve_point(const geometry::Intake& intake,
     const bool fits = given.state.size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
     result.converged = march.run(fits ? &given : nullptr, options, report, result);
-    if (!result.converged && march.stumbled && !march.careful && !march.starved) {
+    if (!result.converged && march.stumbled && !march.careful) {
         march.careful = true;
         result.failure.clear();
         result.converged = march.run(nullptr, options, report, result);

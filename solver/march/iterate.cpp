@@ -256,12 +256,8 @@ int Iterate::last_starved_cycle() const {
     return least_error_ < near ? 2 * n_.model.max_cycles : n_.model.max_cycles;
 }
 
-bool Iterate::gave_up() const {
-    return starved() && cycles < last_cycle(n_.model);
-}
-
 std::string Iterate::why_not() const {
-    if (gave_up()) {
+    if (starved() && cycles < last_cycle(n_.model)) {
         return not_running(n_, cycles, flows_.drawn);
     }
     return not_periodic(n_, balances_, share_error_, estimate_);

@@ -92,8 +92,6 @@ public:
     [[nodiscard]] double share_error() const { return share_error_; }
     /// Residual and balances of the last cycle.
     void report(PointResult& result) const;
-    /// Whether it ended early as no running engine. @pre the last verdict was `exhausted`
-    [[nodiscard]] bool gave_up() const;
     /// Why it is not periodic, and what to change: one sentence. @pre the last verdict was
     /// `exhausted`
     [[nodiscard]] std::string why_not() const;
