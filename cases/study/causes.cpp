@@ -262,6 +262,9 @@ bool CausesResult::converged() const {
 }
 
 std::string largest_cause_text(const CausePoint& point) {
+    if (point.spread < least_told_spread) {
+        return fmt::format("{}: there is no spread to divide.", point.name);
+    }
     const Cause& cause = all_causes()[point.largest];
     return fmt::format("{}: {:.1f} of {:.1f} % spread is the {}; what moves it: {}.",
                        point.name,

@@ -65,6 +65,9 @@ struct CausesOptions {
 /// @throws InputError where the case has no engine, no point, or not the point that was named
 [[nodiscard]] CausesResult causes(const Case& c, const CausesOptions& options);
 
+/// A spread, or a change of one, below this cannot be told [-].
+inline constexpr double least_told_spread = 5e-4;
+
 /// "1.9 of 2.8 % is waves and draw order in the chambers; ... moves it."
 [[nodiscard]] std::string largest_cause_text(const CausePoint& point);
 

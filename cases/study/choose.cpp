@@ -176,12 +176,16 @@ void Choice::sample() {
     designs_.solve(even_sample(plan_, designs_, count, plan_.seed));
     const std::size_t known = designs_.all().size() - designs_.failed();
     if (known < d + 2) {
+        const std::string& why = designs_.first_failure();
         throw InputError({fmt::format(
-            "{}: only {} of {} designs between the bounds have a result{}; move the bounds",
+            "{}: only {} of {} designs between the bounds have a result{}; {}",
             plan_.base.path,
             known,
             designs_.all().size(),
-            designs_.first_failure().empty() ? "" : " (" + designs_.first_failure() + ")")});
+            why.empty() ? "" : " (" + why + ")",
+            known > 0
+                ? "move the bounds"
+                : "take out of [choose.vary] what this case cannot have, or move the bounds")});
     }
 }
 

@@ -15,15 +15,15 @@ namespace {
 constexpr double penalty = 20;
 constexpr int most_evaluations = 120;
 
-/// Variables: the place; the largest of the objective's terms; the excess; an upper and a lower
-/// bound of each range.
+/// Variables: the place; the largest of the objective's terms; the excess over each limit; an upper
+/// and a lower bound of each range.
 class Problem final {
 public:
     Problem(const Surface& surface,
             const Goal& goal,
             const std::vector<PlaceLimit>& limits,
             std::size_t d)
-        : surface_(surface), goal_(goal), limits_(limits), d_(d) {
+        : surface_(surface), goal_(goal), limits_(limits), d_(d), excesses_(limits_of(goal)) {
         for (const auto& term : goal.objective.worst) {
             add(term, true);
         }
@@ -33,10 +33,11 @@ public:
         rows_ += 2 * limits.size();
     }
 
-    [[nodiscard]] std::size_t variables() const { return d_ + 2 + 2 * ranges_; }
+    [[nodiscard]] std::size_t variables() const { return first_range() + 2 * ranges_; }
     [[nodiscard]] std::size_t rows() const { return rows_; }
     [[nodiscard]] std::size_t largest() const { return d_; }
-    [[nodiscard]] std::size_t excess() const { return d_ + 1; }
+    [[nodiscard]] std::size_t first_excess() const { return d_ + 1; }
+    [[nodiscard]] std::size_t first_range() const { return first_excess() + excesses_; }
 
     /// A start that meets every constraint but those of the place.
     [[nodiscard]] std::vector<double> start(const std::vector<double>& place) const {
@@ -45,7 +46,7 @@ public:
         const Outputs y = surface_.at(place);
         for (const auto& piece : pieces_) {
             const double value = value_of(*piece.term, y) - piece.term->most;
-            double& against = v[piece.objective ? largest() : excess()];
+            double& against = v[piece.against];
             against = std::max(against, value);
             if (is_range(*piece.term)) {
                 double low = std::numeric_limits<double>::max(), high = -low;
@@ -62,7 +63,10 @@ public:
 
     double objective(const double* v, double* slope) {
         look(v);
-        double value = penalty * v[excess()];
+        double value = 0;
+        for (std::size_t i = first_excess(); i < first_range(); ++i) {
+            value += penalty * v[i];
+        }
         if (!goal_.objective.worst.empty()) {
             value += v[largest()];
         }
@@ -71,7 +75,7 @@ public:
         }
         if (slope != nullptr) {
             std::fill(slope, slope + variables(), 0.0);
-            slope[excess()] = penalty;
+            std::fill(slope + first_excess(), slope + first_range(), penalty);
             slope[largest()] = goal_.objective.worst.empty() ? 0 : 1;
             for (const auto& [output, weight] : goal_.objective.sum) {
                 add_slope(slope, output, weight);
@@ -107,14 +111,14 @@ public:
 private:
     struct Piece {
         const Term* term = nullptr;
-        bool objective = false;
+        std::size_t against = 0;  ///< variable that it may reach up to
         std::size_t upper = 0;  ///< variable of its upper bound; the lower one follows
     };
 
     void add(const Term& term, bool objective) {
-        Piece piece{&term, objective};
+        Piece piece{&term, objective ? largest() : first_excess() + term.limit};
         if (is_range(term)) {
-            piece.upper = d_ + 2 + 2 * ranges_;
+            piece.upper = first_range() + 2 * ranges_;
             ++ranges_;
             rows_ += 2 * term.outputs.size() + 1;
         } else {
@@ -156,12 +160,11 @@ private:
             }
         }
         double* s = next();
-        const std::size_t against = piece.objective ? largest() : excess();
-        value[row] = v[piece.upper] - v[piece.upper + 1] - v[against] - term.most;
+        value[row] = v[piece.upper] - v[piece.upper + 1] - v[piece.against] - term.most;
         if (s != nullptr) {
             s[piece.upper] = 1;
             s[piece.upper + 1] = -1;
-            s[against] = -1;
+            s[piece.against] = -1;
         }
         ++row;
     }
@@ -170,15 +173,14 @@ private:
     void single_row(
         const Piece& piece, const double* v, double* value, const Next& next, std::size_t& row) {
         const Term& term = *piece.term;
-        const std::size_t against = piece.objective ? largest() : excess();
         double* s = next();
-        value[row] = value_of(term, y_) - v[against] - term.most;
+        value[row] = value_of(term, y_) - v[piece.against] - term.most;
         if (s != nullptr) {
             for (std::size_t i = 0; i < term.outputs.size(); ++i) {
                 const double weight = term.weights.empty() ? 1 : term.weights[i];
                 add_slope(s, term.outputs[i], term.sign * weight / term.scale);
             }
-            s[against] = -1;
+            s[piece.against] = -1;
         }
         ++row;
     }
@@ -186,7 +188,7 @@ private:
     const Surface& surface_;
     const Goal& goal_;
     const std::vector<PlaceLimit>& limits_;
-    std::size_t d_, ranges_ = 0, rows_ = 0;
+    std::size_t d_, excesses_, ranges_ = 0, rows_ = 0;
     std::vector<Piece> pieces_;
     std::vector<double> place_;
     Outputs y_;
@@ -221,7 +223,9 @@ std::vector<double> descend(const Surface& surface,
     std::vector<double> low(n, -HUGE_VAL), high(n, HUGE_VAL);
     std::copy(box.low.begin(), box.low.end(), low.begin());
     std::copy(box.high.begin(), box.high.end(), high.begin());
-    low[problem.excess()] = 0;
+    for (std::size_t i = problem.first_excess(); i < problem.first_range(); ++i) {
+        low[i] = 0;
+    }
     nlopt_set_lower_bounds(optimiser.get(), low.data());
     nlopt_set_upper_bounds(optimiser.get(), high.data());
     nlopt_set_min_objective(optimiser.get(), objective_call, &problem);

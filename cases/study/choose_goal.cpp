@@ -149,6 +149,14 @@ void add_rig_limit(const ChooseLimit& limit,
 
 }  // namespace
 
+std::size_t limits_of(const Goal& goal) {
+    std::size_t count = 0;
+    for (const auto& term : goal.terms) {
+        count = std::max(count, term.limit + 1);
+    }
+    return count;
+}
+
 double value_of(const Term& term, const Outputs& y) {
     if (is_range(term)) {
         return term.sign * range_of(term.outputs, y) / term.scale;
@@ -180,8 +188,16 @@ double violation_of(const Goal& goal, const Outputs& y) {
     return worst;
 }
 
+double excess_of(const Goal& goal, const Outputs& y) {
+    std::vector<double> worst(limits_of(goal), 0.0);
+    for (const auto& term : goal.terms) {
+        worst[term.limit] = std::max(worst[term.limit], value_of(term, y) - term.most);
+    }
+    return std::accumulate(worst.begin(), worst.end(), 0.0);
+}
+
 double merit_of(const Goal& goal, const Outputs& y) {
-    const double excess = violation_of(goal, y);
+    const double excess = excess_of(goal, y);
     return objective_of(goal, y) + excess_price * excess + (excess > 0 ? barrier : 0);
 }
 

@@ -52,6 +52,11 @@ struct Goal {
 [[nodiscard]] double objective_of(const Goal& goal, const Outputs& y);
 /// Largest excess over a limit, 0 where all hold. [percent-like]
 [[nodiscard]] double violation_of(const Goal& goal, const Outputs& y);
+/// Sum over the limits of the largest excess over each: one that cannot be kept to does not make
+/// room for the others. [percent-like]
+[[nodiscard]] double excess_of(const Goal& goal, const Outputs& y);
+/// How many limits its terms may belong to.
+[[nodiscard]] std::size_t limits_of(const Goal& goal);
 /// One number to rank designs by: objective, and a penalty that outweighs it for each excess.
 [[nodiscard]] double merit_of(const Goal& goal, const Outputs& y);
 

@@ -17,8 +17,6 @@ namespace plenair::study {
 namespace {
 
 constexpr double part_moved = 0.05;
-// A change of spread by less than this cannot be told.
-constexpr double told_spread = 5e-4;
 
 std::vector<Sensitivity> sensitivities(const Case& c, const OperatingPoint& point) {
     const auto moves = drawn_moves(c.intake, part_moved);
@@ -60,9 +58,9 @@ std::string width_words(const Reasons& reasons) {
     const double narrower = -width->spread;
     const double loss = -geometry::to_unit(width->slot_loss, "kPa");
     // A lever moves the spread by at least a tenth of what it is moved by itself.
-    const bool lever = narrower < -std::max(told_spread, 0.1 * part_moved * reasons.spread);
+    const bool lever = narrower < -std::max(least_told_spread, 0.1 * part_moved * reasons.spread);
     const std::string effect =
-        std::abs(narrower) < told_spread
+        std::abs(narrower) < least_told_spread
             ? fmt::format("does not change the spread, for {:+.2f} kPa of slot loss", loss)
             : fmt::format("changes the spread by {:+.2f} %, for {:+.2f} kPa of slot loss",
                           in_percent(narrower),
@@ -74,6 +72,9 @@ std::string width_words(const Reasons& reasons) {
 }
 
 std::string cause_words(const Reasons& reasons, const CausePoint& causes) {
+    if (reasons.spread < least_told_spread) {
+        return fmt::format("At {} there is no spread to divide.", reasons.point);
+    }
     const Cause& cause = all_causes()[causes.largest];
     return fmt::format("At {} {:.1f} of {:.1f} % spread is {}; what moves it: {}.",
                        reasons.point,
@@ -86,7 +87,7 @@ std::string cause_words(const Reasons& reasons, const CausePoint& causes) {
 std::string lever_words(const Reasons& reasons) {
     std::vector<std::string> largest;
     for (const auto& each : reasons.sensitivities) {
-        if (largest.size() < 3 && std::abs(each.spread) >= told_spread) {
+        if (largest.size() < 3 && std::abs(each.spread) >= least_told_spread) {
             largest.push_back(
                 fmt::format("{} ({}) {:+.2f} %", each.key, each.change, in_percent(each.spread)));
         }
@@ -96,7 +97,7 @@ std::string lever_words(const Reasons& reasons) {
                      "No drawn dimension moves it: {:.0f} % of each changes the spread by "
                      "less than {:.2f} %.",
                      in_percent(part_moved),
-                     in_percent(told_spread))
+                     in_percent(least_told_spread))
                : fmt::format("What moves it most, {:.0f} % more of each: {}.",
                              in_percent(part_moved),
                              fmt::join(largest, ", "));
@@ -109,7 +110,7 @@ Reasons find_reasons(const Case& c,
                      const PointResult& nominal,
                      int threads) {
     Reasons reasons;
-    if (!nominal.converged) {
+    if (!nominal.converged || nominal.cylinders.size() < 2) {
         return reasons;
     }
     reasons.point = nominal.name;

@@ -1,5 +1,6 @@
 #include "cases/study/causes.hpp"
 #include "cases/file/read.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 
@@ -65,6 +66,20 @@ TEST_CASE("causes: a feed at half the length, without momentum, has no part") {
         CHECK(point.part[place][c] == 0.0);
         CHECK(std::abs(point.part[jet][c]) < 1e-12);
     }
+}
+
+TEST_CASE("causes: a mirror engine has no bias to divide, and says so") {
+    plenair::CausesOptions options;
+    options.points = {"high"};
+    const auto c = plenair::test::layout("two-centre");
+    const auto point = causes(c, options).points.front();
+    REQUIRE_MESSAGE(point.known, point.failure);
+    for (std::size_t cylinder = 0; cylinder < 2; ++cylinder) {
+        for (std::size_t i = 0; i < cause_count; ++i) {
+            CHECK(std::abs(point.part[i][cylinder]) < c.model.tolerance);
+        }
+    }
+    CHECK(plenair::largest_cause_text(point) == "high: there is no spread to divide.");
 }
 
 TEST_CASE("causes: unequal runners on a plenum in which nothing else acts have all of the bias") {
