@@ -20,6 +20,7 @@ report=(
 test=(
     git doctest-dev libsundials-dev
     python3-fluids python3-h5py python3-xarray netcdf-bin
+    r-base-core r-cran-jsonlite r-cran-ncdf4
     python3-ezdxf chromium firefox-esr poppler-utils
     zsh fish groff-base
     slurm-wlm munge

@@ -37,6 +37,21 @@ const std::string& page_of_four() {
     return page;
 }
 
+/// What stood on the page of the four after a move of these entries. All in one browser, once.
+const Json& after(const Json& entries) {
+    static const std::vector<Json> list = {
+        {{"slot.width", {"5.2", "6.4"}}, {"slot.edge_radius", {"1.3"}}, {"runner.length", {"160"}}},
+        {{"slot.width", {"5.2", "6.4"}}},
+        {{"slot.width", {"4.5"}}},
+        {{"slot.edge_radius", {"-1"}}},
+        {{"slot.edge_radius", {"abc"}}},
+        {{"slot.edge_radius", {"2,5"}}}};
+    static const Json found = work("moves", page_of_four(), list);
+    const auto at = std::find(list.begin(), list.end(), entries);
+    REQUIRE(at != list.end());
+    return found["moves"].at(static_cast<std::size_t>(at - list.begin()));
+}
+
 /// What the command line computes with these options, as JSON.
 Json solve_json(std::vector<std::string> options) {
     options.insert(options.begin(), {"solve", four, "--json", "--quiet"});
@@ -84,11 +99,9 @@ void check_banded(Json page, Json line) {
 
 TEST_CASE("live report: the certified answer has the bits of the command line, and its figures") {
     if (!has_model()) return;
-    const auto found = work("move",
-                            page_of_four(),
-                            {{"slot.width", {"5.2", "6.4"}},
-                             {"slot.edge_radius", {"1.3"}},
-                             {"runner.length", {"160"}}});
+    const Json& found = after({{"slot.width", {"5.2", "6.4"}},
+                               {"slot.edge_radius", {"1.3"}},
+                               {"runner.length", {"160"}}});
     REQUIRE(found["state"] == "ready");
     const std::string name = found["point"];
     const std::vector<std::string> sets = {
@@ -130,9 +143,9 @@ TEST_CASE("live report: Firefox gives the same certified answer as Chromium") {
         MESSAGE("SKIPPED: firefox-esr is not installed; run scripts/setup.sh test");
         return;
     }
-    const auto& page = page_of_four();
     const Json entries = {{"slot.width", {"5.2", "6.4"}}};
-    const auto one = work("move", page, entries), other = work("move", page, entries, "firefox");
+    const Json& one = after(entries);
+    const Json other = work("move", page_of_four(), entries, "firefox");
     REQUIRE(other["state"] == "ready");
     // Bit for bit: the module counts on nothing of the browser.
     CHECK(other["certified"]["solve"] == one["certified"]["solve"]);
@@ -158,7 +171,7 @@ TEST_CASE("live report: Firefox gives the same certified answer as Chromium") {
 
 TEST_CASE("live report: figures that no longer belong to the entries look so, until all is reset") {
     if (!has_model()) return;
-    const auto found = work("move", page_of_four(), {{"slot.width", {"4.5"}}});
+    const Json& found = after({{"slot.width", {"4.5"}}});
     CHECK(found["before"]["state"] == "stored");
     CHECK(found["before"]["marked"] == 0);
     CHECK(found["moving"]["state"] == "moving");
@@ -178,10 +191,9 @@ TEST_CASE("live report: figures that no longer belong to the entries look so, un
 
 TEST_CASE("live report: a wrong number gets the command line's own words and no figures") {
     if (!has_model()) return;
-    const auto& page = page_of_four();
     for (const std::string text : {"-1", "abc", "2,5"}) {
         CAPTURE(text);
-        const auto found = work("move", page, {{"slot.edge_radius", {text}}});
+        const Json& found = after({{"slot.edge_radius", {text}}});
         const auto told =
             run_plenair({"solve", four, "--quiet", "--set", "slot.edge_radius=" + text + " mm"});
         CHECK(told.status == 2);

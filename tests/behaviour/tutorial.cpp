@@ -5,6 +5,7 @@
 #include "tests/support/run_process.hpp"
 #include "tests/support/text.hpp"
 
+#include <filesystem>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -31,7 +32,11 @@ TEST_CASE("tutorial: from start to the machined slot, as the page says") {
     check_page("tutorial.md");
 }
 
-TEST_CASE("other tools: spreadsheets and Python, as the page says") {
+TEST_CASE("other tools: spreadsheets, Python and R, as the page says") {
+    if (!std::filesystem::exists("/usr/bin/Rscript")) {
+        MESSAGE("SKIPPED: R is not installed; run scripts/setup.sh test");
+        return;
+    }
     if (has_python_module("xarray") && has_python_module("h5py")) {
         check_page("other-tools.md");
     }

@@ -19,7 +19,7 @@ inline nlohmann::json work(const std::string& task,
                            const std::string& browser = "chromium") {
     const auto outcome = run_process("/usr/bin/env",
                                      {"timeout",
-                                      "100",
+                                      "300",
                                       "node",
                                       "tests/support/browser/live.mjs",
                                       task,

@@ -99,6 +99,13 @@ const tasks = {
         return found;
     },
 
+    /** Each of several moves on a page just opened. */
+    async moves(browser, page, list) {
+        const found = [];
+        for (const entries of list) found.push(await this.move(browser, page, entries));
+        return { moves: found };
+    },
+
     /** Moves entries, {key: [texts]}, and gives the certified answer, then the one with its band. */
     async move(browser, page, entries) {
         const state = await ready(browser, page);
