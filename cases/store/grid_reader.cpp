@@ -2,6 +2,7 @@
 
 #include "cases/store/file_seal.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/no_file.hpp"
 
 #include <fmt/format.h>
 #include <hdf5.h>
@@ -10,8 +11,10 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <filesystem>
 #include <numeric>
 #include <string_view>
+#include <system_error>
 
 namespace plenair {
 
@@ -24,6 +27,14 @@ std::size_t count_of(const std::vector<std::size_t>& extents) {
 }  // namespace
 
 GridReader::GridReader(std::string path) : path_(std::move(path)) {
+    if (const auto reason = no_file_reason(path_); !reason.empty()) {
+        throw ReadError(fmt::format("{}: cannot read: {}", path_, reason));
+    }
+    // A pipe would be waited for, and the library goes back and forth in its file.
+    std::error_code failed;
+    if (std::filesystem::is_fifo(path_, failed)) {
+        throw ReadError(fmt::format("{}: is a pipe; name the file itself, or use .json", path_));
+    }
     std::FILE* probe = std::fopen(path_.c_str(), "rb");
     if (probe == nullptr) {
         throw ReadError(fmt::format("{}: cannot read: {}", path_, std::strerror(errno)));
