@@ -213,7 +213,11 @@ std::string file_text(const std::string& path) {
             throw too_large(before);
         }
         text.resize(before + piece);
+        errno = 0;
         file.read(text.data() + before, static_cast<std::streamsize>(piece));
+        if (file.bad()) {
+            throw ReadError(fmt::format("{}: cannot read: {}", path, std::strerror(errno)));
+        }
         text.resize(before + static_cast<std::size_t>(file.gcount()));
         piece = std::min<std::size_t>(2 * piece, 1U << 24U);
     }

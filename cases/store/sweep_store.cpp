@@ -51,11 +51,17 @@ std::string read_whole(const std::string& path) {
     }
     errno = 0;
     std::ifstream file(path, std::ios::binary);
-    std::string bytes{std::istreambuf_iterator<char>(file), {}};
-    if (!file.is_open() || file.bad()) {
-        throw ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    const auto refuse = [&path] {
+        return ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    };
+    if (!file.is_open()) {
+        throw refuse();
     }
-    return bytes;
+    try {
+        return {std::istreambuf_iterator<char>(file), {}};
+    } catch (const std::ios_base::failure&) {  // which the buffer itself throws
+        throw refuse();
+    }
 }
 
 std::string info_path(const std::string& folder) {
