@@ -55,9 +55,14 @@ constexpr std::pair<Text, Text> look_alikes[] = {
     {"\uff16", "6"},    {"\uff17", "7"},   {"\uff18", "8"}, {"\uff19", "9"}, {"\u00bc", " 1/4"},
     {"\u00bd", " 1/2"}, {"\u00be", " 3/4"}};
 
-/// The text with what is meant in the place of each look-alike.
-std::string plain(Text text) {
+/// The text with what is meant in the place of each look-alike; nothing where there is none.
+std::optional<std::string> plain(Text whole) {
+    const auto foreign = [](char c) { return (static_cast<unsigned char>(c) & 0x80U) != 0; };
+    if (std::none_of(whole.begin(), whole.end(), foreign)) {
+        return std::nullopt;
+    }
     std::string result;
+    Text text = whole;
     while (!text.empty()) {
         const auto* found =
             std::find_if(std::begin(look_alikes), std::end(look_alikes), [&](const auto& each) {
@@ -67,7 +72,7 @@ std::string plain(Text text) {
         result += alike ? found->second : text.substr(0, 1);
         text.remove_prefix(alike ? found->first.size() : 1);
     }
-    return result;
+    return result == whole ? std::nullopt : std::optional(result);
 }
 
 /// First word and the rest.
@@ -380,12 +385,12 @@ std::optional<Fault> fraction_fault(Text text) {
 }  // namespace
 
 ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContext& context) {
-    if (const auto meant = plain(text); meant != text) {
-        auto outcome = parse_quantity(meant, dimension, context);
+    if (const auto meant = plain(text)) {
+        auto outcome = parse_quantity(*meant, dimension, context);
         if (outcome.value) {
             outcome = {std::nullopt,
                        "a blank or sign in it only looks like the usual one",
-                       "write " + quoted(trimmed(meant))};
+                       "write " + quoted(trimmed(*meant))};
         }
         return outcome;
     }
@@ -416,12 +421,12 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
     const auto refuse = [](const Fault& fault) {
         return ListOutcome{std::nullopt, fault.problem, fault.remedy};
     };
-    if (const auto meant = plain(text); meant != text) {
-        auto outcome = parse_list(meant, dimension, context);
+    if (const auto meant = plain(text)) {
+        auto outcome = parse_list(*meant, dimension, context);
         if (outcome.values) {
             outcome = {std::nullopt,
                        "a blank or sign in it only looks like the usual one",
-                       "write " + quoted(trimmed(meant))};
+                       "write " + quoted(trimmed(*meant))};
         }
         return outcome;
     }
