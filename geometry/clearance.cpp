@@ -166,6 +166,14 @@ private:
                      " lies past its length of " + mm(part.length) +
                      "; what lies past it is not used");
         }
+        // Of all sections of one area the circle has the shortest wall.
+        const double circle = 2 * std::sqrt(std::numbers::pi * part.area.smallest());
+        if (part.perimeter && *part.perimeter < circle * (1 - 1e-3)) {
+            error(name + ".perimeter",
+                  mm(*part.perimeter) + " is less than the wall of a round section of " +
+                      mm2(part.area.smallest()) + ", " + mm(circle) +
+                      "; correct one, or leave the perimeter out");
+        }
     }
 
     void slot(const Slot& part) {
@@ -205,7 +213,12 @@ private:
         if (!part.cd && part.edge_radius > part.land) {
             error("slot.edge_radius",
                   "slot edge radius " + mm(part.edge_radius) + " exceeds the land of " +
-                      mm(part.land) + "; a radius cannot be deeper than the wall");
+                      mm(part.land) + "; a radius cannot be deeper than the wall: make it smaller");
+        }
+        if (!part.cd && part.outlet_edge > part.land) {
+            error("slot.outlet_edge",
+                  mm(part.outlet_edge) + " exceeds the land of " + mm(part.land) +
+                      "; an edge cannot be deeper than the wall: make it smaller");
         }
         if (part.cd && *part.cd > 1) {
             warn("slot.cd",

@@ -43,6 +43,38 @@ Text trimmed(Text text) {
     return text.substr(first, text.find_last_not_of(blank) - first + 1);
 }
 
+/// Characters that only look like those of numbers, as word processors and foreign keyboards make
+/// them, and what is meant.
+constexpr std::pair<Text, Text> look_alikes[] = {
+    {"\u00a0", " "},    {"\u2000", " "},   {"\u2001", " "}, {"\u2002", " "}, {"\u2003", " "},
+    {"\u2004", " "},    {"\u2005", " "},   {"\u2006", " "}, {"\u2007", " "}, {"\u2008", " "},
+    {"\u2009", " "},    {"\u200a", " "},   {"\u202f", " "}, {"\u205f", " "}, {"\u3000", " "},
+    {"\u2212", "-"},    {"\u2010", "-"},   {"\u2011", "-"}, {"\u2012", "-"}, {"\u2013", "-"},
+    {"\uff0d", "-"},    {"\uff0b", "+"},   {"\uff0e", "."}, {"\uff0c", ","}, {"\uff10", "0"},
+    {"\uff11", "1"},    {"\uff12", "2"},   {"\uff13", "3"}, {"\uff14", "4"}, {"\uff15", "5"},
+    {"\uff16", "6"},    {"\uff17", "7"},   {"\uff18", "8"}, {"\uff19", "9"}, {"\u00bc", " 1/4"},
+    {"\u00bd", " 1/2"}, {"\u00be", " 3/4"}};
+
+/// The text with what is meant in the place of each look-alike; nothing where there is none.
+std::optional<std::string> plain(Text whole) {
+    const auto foreign = [](char c) { return (static_cast<unsigned char>(c) & 0x80U) != 0; };
+    if (std::none_of(whole.begin(), whole.end(), foreign)) {
+        return std::nullopt;
+    }
+    std::string result;
+    Text text = whole;
+    while (!text.empty()) {
+        const auto* found =
+            std::find_if(std::begin(look_alikes), std::end(look_alikes), [&](const auto& each) {
+                return text.starts_with(each.first);
+            });
+        const bool alike = found != std::end(look_alikes);
+        result += alike ? found->second : text.substr(0, 1);
+        text.remove_prefix(alike ? found->first.size() : 1);
+    }
+    return result == whole ? std::nullopt : std::optional(result);
+}
+
 /// First word and the rest.
 std::pair<Text, Text> split_word(Text text) {
     const auto end = std::min(text.find_first_of(" \t"), text.size());
@@ -130,14 +162,14 @@ Fault missing_unit(Dimension dimension, const PressureContext& context, Text num
 Text unit_of_word(Text word) {
     using Name = std::pair<Text, Text>;
     constexpr std::array names{
-        Name{"inch", "in"},         Name{"inches", "in"},      Name{"\u2033", "in"},
-        Name{"millimetre", "mm"},   Name{"millimetres", "mm"}, Name{"millimeter", "mm"},
-        Name{"millimeters", "mm"},  Name{"\u00b5m", "um"},     Name{"litre", "L"},
-        Name{"litres", "L"},        Name{"liter", "L"},        Name{"liters", "L"},
-        Name{"degree", "deg"},      Name{"degrees", "deg"},    Name{"\u00b0", "deg"},
-        Name{"\u00b0C", "degC"},    Name{"\u00b0F", "degF"},   Name{"celsius", "degC"},
-        Name{"fahrenheit", "degF"}, Name{"kelvin", "K"},       Name{"mm\u00b2", "mm2"},
-        Name{"percent", "%"}};
+        Name{"\"", "in"},          Name{"\u03bcm", "um"},    Name{"inch", "in"},
+        Name{"inches", "in"},      Name{"\u2033", "in"},     Name{"millimetre", "mm"},
+        Name{"millimetres", "mm"}, Name{"millimeter", "mm"}, Name{"millimeters", "mm"},
+        Name{"\u00b5m", "um"},     Name{"litre", "L"},       Name{"litres", "L"},
+        Name{"liter", "L"},        Name{"liters", "L"},      Name{"degree", "deg"},
+        Name{"degrees", "deg"},    Name{"\u00b0", "deg"},    Name{"\u00b0C", "degC"},
+        Name{"\u00b0F", "degF"},   Name{"celsius", "degC"},  Name{"fahrenheit", "degF"},
+        Name{"kelvin", "K"},       Name{"mm\u00b2", "mm2"},  Name{"percent", "%"}};
     const auto found = std::find_if(names.begin(), names.end(), [&](const Name& name) {
         return lower(name.first) == lower(word);
     });
@@ -308,6 +340,28 @@ Fault comma_fault(Text text) {
     return {"decimal comma", remedy};
 }
 
+/// "8 900 rpm" and "8'900 rpm": digits in groups of three; "5-6 mm", "5..6 mm" and "6 +/- 0.1 mm":
+/// more than one number. Nothing for other text. @param rest  what follows the first digits
+std::optional<Fault> group_fault(Text text, Text rest) {
+    const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+    const Text before = text.substr(0, text.size() - rest.size());
+    const bool whole = std::all_of(before.begin(), before.end(), digit);
+    if (whole && rest.size() > 3 && (rest[0] == ' ' || rest[0] == '\'' || rest[0] == '_') &&
+        std::all_of(rest.begin() + 1, rest.begin() + 4, digit) &&
+        (rest.size() == 4 || !digit(rest[4]))) {
+        return Fault{"digits in groups",
+                     "write " + quoted(std::string(before) + std::string(rest.substr(1)))};
+    }
+    const Text more = trimmed(rest);
+    for (const Text sign : {"+/-", "\u00b1", "..", ".", "-", "+"}) {
+        if (more.starts_with(sign) && trimmed(more.substr(sign.size())).size() > 0 &&
+            digit(trimmed(more.substr(sign.size())).front())) {
+            return Fault{"more than one number", "write one number with its unit"};
+        }
+    }
+    return std::nullopt;
+}
+
 /// "1/4 in" and "1 1/2 in", as rules and drill sizes have it; nothing for other text.
 std::optional<Fault> fraction_fault(Text text) {
     const auto slash = text.find('/');
@@ -331,6 +385,15 @@ std::optional<Fault> fraction_fault(Text text) {
 }  // namespace
 
 ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContext& context) {
+    if (const auto meant = plain(text)) {
+        auto outcome = parse_quantity(*meant, dimension, context);
+        if (outcome.value) {
+            outcome = {std::nullopt,
+                       "a blank or sign in it only looks like the usual one",
+                       "write " + quoted(trimmed(*meant))};
+        }
+        return outcome;
+    }
     const Text clean = trimmed(text);
     Number number;
     auto fault = read_number(clean, number);
@@ -339,6 +402,9 @@ ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContex
     }
     if (!fault) {
         fault = fraction_fault(clean);
+    }
+    if (!fault) {
+        fault = group_fault(clean, number.rest);
     }
     if (!fault) {
         const Text shown = clean.substr(0, clean.size() - number.rest.size());
@@ -355,6 +421,15 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
     const auto refuse = [](const Fault& fault) {
         return ListOutcome{std::nullopt, fault.problem, fault.remedy};
     };
+    if (const auto meant = plain(text)) {
+        auto outcome = parse_list(*meant, dimension, context);
+        if (outcome.values) {
+            outcome = {std::nullopt,
+                       "a blank or sign in it only looks like the usual one",
+                       "write " + quoted(trimmed(*meant))};
+        }
+        return outcome;
+    }
     std::vector<double> values;
     Text left = trimmed(text);
     const Text all = left;

@@ -24,9 +24,18 @@ namespace {
     throw WriteError(fmt::format("cannot write {}: {}", path, reason));
 }
 
-/// The file itself where `path` is a link, be the file there yet or not, so that the rename does
-/// not replace the link.
-fs::path target_of(const std::string& path) {
+/// In the same folder, so that the rename stays within one file system; short enough to be a name
+/// where the target is just one.
+std::string name_beside(const fs::path& target) {
+    constexpr std::size_t most = 200;  // of the 255 bytes that file systems allow
+    const std::string beside =
+        fmt::format("{}.part{}", target.filename().string().substr(0, most), ::getpid());
+    return target.parent_path() / beside;
+}
+
+}  // namespace
+
+std::filesystem::path target_of(const std::string& path) {
     constexpr int most_links = 40;  // as many as Linux follows
     fs::path target = path;
     std::error_code failed;
@@ -42,17 +51,6 @@ fs::path target_of(const std::string& path) {
     }
     return target;
 }
-
-/// In the same folder, so that the rename stays within one file system; short enough to be a name
-/// where the target is just one.
-std::string name_beside(const fs::path& target) {
-    constexpr std::size_t most = 200;  // of the 255 bytes that file systems allow
-    const std::string beside =
-        fmt::format("{}.part{}", target.filename().string().substr(0, most), ::getpid());
-    return target.parent_path() / beside;
-}
-
-}  // namespace
 
 FileKind file_kind(const std::string& path) {
     return file_kind(path, "use .h5, .json or .csv, for example -o result.h5");

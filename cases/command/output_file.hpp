@@ -1,5 +1,6 @@
 #pragma once
 
+#include <filesystem>
 #include <functional>
 #include <string>
 #include <string_view>
@@ -21,6 +22,11 @@ enum class FileKind { hdf5, json, csv };
 void refuse_existing_toml(const std::string& path,
                           const std::string& option,
                           const std::string& what);
+
+/// The file itself where `path` is a link, be the file there yet or not, so that the rename does
+/// not replace the link.
+/// @throws WriteError  where links lead to one another
+[[nodiscard]] std::filesystem::path target_of(const std::string& path);
 
 /// Refuses a path that could not be written later, before time is spent on computing.
 /// Leaves nothing behind.

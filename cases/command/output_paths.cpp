@@ -1,5 +1,7 @@
 #include "cases/command/output_paths.hpp"
 
+#include "cases/command/output_file.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -24,7 +26,7 @@ struct Output {
 /// Free of links, "." and "..", also where the last parts do not exist yet.
 fs::path plain_path(const std::string& path) {
     std::error_code failed;
-    const auto whole = fs::absolute(path, failed);
+    const auto whole = fs::absolute(target_of(path), failed);
     const auto plain = fs::weakly_canonical(whole, failed);
     return failed ? whole.lexically_normal() : plain;
 }

@@ -2,8 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <cerrno>
+#include <cstring>
 #include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cases/command/output_file.hpp"
@@ -109,10 +112,14 @@ void write_files(SweepSummary& summary, const SweepStore& store) {
             write_csv(summary.csv, store);
         }
     } catch (const WriteError& error) {
-        throw WriteError(fmt::format(
-            "{}; finished blocks are kept in {}: make room and run the same command again",
-            error.what(),
-            store.folder()));
+        const std::string_view said = error.what();
+        const bool full = said.find(std::strerror(ENOSPC)) != std::string_view::npos ||
+                          said.find(std::strerror(EDQUOT)) != std::string_view::npos;
+        throw WriteError(
+            fmt::format("{}; finished blocks are kept in {}: {} and run the same command again",
+                        said,
+                        store.folder(),
+                        full ? "make room" : "mend that"));
     }
 }
 

@@ -107,6 +107,15 @@ std::optional<LogColumns> columns_of(const Scope& scope, MeasuredContext& contex
                                columns.cylinders.size()));
             good = false;
         }
+        const auto words = scope.value(key).words;
+        for (auto word = words.begin(); good && word != words.end(); ++word) {
+            if (std::find(words.begin(), word, *word) != word) {
+                refuse(context.messages,
+                       *scope.find(key),
+                       fmt::format("\"{}\" stands twice; name the column of each cylinder", *word));
+                good = false;
+            }
+        }
     }
     return good ? std::optional(columns) : std::nullopt;
 }

@@ -22,7 +22,7 @@ void add_numerics_keys(std::vector<Key>& t) {
          .doc = "Courant number of the time step; the stepper ends between 1.73 and 1.86."});
     t.push_back({.name = "model.tolerance",
                  .kind = Kind::number,
-                 .low = "> 0",
+                 .low = ">= 1e-12",  // below, rounding decides
                  .high = "<= 0.001",
                  .fallback = "1e-5",
                  .example = "1e-5",

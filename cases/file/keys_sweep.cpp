@@ -27,7 +27,7 @@ void add_sweep_keys(std::vector<Key>& t) {
                         "same one."});
     t.push_back({.name = "sweep.tolerance",
                  .kind = Kind::number,
-                 .low = "> 0",
+                 .low = ">= 1e-12",
                  .high = "<= 0.001",
                  .fallback = "1e-4",
                  .example = "1e-5",

@@ -1,6 +1,7 @@
 #include "cases/file/document.hpp"
 
 #include "cases/file/list_item.hpp"
+#include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
 #include "cases/study/visible_text.hpp"
@@ -220,6 +221,14 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
                                    "as the terminal does by itself",
                                    set,
                                    *byte));
+        return;
+    }
+    if (set.size() > longest_line) {
+        messages.error({},
+                       fmt::format("{:.60}...: {} characters, at most {} are read; shorten it",
+                                   set,
+                                   set.size(),
+                                   longest_line));
         return;
     }
     const auto equals = set.find('=');

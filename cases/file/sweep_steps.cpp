@@ -106,7 +106,12 @@ std::optional<StepFault> read_steps(const EntryPath& entry,
     if (count) {
         const auto whole = count->is_integer() ? count->value_or<std::int64_t>(0) : 0;
         if (whole < 2) {
-            return fault(entry, *count, "steps must be a whole number of values, at least 2");
+            return StepFault{
+                place_of(count->source()),
+                fmt::format("{}.steps = {}: must be a whole number of values, at least "
+                            "2; write e.g. steps = 8",
+                            entry.shown,
+                            short_text(*count))};
         }
         range.steps = static_cast<std::size_t>(whole);
     } else if (step) {

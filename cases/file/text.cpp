@@ -20,8 +20,6 @@ namespace {
 
 constexpr std::size_t megabyte = 1000000;
 constexpr std::size_t largest_file = 4 * megabyte;
-/// Deep keys on one endless line would nest tables without limit.
-constexpr std::size_t longest_line = 10000;
 
 std::string size_fault(std::uintmax_t bytes) {
     return fmt::format("{:.1f} MB: a case file is at most {} MB; is this the right file?",

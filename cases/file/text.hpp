@@ -11,6 +11,10 @@ namespace plenair::file {
 /// The path that stands for standard input.
 inline constexpr std::string_view standard_input = "-";
 
+/// Characters of a line, and so of what --set puts into one. Deep keys on one endless line would
+/// nest tables without limit.
+inline constexpr std::size_t longest_line = 10000;
+
 /// What messages call the file: its path, or "standard input".
 [[nodiscard]] std::string shown_path(const std::string& path);
 

@@ -71,6 +71,60 @@ std::string in_units(std::string_view text, const geometry::OutputUnits& units) 
     return fmt::format("{} {}", fmt::join(shown, ", "), other);
 }
 
+/// Whole numbers that were written otherwise, "4.0", or as the list "1-3-4-2": as they should
+/// stand; empty where it is something else.
+std::string whole_meant(const toml::node& node, bool of_list) {
+    constexpr double largest = 1e15;  // beyond, not every whole number is a double
+    if (const auto* number = node.as_floating_point()) {
+        const double value = number->get();
+        const bool whole = value == std::floor(value) && std::abs(value) < largest;
+        return whole && !of_list ? fmt::format("{:.0f}", value) : "";
+    }
+    if (const auto* whole = node.as_integer()) {
+        return of_list ? "" : fmt::format("{}", whole->get());
+    }
+    std::vector<std::string> items;
+    if (const auto* list = node.as_array(); list && of_list) {
+        for (const auto& item : *list) {
+            items.push_back(whole_meant(item, false));
+        }
+    } else if (const auto* text = node.as_string()) {
+        std::string words = text->get();
+        std::replace_if(
+            words.begin(),
+            words.end(),
+            [](char c) { return c == '-' || c == ',' || c == ' '; },
+            '\n');
+        for (const auto& word : split(words, '\n')) {
+            const bool digits =
+                std::all_of(word.begin(), word.end(), [](char c) { return c >= '0' && c <= '9'; });
+            if (!word.empty()) {
+                items.push_back(digits && word.size() < 5 ? word : "");
+            }
+        }
+        if (!of_list || items.size() == 1) {
+            return items.size() == 1 && !of_list ? items.front() : "";
+        }
+    }
+    const bool all =
+        !items.empty() &&
+        std::none_of(items.begin(), items.end(), [](const auto& item) { return item.empty(); });
+    return all ? fmt::format("[{}]", fmt::join(items, ", ")) : "";
+}
+
+/// "[1, 3]" as "[1.0, 3.0]": what was written with points, which texts of numbers do not show.
+std::string with_points(const std::string& whole) {
+    std::string text;
+    for (std::size_t i = 0; i < whole.size(); ++i) {
+        const auto digit = [&](std::size_t at) {
+            return at < whole.size() && whole[at] >= '0' && whole[at] <= '9';
+        };
+        text += whole[i];
+        text += digit(i) && !digit(i + 1) ? ".0" : "";
+    }
+    return text;
+}
+
 }  // namespace
 
 std::string toml_text(const toml::node& node) {
@@ -258,14 +312,18 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
     const bool whole = key.kind == Kind::integers
                            ? list && !list->empty() && std::all_of(list->begin(), list->end(), add)
                            : add(node);
-    const auto* number = node.as_floating_point();
-    constexpr double largest = 1e15;  // beyond, not every whole number is a double
-    if (!whole && number && key.kind == Kind::integer &&
-        number->get() == std::floor(number->get()) && std::abs(number->get()) < largest) {
+    if (whole) {
+        return;
+    }
+    if (const auto meant = whole_meant(node, key.kind == Kind::integers); !meant.empty()) {
+        if (value.text == meant) {
+            value.text = node.is_string() ? toml_text(node) : with_points(meant);
+        }
         fail(value,
-             fmt::format("must be a whole number without point and exponent; write {:.0f}",
-                         number->get()));
-    } else if (!whole) {
+             fmt::format("must be {} without quotes, point and exponent; write {}",
+                         key.kind == Kind::integers ? "a list of whole numbers" : "a whole number",
+                         meant));
+    } else {
         fail(value,
              (key.kind == Kind::integers ? "must be a list of whole numbers"
                                          : "must be a whole number") +
@@ -274,8 +332,10 @@ void ValueReader::read_whole(Value& value, const toml::node& node) {
 }
 
 bool ValueReader::add_number(Value& value, const toml::node& node) {
-    const auto number = node.is_number() ? node.value<double>() : std::nullopt;
-    if (!number) {
+    const auto* whole = node.as_integer();  // also one that no double holds to its last digit
+    const auto number =
+        whole ? std::optional(static_cast<double>(whole->get())) : node.value<double>();
+    if (!node.is_number() || !number) {
         fail(value,
              "must be a number without quotes or unit" + example_of(*value.key, context_.units));
         return false;

@@ -165,6 +165,14 @@ Variation parse_variation(std::string_view text) {
         return InputError({fmt::format(
             "--vary: {}: {}; write e.g. --vary \"slot.width=3, 4, 5, 6 mm\"", text, what)});
     };
+    if (text.size() > file::longest_line) {
+        throw InputError(
+            {fmt::format("--vary: {:.60}...: {} characters, at most {} are read; use "
+                         "sweep, which takes more",
+                         text,
+                         text.size(),
+                         file::longest_line)});
+    }
     const auto equals = text.find('=');
     Variation variation;
     variation.key = std::string(trimmed(text.substr(0, std::min(equals, text.size()))));

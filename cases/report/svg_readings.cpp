@@ -199,9 +199,10 @@ std::vector<Group> fitted_groups(const FitResult& fit) {
     std::vector<Group> groups;
     for (const auto& reading : fit.all_readings) {
         const auto [title, member] = parted(reading.name);
-        auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
-            return group.title == title && group.unit == reading.unit;
-        });
+        auto found =
+            std::find_if(groups.begin(), groups.end(), [&, &wanted = title](const Group& group) {
+                return group.title == wanted && group.unit == reading.unit;
+            });
         if (found == groups.end()) {
             groups.push_back({title, reading.unit, {}});
             found = groups.end() - 1;

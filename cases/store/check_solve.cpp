@@ -140,7 +140,19 @@ void expect_fitting(const SolveResult& result, const std::string& path) {
             inspection.fail(fmt::format("has other cylinders than point '{}'", first->name));
         }
     };
+    constexpr std::size_t most_points = 1000;  // of a case file
+    if (result.points.size() > most_points) {
+        throw ReadError(
+            fmt::format("{}: holds {} points, at most {} are read; solve the case again",
+                        path,
+                        result.points.size(),
+                        most_points));
+    }
+    std::set<std::string_view> names;
     for (const auto& point : result.points) {
+        if (!names.insert(point.name).second) {
+            Inspection(point, path).fail("another has the same name");
+        }
         inspect(point);
     }
     for (const auto& curve : result.curves) {

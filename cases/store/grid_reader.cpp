@@ -2,16 +2,20 @@
 
 #include "cases/store/file_seal.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/no_file.hpp"
 
 #include <fmt/format.h>
 #include <hdf5.h>
 
 #include <array>
 #include <cerrno>
+#include <cstdint>
 #include <cstdio>
 #include <cstring>
+#include <filesystem>
 #include <numeric>
 #include <string_view>
+#include <system_error>
 
 namespace plenair {
 
@@ -21,26 +25,55 @@ std::size_t count_of(const std::vector<std::size_t>& extents) {
     return std::accumulate(extents.begin(), extents.end(), std::size_t{1}, std::multiplies<>());
 }
 
+/// How the library is to read a file: all at once, for it does not survive every read that fails
+/// later (1.10.8 frees what it has not yet set). A file that is too large for that is read in
+/// pieces.
+Handle access_to(const std::string& path) {
+    constexpr std::uintmax_t largest = 1000000000;
+    constexpr std::size_t step = std::size_t{1} << 20U;
+    Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
+    std::error_code failed;
+    if (std::filesystem::file_size(path, failed) <= largest && !failed) {
+        H5Pset_fapl_core(access.id(), step, 0);
+    }
+    return access;
+}
+
 }  // namespace
 
 GridReader::GridReader(std::string path) : path_(std::move(path)) {
+    if (const auto reason = no_file_reason(path_); !reason.empty()) {
+        throw ReadError(fmt::format("{}: cannot read: {}", path_, reason));
+    }
+    // A pipe would be waited for, and the library goes back and forth in its file.
+    std::error_code failed;
+    if (std::filesystem::is_fifo(path_, failed)) {
+        throw ReadError(fmt::format("{}: is a pipe; name the file itself, or use .json", path_));
+    }
     std::FILE* probe = std::fopen(path_.c_str(), "rb");
     if (probe == nullptr) {
         throw ReadError(fmt::format("{}: cannot read: {}", path_, std::strerror(errno)));
     }
     constexpr std::string_view signature = "\x89HDF\r\n\x1a\n";
     std::array<char, signature.size()> head{};
+    errno = 0;
     const std::size_t got = std::fread(head.data(), 1, head.size(), probe);
     std::fclose(probe);
+    if (got == 0 && errno != 0) {
+        throw ReadError(fmt::format("{}: cannot read: {}", path_, std::strerror(errno)));
+    }
     if (std::string_view(head.data(), got) != signature) {
         throw ReadError(
             fmt::format("{}: not an HDF5 file; name a file written by solve -o", path_));
     }
     expect_seal(path_);  // before the library sees it
-    file_ = Handle(H5Fopen(path_.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT), H5Fclose);
+    const Handle access = access_to(path_);
+    file_ = Handle(H5Fopen(path_.c_str(), H5F_ACC_RDONLY, access.id()), H5Fclose);
     if (!file_.valid()) {
         throw ReadError(
-            fmt::format("{}: not an HDF5 file; name a file written by solve -o", path_));
+            fmt::format("{}: cannot read: the disk or the memory failed; try again, or "
+                        "copy the file",
+                        path_));
     }
 }
 

@@ -27,7 +27,8 @@ namespace {
 using Json = nlohmann::ordered_json;
 using Values = std::vector<double>;
 
-/// A number, 0 where it is null: what was not computed reads as 0. A missing entry is a fault.
+/// A number, 0 where it is null: of a point that did not converge, and what was not computed. A
+/// missing entry is a fault.
 double number(const Json& json, const std::string& name) {
     const auto& found = json.at(name);
     return found.is_null() ? 0.0 : found.get<double>();
@@ -41,9 +42,12 @@ void read(const Json& json, const Quantity<Result>& quantity, bool converged, Re
     const std::string name = quantity.json;
     if (quantity.younger && !json.contains(name)) return;
     const auto dot = name.find('.');
-    result.*quantity.member = quantity.from_exchanged(
-        dot == std::string::npos ? number(json, name)
-                                 : number(json.at(name.substr(0, dot)), name.substr(dot + 1)));
+    const Json& holder = dot == std::string::npos ? json : json.at(name.substr(0, dot));
+    const std::string own = dot == std::string::npos ? name : name.substr(dot + 1);
+    const bool may_lack =
+        !converged || quantity.shown == Shown::with_band || quantity.shown == Shown::with_no_slot;
+    result.*quantity.member =
+        quantity.from_exchanged(may_lack ? number(holder, own) : holder.at(own).get<double>());
 }
 
 std::string text(const Json& json, const char* name) {
@@ -209,7 +213,11 @@ std::string file_text(const std::string& path) {
             throw too_large(before);
         }
         text.resize(before + piece);
+        errno = 0;
         file.read(text.data() + before, static_cast<std::streamsize>(piece));
+        if (file.bad()) {
+            throw ReadError(fmt::format("{}: cannot read: {}", path, std::strerror(errno)));
+        }
         text.resize(before + static_cast<std::size_t>(file.gcount()));
         piece = std::min<std::size_t>(2 * piece, 1U << 24U);
     }

@@ -4,6 +4,7 @@
 #include "cases/store/sweep_lock.hpp"
 #include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
+#include "cases/study/no_file.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
@@ -45,13 +46,22 @@ void write_whole(const std::string& path, std::string_view bytes) {
 }
 
 std::string read_whole(const std::string& path) {
+    if (const auto reason = no_file_reason(path); !reason.empty()) {
+        throw ReadError(fmt::format("{}: cannot be read: {}", path, reason));
+    }
     errno = 0;
     std::ifstream file(path, std::ios::binary);
-    std::string bytes{std::istreambuf_iterator<char>(file), {}};
-    if (!file.is_open() || file.bad()) {
-        throw ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    const auto refuse = [&path] {
+        return ReadError(fmt::format("{}: cannot be read: {}", path, std::strerror(errno)));
+    };
+    if (!file.is_open()) {
+        throw refuse();
     }
-    return bytes;
+    try {
+        return {std::istreambuf_iterator<char>(file), {}};
+    } catch (const std::ios_base::failure&) {  // which the buffer itself throws
+        throw refuse();
+    }
 }
 
 std::string info_path(const std::string& folder) {
@@ -93,6 +103,11 @@ std::string difference(const SweepInfo& stored, const std::string& program, cons
 
 void make_folder(const std::string& folder) {
     std::error_code failed;
+    if (fs::is_symlink(folder, failed) && !fs::exists(folder, failed)) {
+        throw WriteError(fmt::format(
+            "cannot write {}: it is a link to a folder that does not exist; create that folder",
+            folder));
+    }
     fs::create_directories(folder, failed);
     if (failed) {
         cannot_write(folder, failed.value());

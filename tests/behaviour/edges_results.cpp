@@ -14,6 +14,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include <sys/stat.h>
+
 #include <algorithm>
 #include <cstddef>
 #include <filesystem>
@@ -105,6 +107,44 @@ TEST_CASE("edited results: what does not fit together is refused, with file and 
             "flow along the slot has columns of 0 and 2 numbers");
     refused(said_of_point([](Json& p) { p["traces"][0]["value"].push_back(1); }),
             "runner_mouth_velocity has columns of 4 and 5 numbers");
+    refused(said_of([](Json& j) { j["points"][1]["name"] = "A4"; }),
+            "point 'A4': another has the same name");
+    refused(said_of([](Json& j) {
+                for (int i = 0; i < 1000; ++i) {
+                    j["points"].push_back(j["points"][0]);
+                }
+            }),
+            "holds 1002 points, at most 1000 are read");
+}
+
+TEST_CASE("edited results: a point that has converged has its numbers; only bands may be null") {
+    for (const std::string name : {"speed_rpm",
+                                   "source_pressure_pa",
+                                   "source_temperature_k",
+                                   "air_flow_kg_s",
+                                   "volumetric_efficiency",
+                                   "spread_percent",
+                                   "end_bias_percent"}) {
+        CAPTURE(name);
+        const auto said = said_of_point([&](Json& p) { p[name] = nullptr; });
+        CAPTURE(said);
+        CHECK(has(said, "type must be number, but is null"));
+    }
+    CHECK(has(said_of_point([](Json& p) { p["loss_pa"]["slot"] = nullptr; }), "but is null"));
+    for (const std::string name :
+         {"bias_band_percent", "spread_band_percent", "air_band_percent"}) {
+        CAPTURE(name);
+        CHECK(said_of_point([&](Json& p) { p[name] = nullptr; }).empty());
+    }
+}
+
+TEST_CASE("results in HDF5: a pipe is refused, not waited for") {
+    const ScratchFolder scratch;
+    const auto pipe = scratch.path("pipe.h5");
+    REQUIRE(mkfifo(pipe.c_str(), 0600) == 0);
+    const auto outcome = run_plenair({"trim", pipe});
+    CHECK(outcome.status == 4);
+    CHECK(has(outcome.err, "pipe.h5: is a pipe; name the file itself, or use .json"));
 }
 
 TEST_CASE("edited results: a file without an end is no result") {

@@ -94,6 +94,10 @@ TEST_CASE("output: another spelling or a link is the same file") {
     const auto a = bench.scratch.path("new.csv"), b = bench.scratch.path("sub/.././new.csv");
     bench.refused({"solve", bench.case_file, "-o", a, "--csv", b},
                   {"-o " + a + " and --csv " + b + " name the same file; give two names"});
+    const auto dangling = bench.scratch.path("dangling.csv");
+    fs::create_symlink("new.csv", dangling);
+    bench.expect_more_files(1);
+    bench.refused({"solve", bench.case_file, "-o", a, "--csv", dangling}, {"name the same file"});
     fs::create_symlink(bench.scratch.path("sub"), bench.scratch.path("way"));
     bench.expect_more_files(1);
     const auto c = bench.scratch.path("sub/new.csv"), d = bench.scratch.path("way/new.csv");

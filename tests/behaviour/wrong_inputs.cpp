@@ -226,7 +226,7 @@ TEST_CASE("wrong commands: each says exactly what is wrong and what to do, and w
     CHECK(blocks.size() >= 100);
     const Desk desk;
     const std::string before = desk.files();
-    std::size_t mended = 0;
+    std::size_t mended = 0, accepted = 0;
     for (const auto& block : blocks) {
         CAPTURE(block.input);
         const auto words = words_of(block.input);
@@ -243,8 +243,14 @@ TEST_CASE("wrong commands: each says exactly what is wrong and what to do, and w
             const auto again = desk.run(better);
             CAPTURE(again.err);
             CHECK(again.err != outcome.err);
+            // An example mends its own fault; what is said without e.g. is right as it stands.
+            if (has(outcome.err, "; write \"") && split(outcome.err, '\n').size() == 1) {
+                ++accepted;
+                CHECK(again.status == 0);
+            }
         }
     }
     CHECK(desk.files() == before);
     CHECK(mended >= 15);
+    CHECK(accepted >= 15);
 }

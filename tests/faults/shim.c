@@ -1,7 +1,8 @@
 /* Preloaded before the C library: lets one call of one kind fail, once, as a full disk, a lack of
  * memory or of threads would. Calls are counted from the beginning of main.
  *
- *   PLENAIR_FAULT_CALL    write, rename, fsync, flock, open, close, truncate, allocate, thread
+ *   PLENAIR_FAULT_CALL    write, rename, fsync, flock, open, close, truncate, read, seek, mkdir,
+ *                         unlink, allocate, thread
  *   PLENAIR_FAULT_AT      which of them fails, from 1; 0: none
  *   PLENAIR_FAULT_COUNTS  file that gets "call count" lines at the end
  */
@@ -17,15 +18,18 @@
 #include <string.h>
 #include <sys/file.h>
 #include <sys/mman.h>
+#include <sys/stat.h>
 #include <sys/types.h>
 #include <sys/uio.h>
 #include <unistd.h>
 
 enum kind { write_call, rename_call, fsync_call, flock_call, open_call, close_call, truncate_call,
-            allocate_call, thread_call, kinds };
+            read_call, seek_call, mkdir_call, unlink_call, allocate_call, thread_call, kinds };
 static const char* const names[kinds] = {"write", "rename", "fsync", "flock", "open", "close",
-                                         "truncate", "allocate", "thread"};
-static const int reasons[kinds] = {ENOSPC, EACCES, EIO, ENOLCK, EMFILE, EIO, ENOSPC, ENOMEM, EAGAIN};
+                                         "truncate", "read", "seek", "mkdir", "unlink",
+                                         "allocate", "thread"};
+static const int reasons[kinds] = {ENOSPC, EACCES, EIO, ENOLCK, EMFILE, EIO, ENOSPC,
+                                   EIO, ESPIPE, EACCES, EACCES, ENOMEM, EAGAIN};
 
 static atomic_long counts[kinds];
 static atomic_int armed;
@@ -119,6 +123,38 @@ int ftruncate(int file, off_t size) {
 int ftruncate64(int file, off64_t size) {
     REAL(ftruncate64);
     return fails(truncate_call) ? -1 : real(file, size);
+}
+ssize_t read(int file, void* bytes, size_t size) {
+    REAL(read);
+    return file > STDERR_FILENO && fails(read_call) ? -1 : real(file, bytes, size);
+}
+ssize_t pread(int file, void* bytes, size_t size, off_t place) {
+    REAL(pread);
+    return fails(read_call) ? -1 : real(file, bytes, size, place);
+}
+ssize_t pread64(int file, void* bytes, size_t size, off64_t place) {
+    REAL(pread64);
+    return fails(read_call) ? -1 : real(file, bytes, size, place);
+}
+off_t lseek(int file, off_t place, int from) {
+    REAL(lseek);
+    return file > STDERR_FILENO && fails(seek_call) ? -1 : real(file, place, from);
+}
+off64_t lseek64(int file, off64_t place, int from) {
+    REAL(lseek64);
+    return file > STDERR_FILENO && fails(seek_call) ? -1 : real(file, place, from);
+}
+int mkdir(const char* path, mode_t mode) {
+    REAL(mkdir);
+    return fails(mkdir_call) ? -1 : real(path, mode);
+}
+int unlink(const char* path) {
+    REAL(unlink);
+    return fails(unlink_call) ? -1 : real(path);
+}
+int remove(const char* path) {
+    REAL(remove);
+    return fails(unlink_call) ? -1 : real(path);
 }
 int posix_fallocate(int file, off_t place, off_t size) {
     REAL(posix_fallocate);

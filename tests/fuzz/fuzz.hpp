@@ -1,6 +1,8 @@
 #pragma once
 
 #include "cases/study/measured.hpp"
+#include "cases/study/visible_text.hpp"
+#include "geometry/error.hpp"
 
 #include <sys/mman.h>
 #include <unistd.h>
@@ -59,6 +61,22 @@ private:
 inline void expect(bool holds) {
     if (!holds) {
         std::abort();
+    }
+}
+
+/// The input as an argument of a command, which ends at its first NUL.
+inline std::string argument_of(const std::uint8_t* data, std::size_t size) {
+    std::string text(text_of(data, size));
+    text.resize(std::min(text.find('\0'), text.size()));
+    return text;
+}
+
+/// Something is said, not too much of it, and nothing that a terminal would take for a command.
+inline void expect_shown(const InputError& error) {
+    expect(!error.messages().empty() && error.messages().size() <= 21);
+    for (const auto& message : error.messages()) {
+        expect(message == visible_text(message, LineEnds::written_out));
+        expect(message.size() < 6000);
     }
 }
 
