@@ -21,7 +21,7 @@ test=(
     git doctest-dev libsundials-dev
     python3-fluids python3-h5py python3-xarray netcdf-bin
     r-base-core r-cran-jsonlite r-cran-ncdf4
-    python3-ezdxf chromium firefox-esr poppler-utils
+    python3-ezdxf chromium firefox-esr poppler-utils fonts-dejavu-core fonts-liberation
     zsh fish groff-base
     slurm-wlm munge
     libclang-rt-14-dev bsdutils

@@ -169,6 +169,23 @@ geometry::SlotShopLimits limits_of(const Scope& scope, const geometry::OutputUni
     return limits;
 }
 
+/// Beside pieces or holes: how the size that `key` names is said of one of them, "" where it is
+/// not.
+std::string instead_of(const Scope& scope, const std::string& key, bool pieces) {
+    const auto name = key.substr(key.find('.') + 1);
+    if (pieces) {
+        return fmt::format(
+            ", or write {}.1.{} for the first piece", shown_key(scope, "slot.pieces"), name);
+    }
+    for (const auto& entry : {name, std::string("diameter")}) {
+        const std::string of_holes = "slot.holes." + entry;
+        if (scope.find(of_holes) != nullptr) {
+            return fmt::format(", or write {} for the holes", shown_key(scope, of_holes));
+        }
+    }
+    return "";
+}
+
 }  // namespace
 
 double smallest_width(const geometry::Slot& slot) {
@@ -198,7 +215,9 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
         if (given && (pieces || holes)) {
             refuse(messages,
                    *given,
-                   fmt::format("beside slot.{}; give one of them", pieces ? "pieces" : "holes"));
+                   fmt::format("beside slot.{}; give one of them{}",
+                               pieces ? "pieces" : "holes",
+                               instead_of(scope, key, pieces)));
         } else if (!given && !pieces && !holes) {
             const auto name = key.substr(key.find('.') + 1);
             messages.error(scope.place_of_section("slot"),

@@ -42,6 +42,20 @@ void check_throttles(const Scope& scope, const geometry::Bank& bank, Messages& m
             refuse(messages, *feed, "beside a throttle; leave out one of them");
         }
     }
+    const bool none_before_slot =
+        std::none_of(bank.throttles.begin(), bank.throttles.end(), [](const auto& throttle) {
+            return throttle.feeds == geometry::FeedTarget::pre_chamber;
+        });
+    if (!list.empty() && bank.slot && bank.pre_chamber && none_before_slot) {
+        const Value* feeds = list.front().good("throttle.feeds");
+        messages.warning(
+            feeds != nullptr ? feeds->place : list.front().place_of_section("throttle"),
+            fmt::format(
+                "{}: no throttle opens into the pre-chamber: no air passes the slot, and the "
+                "pre-chamber is a closed room beside the plenum; write feeds = "
+                "\"pre_chamber\", or leave slot and pre_chamber out",
+                join_keys(list.front().shown, "feeds")));
+    }
 }
 
 /// An outlet needs an end of the header that nothing feeds, and a rig.

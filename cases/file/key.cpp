@@ -119,8 +119,20 @@ std::string KeyTable::nearest(std::string_view name) const {
     const auto other = std::find_if(other_names.begin(), other_names.end(), [&](const auto& o) {
         return o.typed == name && (find(o.key) != nullptr);
     });
-    return other != other_names.end() ? std::string(other->key)
-                                      : geometry::nearest_word(name, names_);
+    if (other != other_names.end()) {
+        return std::string(other->key);
+    }
+    // What people call it may be misspelt as well.
+    std::vector<std::string> words = names_;
+    for (const auto& o : other_names) {
+        if (find(o.key) != nullptr) {
+            words.emplace_back(o.typed);
+        }
+    }
+    const std::string near = geometry::nearest_word(name, words);
+    const auto meant = std::find_if(
+        other_names.begin(), other_names.end(), [&](const auto& o) { return o.typed == near; });
+    return meant != other_names.end() && find(near) == nullptr ? std::string(meant->key) : near;
 }
 
 const KeyTable& case_table() {

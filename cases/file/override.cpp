@@ -90,15 +90,21 @@ void insert(toml::table& table, const std::string& key, const std::string& text)
     table.insert(key, text);
 }
 
-/// Where a path begins: the file, or every bank where it names a part without its bank.
+/// Where a path begins: the file, or every bank where it names a part without its bank. A bank that
+/// has no such part gets none by an entry of it, unless no bank has one.
 std::vector<toml::table*> owners_of(toml::table& table, const std::vector<std::string>& path) {
     std::vector<toml::table*> banks;
     auto* list = table.get_as<toml::array>("bank");
     if (list != nullptr && is_bank_part(path.front()) && !table.contains(path.front())) {
+        bool any_has = false;
         for (auto& item : *list) {
             if (auto* bank = item.as_table()) {
                 banks.push_back(bank);
+                any_has = any_has || bank->contains(path.front());
             }
+        }
+        if (any_has) {
+            std::erase_if(banks, [&](auto* bank) { return !bank->contains(path.front()); });
         }
     }
     return banks.empty() ? std::vector<toml::table*>{&table} : banks;

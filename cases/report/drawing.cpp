@@ -131,7 +131,9 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
     const auto mm = [&units](double length) { return drawn_size(in_mm(length), units); };
     const auto& limits = slot.limits;
     std::vector<std::string> lines;
-    std::string words = "Slot: ";
+    const bool holes = slot.pieces.empty();
+    const std::string name = holes ? "Holes" : "Slot";
+    std::string words = name + ": ";
     if (slot.cd) {
         words += fmt::format("Cd {} as stated", drawn_number(*slot.cd));
     }
@@ -148,14 +150,18 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
     }
     words += ends_words(slot, shop, units);
     lines.push_back(words);
-    lines.push_back(
-        fmt::format("Slot tolerances: width{}, taper {} end to end, start, length and "
-                    "place across{}, land square to A within {}, A flat within {}",
-                    tolerance_text(limits.width, units),
-                    mm(limits.taper),
-                    tolerance_text(limits.length, units),
-                    mm(shop.squareness),
-                    mm(limits.flatness)));
+    const bool all_round = holes && std::all_of(slot.holes.begin(), slot.holes.end(), round);
+    lines.push_back(fmt::format(
+        "{} tolerances: {}{}, {}{}, land square to A within {}, A flat within {}",
+        name,
+        all_round ? "diameter" : "width",
+        tolerance_text(limits.width, units),
+        holes
+            ? std::string("centres and place across")
+            : fmt::format("taper {} end to end, start, length and place across", mm(limits.taper)),
+        tolerance_text(limits.length, units),
+        mm(shop.squareness),
+        mm(limits.flatness)));
     lines.push_back(
         "Datums: A face of the wall on the pre-chamber side, B inside of the end wall "
         "x = 0, C middle of the wall between its side faces");
@@ -256,7 +262,7 @@ View section_of(const geometry::Slot& slot,
     if (purpose == DrawnFor::file) {
         View view =
             slot_section_view(shown, width, std::min(0.5 * text, in_mm(slot.land) / 3), labels);
-        view.title = "Slot section, 1:1";
+        view.title += ", 1:1";
         return view;
     }
     // The text height depends on the magnification that it helps to decide.

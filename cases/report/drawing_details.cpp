@@ -10,7 +10,7 @@ View slot_section_view(const geometry::Slot& slot,
                        double width,
                        double text,
                        const SectionLabels& labels) {
-    View view{"Slot section", text};
+    View view{slot.pieces.empty() ? "Section of a hole" : "Slot section", text};
     const double half = in_mm(width) / 2;
     const double land = in_mm(slot.land);
     const double inlet = in_mm(slot.edge_radius);

@@ -86,7 +86,9 @@ DimensionPicture linear(const Dimension& d, double height) {
         shown.arrows = {arrow(frame, a, 1, height), arrow(frame, b, -1, height)};
     }
     // No room between: the text stands behind the second arrow, on a longer line.
-    const double start = b + 2 * arrow_length * height;
+    double start = b + 2 * arrow_length * height;
+    const bool crossed = upright && start < d.above && start + (width + lift) * height > d.above;
+    start = crossed ? d.above + lift * height : start;
     shown.lines.push_back(stroke(frame.at(b, 0), frame.at(start + width * height, 0)));
     shown.label.at = frame.at(start + 0.5 * width * height, up * height);
     return shown;

@@ -70,6 +70,9 @@ struct Dimension {
     bool aside = false;  ///< the number keeps off the middle, where a centre line runs
     int decimals = 3;  ///< of the number, where it is that of the geometry
     geometry::OutputUnits units = {};  ///< in which the number is shown; the geometry stays in mm
+    /// Along y: a line of the part above, which a number that finds no room between the arrows must
+    /// not stand on [mm].
+    double above = 0;
 
     [[nodiscard]] double value() const;  ///< [mm]
 };

@@ -31,27 +31,29 @@ namespace {
 
 /// Width dimensions stand upright through the slot; one at the start of a constant piece is moved
 /// inside, where its lines do not meet the end.
-void add_widths(View& view, const geometry::SlotPiece& piece, const std::string& tolerance) {
+/// @param wall  top of the wall, which is drawn as a line [mm]
+void add_widths(View& view,
+                const geometry::SlotPiece& piece,
+                double wall,
+                const std::string& tolerance) {
+    const auto add = [&](double x, double half, double line) {
+        Dimension width{Measure::along_y, {x, -half}, {x, half}, line, tolerance};
+        width.aside = true;
+        width.above = wall;
+        view.dimensions.push_back(width);
+    };
     const auto list = stated_widths(piece);
     if (list.size() == 1) {
         const double x = list.front().x + std::min(0.12 * in_mm(piece.length), 6 * view.text);
         const double half = list.front().width / 2;
-        view.dimensions.push_back(
-            {Measure::along_y, {x, -half}, {x, half}, x, tolerance, false, 0, true});
+        add(x, half, x);
         return;
     }
     for (const auto& station : list) {
         const double half = station.width / 2;
         // Behind the far end there is no number of a station.
         const double out = station.x > list.front().x && &station == &list.back() ? 1.6 : 0;
-        view.dimensions.push_back({Measure::along_y,
-                                   {station.x, -half},
-                                   {station.x, half},
-                                   station.x + out * view.text,
-                                   tolerance,
-                                   false,
-                                   0,
-                                   true});
+        add(station.x, half, station.x + out * view.text);
     }
 }
 
@@ -245,7 +247,9 @@ View slot_view(const geometry::Bank& bank,
                double text,
                const geometry::OutputUnits& units) {
     const auto slot = in_order(*bank.slot);
-    View view{"Slot, seen from the pre-chamber (side A)", text};
+    View view{slot.pieces.empty() ? "Row of holes, seen from the pre-chamber (side A)"
+                                  : "Slot, seen from the pre-chamber (side A)",
+              text};
     view.in_line = true;
     const std::string of_width = tolerance_text(slot.limits.width, units);
     const std::string of_length = tolerance_text(slot.limits.length, units);
@@ -257,7 +261,7 @@ View slot_view(const geometry::Bank& bank,
     add_slot_outline(view, slot, shop);
     add_stations(view, station_places(slot, units), opening);
     for (const auto& piece : slot.pieces) {
-        add_widths(view, piece, of_width);
+        add_widths(view, piece, wall + middle, of_width);
     }
     const double above =
         std::max({top + 2.2 * text, top_of_widths(view, units) + 1.2 * text, opening + 4.6 * text});

@@ -14,11 +14,10 @@ namespace {
 struct Sizes {
     geometry::OutputUnits units;
 
+    /// With the digits of the drawing: 0.3125 in, not 0.312.
     [[nodiscard]] std::string length(double value) const {
-        return geometry::format_as(value, "mm", 1, units);
-    }
-    [[nodiscard]] std::string fine(double value) const {
-        return geometry::format_as(value, "mm", 2, units);
+        return drawing::drawn_size(drawing::in_mm(value), units) + " " +
+               std::string(units.in_place_of("mm"));
     }
     [[nodiscard]] std::string area(double value) const {
         auto text = geometry::format_as(value, "mm2", 0, units);
@@ -26,7 +25,9 @@ struct Sizes {
         return text;
     }
     [[nodiscard]] std::string volume(double value) const {
-        return geometry::format_as(value, "L", 2, units);
+        auto text = geometry::format_as(value, "L", 2, units);
+        if (text.ends_with("in3")) text.replace(text.size() - 1, 1, "&sup3;");
+        return text;
     }
 };
 
@@ -40,6 +41,36 @@ void chamber_row(Table& table,
                             in.area(chamber.area.at(0)),
                             in.area(chamber.area.at(chamber.length)),
                             in.volume(chamber.volume())),
+                "word"}});
+}
+
+void slot_rows(Table& table, const geometry::Slot& slot, const Sizes& in) {
+    const auto edge = [&in](double radius) {
+        return radius > 0 ? "radius " + in.length(radius) : std::string("sharp");
+    };
+    const std::string wall = fmt::format("land {}, inlet edge {}, outlet edge {}",
+                                         in.length(slot.land),
+                                         edge(slot.edge_radius),
+                                         edge(slot.outlet_edge));
+    for (const auto& piece : slot.pieces) {
+        table.row({{"Slot", "word"},
+                   {fmt::format("x {} to {}, mean width {}, {}",
+                                in.length(piece.x),
+                                in.length(piece.x + piece.length),
+                                in.length(piece.area() / piece.length),
+                                wall),
+                    "word"}});
+    }
+    if (slot.holes.empty()) return;
+    double area = 0;
+    for (const auto& hole : slot.holes) area += hole.area;
+    table.row({{"Holes", "word"},
+               {fmt::format("{} with centres at x {} to {}, {} together, {}",
+                            slot.holes.size(),
+                            in.length(slot.holes.front().x),
+                            in.length(slot.holes.back().x),
+                            in.area(area),
+                            wall),
                 "word"}});
 }
 
@@ -78,20 +109,7 @@ std::string dimension_table(const geometry::Bank& bank, const std::string& name,
                     "word"}});
     }
     if (bank.pre_chamber) chamber_row(table, "Pre-chamber", *bank.pre_chamber, in);
-    if (bank.slot) {
-        for (const auto& piece : bank.slot->pieces) {
-            table.row({{"Slot", "word"},
-                       {fmt::format("x {} to {}, mean width {}, land {}, inlet edge radius {}, "
-                                    "outlet edge {}",
-                                    in.length(piece.x),
-                                    in.length(piece.x + piece.length),
-                                    in.fine(piece.area() / piece.length),
-                                    in.length(bank.slot->land),
-                                    in.length(bank.slot->edge_radius),
-                                    in.length(bank.slot->outlet_edge)),
-                        "word"}});
-        }
-    }
+    if (bank.slot) slot_rows(table, *bank.slot, in);
     if (bank.plenum) chamber_row(table, "Plenum", *bank.plenum, in);
     runner_rows(table, bank, in);
     return table.text(name.empty() ? "Dimensions" : "Dimensions " + escaped(name));

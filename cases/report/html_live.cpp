@@ -57,7 +57,10 @@ std::string end_bias_tiles(const PointResult& point) {
 
 std::string machining_text(const MachiningSheet& sheet) {
     std::string text;
-    if (!sheet.bank.empty()) text += "<h4>" + escaped(sheet.bank) + "</h4>\n";
+    // Regions of several banks have each their own name.
+    const std::string of =
+        sheet.bank.empty() ? "" : ", " + escaped(geometry::bank_words(sheet.bank));
+    if (!sheet.bank.empty()) text += "<h4>Bank " + escaped(sheet.bank) + "</h4>\n";
     const auto scrolled = [](const std::string& label, const std::string& table) {
         return fmt::format(
             "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n{}</div>\n",
@@ -93,11 +96,11 @@ std::string machining_text(const MachiningSheet& sheet) {
     };
     size("Inlet edge radius", sheet.inlet_radius);
     size("Land", sheet.land);
-    text += table.text("Slot width by station") + edges.text("Edges and land");
+    text += table.text("Slot width by station" + of) + edges.text("Edges and land" + of);
     std::string costs = sheet::costs_table(sheet);
     costs.insert(costs.find('>', costs.find("<table")) + 1,
                  "<caption><span>What a deviation costs</span></caption>");
-    return text + scrolled("What a deviation costs", costs);
+    return text + scrolled("What a deviation costs" + of, costs);
 }
 
 }  // namespace

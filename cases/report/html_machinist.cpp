@@ -32,11 +32,11 @@ std::string sheet_text(const Place& place, const MachiningSheet& each, std::size
     const std::string of = std::to_string(number);
     std::string text = bank.empty() ? "" : "<h3>Slot" + bank + "</h3>\n";
     text += picture_text(
-        sheet::face_picture(each), place.id("slot-face-" + of), "Slot seen from side A" + bank);
+        sheet::face_picture(each), place.id("slot-face-" + of), sheet::face_caption(each) + bank);
     text += "<div class=\"shop-pair\">\n" +
             picture_text(sheet::section_picture(each),
                          place.id("slot-section-" + of),
-                         "Slot cut across" + bank) +
+                         sheet::section_caption(each) + bank) +
             sheet::edge_rules(each) + "</div>\n";
     text +=
         "<div class=\"scroll sheet\" tabindex=\"0\" role=\"region\" aria-label=\"Sizes of the "
@@ -59,7 +59,7 @@ std::string machinist_section(const Place& place) {
         return "";  // no slot, or none that could be machined from what the case states
     }
     text += paragraph(
-        "The sheet to fill in, with nine stations, pin gauges and what a deviation costs: "
+        "The sheet to fill in, with its stations, pin gauges and what a deviation costs: "
         "<code>plenair draw case.toml --sheet -o slot.html</code>. Lengths for CAD: <code>plenair "
         "draw case.toml -o intake.dxf</code>. The shop's own rules come first; strength, welds and "
         "proof test are for a competent, where required licensed, person.",

@@ -186,10 +186,12 @@ std::string below_one(const Place& place) {
 }
 
 std::string slot_section(const Place& place) {
+    const bool inches = place.source.design && place.source.design->units.inches();
+    const std::string unit = inches ? "in" : "mm";
     Table table("Slot flow per length along x, cycle mean",
                 {"Point",
                  "Slot",
-                 "Mean<br>g/(s mm)",
+                 "Mean<br>g/(s " + unit + ")",
                  "At its x = 0 end<br>over the mean",
                  "At its far end<br>over the mean",
                  "Largest minus<br>smallest, %"});
@@ -207,7 +209,7 @@ std::string slot_section(const Place& place) {
             mean /= static_cast<double>(slot.flow_per_length.size());
             table.row({{escaped(point.name), ""},
                        {slot.bank.empty() ? "slot" : escaped(slot.bank), "word"},
-                       {fixed(to_unit(mean, "g/s") / to_unit(1.0, "mm"), 3), ""},
+                       {fixed(to_unit(mean, "g/s") / to_unit(1.0, unit), inches ? 2 : 3), ""},
                        {number_text(shape->start_over_mean, 3), ""},
                        {number_text(shape->far_over_mean, 3), ""},
                        {fixed(percent(shape->spread), 1), ""}});
@@ -218,7 +220,7 @@ std::string slot_section(const Place& place) {
         chart(place,
               "slot",
               "Slot flow along x",
-              "Cycle mean of the air through each millimetre of the slot, over its own mean. " +
+              "Cycle mean of the air through equal lengths of the slot, over its own mean. " +
                   below_one(place) + " Below 0: it comes back through the slot. " + x_note(place)) +
         table.text("Slot flow along x");
     return section(place.id("slot"), "Slot flow along x", text);

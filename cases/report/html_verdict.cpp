@@ -47,7 +47,8 @@ std::string loss_tile(const char* term, const Points& points, double PointResult
 
 std::string tiles(const SolveResult& result, const Verdict& v) {
     std::string text;
-    if (v.worst) {
+    // One cylinder has no spread and no leanest.
+    if (v.worst && worst_of(result, v).cylinders.size() > 1) {
         const auto& worst = worst_of(result, v);
         text += tile("Largest spread",
                      fixed(percent(worst.spread), 1) + " %",
@@ -85,6 +86,12 @@ std::string band_text(const Points& points) {
         if (point.converged && (widest == nullptr || point.bias_band > widest->bias_band)) {
             widest = &point;
         }
+    }
+    if (widest != nullptr && widest->cylinders.size() == 1 && widest->air_band > 0) {
+        return fmt::format("Band at 95 %: &plusmn;{} % of the air at {} ({}).",
+                           fixed(percent(widest->air_band), 1),
+                           escaped(widest->name),
+                           escaped(band_parts_words(*widest)));
     }
     if (widest == nullptr || !(widest->bias_band > 0)) {
         return "The bands were not computed (<code>solve</code> does unless told <code>--bands "

@@ -16,6 +16,7 @@ Json mark_json(const CompareMark& mark) {
     json["spread_percent"] = json_number(percent(mark.spread));
     if (!mark.worst_point.empty()) json["worst_point"] = mark.worst_point;
     json["slot_loss_pa"] = json_number(mark.slot_loss);
+    json["weighed_loss_pa"] = json_number(mark.loss);
     json["air_flow_kg_s"] = json_number(mark.air_flow);
     json["air_lost_percent"] = optional_percent(mark.air_lost);
     json["knee_distance"] = mark.knee_distance ? json_number(*mark.knee_distance) : Json(nullptr);
@@ -73,6 +74,7 @@ std::string json_text(const CompareResult& result) {
     for (std::size_t v = 0; v < result.values.size(); ++v) {
         json["values"].push_back({{"value", result.values[v]}, {"case_digest", result.digests[v]}});
     }
+    json["weighed_loss"] = result.cost == CompareCost::slot ? "slot" : "all";
     json["band_source"] = result.computed_bands ? "coefficients" : "variants";
     json["converged"] = result.converged();
     json["failures"] = failures_json(result);

@@ -27,24 +27,24 @@ std::string style_text(Paper paper) {
            "max-width:182mm;margin:0 auto;overflow-wrap:break-word;"
            "-webkit-print-color-adjust:exact;print-color-adjust:exact}"
            "h1{font-size:5.2mm;line-height:6.4mm;margin:0}"
-           "h2{font-size:3.6mm;line-height:4.6mm;margin:1.6mm 0 0.8mm;break-after:avoid;"
+           "h2{font-size:3.6mm;line-height:4.6mm;margin:1.2mm 0 0.6mm;break-after:avoid;"
            "border-bottom:0.35mm solid #000}"
            "p{margin:0.6mm 0}ul{margin:0.6mm 0;padding-left:4.5mm}li{margin:0.3mm 0}"
            "table{border-collapse:collapse;table-layout:fixed;width:100%;margin:0.8mm 0 1.4mm}"
            "caption{text-align:left;font-style:italic;padding-bottom:0.6mm}"
-           "th,td{border:0.2mm solid #444;padding:0.32mm 1.2mm;text-align:left;vertical-align:top}"
+           "th,td{border:0.2mm solid #444;padding:0.22mm 1.2mm;text-align:left;vertical-align:top}"
            "th{font-weight:600}thead th{background:#eee}"
-           ".sizes th:nth-child(1){width:56mm}.sizes th:nth-child(2){width:48mm}"
+           ".sizes th:nth-child(1){width:62mm}.sizes th:nth-child(2){width:48mm}"
            ".others th:nth-child(1){width:66mm}.others th:nth-child(3){width:50mm}"
            ".costs th:nth-child(n+2){width:30mm}"
-           ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:27mm}"
+           ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:29mm}"
            ".stations th:nth-child(n+6){width:auto}"
            ".stations td,.stations th{text-align:center;vertical-align:middle;padding:0.5mm}"
            ".blocks th:nth-child(4n+1){width:8mm}.blocks th:nth-child(4n+2){width:17mm}"
            ".blocks td,.blocks th{text-align:center;vertical-align:middle;padding:0.4mm}"
            "td.pen{height:6mm;background:#fff}.many td.pen,.many+.others td.pen{height:4.8mm}"
            "thead{display:table-header-group}tr,figure,li{break-inside:avoid}"
-           "figure{margin:0.6mm 0}figure svg{display:block}figcaption{font-style:italic}"
+           "figure{margin:0.3mm 0}figure svg{display:block}figcaption{font-style:italic}"
            ".head{display:flex;justify-content:space-between;gap:6mm;align-items:flex-start}"
            ".head p{overflow-wrap:anywhere}"
            ".head table{width:76mm;flex:none;margin:0}.head th{width:27mm}"
@@ -71,7 +71,7 @@ std::string figure(const Picture& picture, const std::string& id, const std::str
 /// A bar of known length: a print that is not to scale shows itself.
 std::string scale_box(const Picture& face, const Picture& section) {
     return fmt::format(
-        "<div class=\"box\">\n<p>Scale: slot {}, section {}.</p>\n"
+        "<div class=\"box\">\n<p>Scale: face {}, section {}.</p>\n"
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"52mm\" height=\"5mm\" viewBox=\"0 0 52 "
         "5\" role=\"img\" aria-label=\"A bar of 50 mm\"><path d=\"M1 0.5V4.5M51 0.5V4.5M1 "
         "2.5H51\" stroke=\"currentColor\" stroke-width=\"0.3\" fill=\"none\"/></svg>\n"
@@ -87,11 +87,12 @@ std::string blank(const std::string& what) {
 
 std::string head(const MachiningSheet& each) {
     const std::string bank =
-        each.bank.empty() ? "" : fmt::format("<p>Bank {}</p>\n", html::escaped(each.bank));
+        each.bank.empty() ? "" : fmt::format(", bank {}", html::escaped(each.bank));
     const auto digest = each.case_digest.substr(0, std::string("sha256:").size() + 12);
     return fmt::format(
-        "<div class=\"head\">\n<div>\n<h1>Machining sheet: slot</h1>\n<p>{}</p>\n{}"
+        "<div class=\"head\">\n<div>\n<h1>Machining sheet: {}</h1>\n<p>{}{}</p>\n"
         "<p>Case {}, plenair {}</p>\n</div>\n<table>\n<tbody>\n{}{}{}</tbody></table>\n</div>\n",
+        part_name(each),
         html::escaped(each.title),
         bank,
         html::escaped(digest),
@@ -107,8 +108,8 @@ std::string pages(const MachiningSheet& each, std::size_t number) {
     const std::string id = std::to_string(number);
     std::string out = number > 1 ? "<article class=\"next\">\n" : "<article>\n";
     out += head(each);
-    out += "<h2>Drawing</h2>\n" + figure(face, "face-" + id, "Slot seen from side A");
-    out += "<div class=\"pair\">\n" + figure(section, "section-" + id, "Slot cut across") +
+    out += "<h2>Drawing</h2>\n" + figure(face, "face-" + id, face_caption(each));
+    out += "<div class=\"pair\">\n" + figure(section, "section-" + id, section_caption(each)) +
            scale_box(face, section) + "</div>\n";
     out += "<h2>Sizes</h2>\n" + sizes_table(each);
     out += "<h2 class=\"second\">Measure and write down</h2>\n" + stations_table(each) +
@@ -135,7 +136,8 @@ std::string sheet_html(const std::vector<MachiningSheet>& sheets, const SheetOpt
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src {}; "
         "base-uri 'none'; form-action 'none'\">\n"
         "<meta name=\"viewport\" content=\"width=device-width\">\n"
-        "<title>Machining sheet: {}</title>\n<style>{}</style>\n</head>\n<body>\n{}</body>\n"
+        "<title>Machining sheet: "
+        "{}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n"
         "</html>\n",
         html::policy_source(sha256(style)),
         html::escaped(title),

@@ -53,6 +53,15 @@ struct Picture {
 [[nodiscard]] std::string between(const SizeLimits& size, const geometry::OutputUnits& units);
 /// Whether the slot is a row of holes.
 [[nodiscard]] bool holes(const MachiningSheet& sheet);
+[[nodiscard]] bool round_holes(const MachiningSheet& sheet);
+/// What the shop calls the size across: "Width", of round holes "Diameter", of both "Width or
+/// diameter".
+[[nodiscard]] std::string width_name(const MachiningSheet& sheet);
+/// "slot", "row of holes".
+[[nodiscard]] std::string part_name(const MachiningSheet& sheet);
+/// "Slot seen from side A", "Slot cut across"; of holes theirs.
+[[nodiscard]] std::string face_caption(const MachiningSheet& sheet);
+[[nodiscard]] std::string section_caption(const MachiningSheet& sheet);
 /// A cell to be filled in.
 inline constexpr const char* pen = "<td class=\"pen\"></td>";
 [[nodiscard]] std::string sizes_table(const MachiningSheet& sheet);

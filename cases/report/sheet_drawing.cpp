@@ -135,7 +135,8 @@ Picture face_picture(const MachiningSheet& sheet) {
                                    at[i]});
     }
     result.drawing.description =
-        fmt::format("The slot seen from side A with {} numbered stations; sizes are in the tables.",
+        fmt::format("{} with {} numbered stations; sizes are in the tables.",
+                    face_caption(sheet),
                     sheet.stations.size());
     show_in(view, sheet.units);
     result.drawing.views.push_back(view);
@@ -163,8 +164,9 @@ Picture section_picture(const MachiningSheet& sheet) {
     View view = drawing::slot_section_view(shown, width, text_on_paper / result.scale, labels);
     view.title.clear();
     result.drawing.description =
-        "The slot cut square to its length: side A with its rounded inlet edges above, side D with "
-        "sharp edges below.";
+        fmt::format("{}: side A with its {} inlet edges above, side D with sharp edges below.",
+                    section_caption(sheet),
+                    sheet.slot.edge_radius > 0 ? "rounded" : "sharp");
     show_in(view, sheet.units);
     result.drawing.views.push_back(view);
     return result;

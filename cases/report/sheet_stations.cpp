@@ -35,18 +35,22 @@ std::string long_table(const MachiningSheet& sheet) {
             pen,
             pen);
     }
+    const char* place = holes(sheet) ? "place" : "edge";
     return fmt::format(
         "<table class=\"stations{}\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
         "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>{}</th>"
         "<th scope=\"col\">{}<br>{}</th><th scope=\"col\">GO pin<br>must enter</th>"
-        "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">Width<br>measured"
-        "</th><th scope=\"col\">Inlet radius<br>edge 1</th><th scope=\"col\">Inlet radius<br>edge "
+        "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">{}<br>measured"
+        "</th><th scope=\"col\">Inlet radius<br>{} 1</th><th scope=\"col\">Inlet radius<br>{} "
         "2</th></tr></thead>\n<tbody>\n{}</tbody></table>\n",
         sheet.stations.size() > roomy_stations ? " many" : "",
         sheet.stations.size(),
         units_text(sheet),
-        holes(sheet) ? "Width or<br>diameter" : "Width",
+        width_name(sheet),
         units_text(sheet),
+        round_holes(sheet) ? "Diameter" : "Width",
+        place,
+        place,
         rows);
 }
 
@@ -86,8 +90,9 @@ std::string block_tables(const MachiningSheet& sheet, const std::vector<Pins>& s
     for (std::size_t b = 0; b < blocks; ++b) {
         heads += fmt::format(
             "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>{}</th>"
-            "<th scope=\"col\">Width<br>measured</th><th scope=\"col\">Inlet<br>radius</th>",
-            unit);
+            "<th scope=\"col\">{}<br>measured</th><th scope=\"col\">Inlet<br>radius</th>",
+            unit,
+            round_holes(sheet) ? "Diameter" : "Width");
     }
     for (std::size_t r = 0; r < rows; ++r) {
         body += "<tr>";
@@ -103,12 +108,13 @@ std::string block_tables(const MachiningSheet& sheet, const std::vector<Pins>& s
     }
     return fmt::format(
         "<table class=\"pins\"><caption>Pins in {}</caption>\n<thead><tr>"
-        "<th scope=\"col\">Width or diameter</th><th scope=\"col\">GO pin, must enter</th>"
+        "<th scope=\"col\">{}</th><th scope=\"col\">GO pin, must enter</th>"
         "<th scope=\"col\">NO-GO pin, must not enter</th><th scope=\"col\">At stations</th>"
         "</tr></thead>\n<tbody>\n{}</tbody></table>\n"
         "<table class=\"blocks many\"><caption>{} stations, fill in by pen</caption>\n"
         "<thead><tr>{}</tr></thead>\n<tbody>\n{}</tbody></table>\n",
         units_text(sheet),
+        width_name(sheet),
         pins,
         count,
         heads,

@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cctype>
 #include <cmath>
 
 #include "cases/report/html_tools.hpp"
@@ -39,7 +41,7 @@ std::string datum_row(const std::string& head, const std::string& what) {
 
 std::string width_rows(const MachiningSheet& sheet) {
     const auto& first = sheet.stations.front();
-    const std::string name = holes(sheet) ? "Width or diameter of each hole" : "Width";
+    const std::string name = width_name(sheet) + (holes(sheet) ? " of each hole" : "");
     const std::string way =
         "\u00b1" + size_text(sheet.slot.limits.width, sheet.units) + " at every station";
     return one_width(sheet) ? row(name,
@@ -109,11 +111,8 @@ std::string across_row(const MachiningSheet& sheet) {
 std::string ends_row(const MachiningSheet& sheet) {
     const auto& shop = sheet.shop;
     const std::string head = holes(sheet) ? "Corners of the holes" : "Ends of the slot";
-    if (holes(sheet)) {
-        const auto& list = sheet.slot.holes;
-        if (std::all_of(list.begin(), list.end(), drawing::round)) {
-            return "";
-        }
+    if (round_holes(sheet)) {
+        return "";
     }
     const std::string over = holes(sheet) ? "" : "length is over all, end to end";
     const std::string assumed = shop.ends_stated ? "" : " (default: none stated)";
@@ -142,7 +141,13 @@ std::string length_text(double length, const OutputUnits& units) {
 /// "mm (in)", as the numbers of a table stand.
 std::string roughness_text(double surface, const OutputUnits& units) {
     const auto um = fixed(converted(surface, "um"), 1) + " \u00b5m";
-    const auto uin = fixed(converted(surface, "in") * 1e6, 0) + " \u00b5in";
+    // Steps of the shops' series are named by round numbers: 3.2 um are 125 uin (ASME B46.1).
+    const double exact = converted(surface, "in") * 1e6;
+    constexpr std::array<double, 10> series{2, 4, 8, 16, 32, 63, 125, 250, 500, 1000};
+    const auto step = std::find_if(series.begin(), series.end(), [exact](double each) {
+        return std::abs(exact / each - 1) < 0.02;
+    });
+    const auto uin = fixed(step != series.end() ? *step : exact, 0) + " \u00b5in";
     return units.inches() ? fmt::format("Ra {} ({}) or finer", uin, um)
                           : fmt::format("Ra {} ({}) or finer", um, uin);
 }
@@ -205,6 +210,30 @@ bool holes(const MachiningSheet& sheet) {
     return sheet.slot.pieces.empty();
 }
 
+bool round_holes(const MachiningSheet& sheet) {
+    const auto& list = sheet.slot.holes;
+    return holes(sheet) && std::all_of(list.begin(), list.end(), drawing::round);
+}
+
+std::string part_name(const MachiningSheet& sheet) {
+    return holes(sheet) ? "row of holes" : "slot";
+}
+
+std::string face_caption(const MachiningSheet& sheet) {
+    return holes(sheet) ? "Row of holes seen from side A" : "Slot seen from side A";
+}
+
+std::string section_caption(const MachiningSheet& sheet) {
+    return holes(sheet) ? "First hole cut across" : "Slot cut across";
+}
+
+std::string width_name(const MachiningSheet& sheet) {
+    const auto& list = sheet.slot.holes;
+    return std::none_of(list.begin(), list.end(), drawing::round) ? "Width"
+           : round_holes(sheet)                                   ? "Diameter"
+                                                                  : "Width or diameter";
+}
+
 const char* units_text(const MachiningSheet& sheet) {
     return sheet.units.inches() ? "in (mm)" : "mm (in)";
 }
@@ -235,24 +264,27 @@ std::string sizes_table(const MachiningSheet& sheet) {
     }
     rows += place_rows(sheet) + across_row(sheet) + ends_row(sheet);
     rows +=
-        row("Inlet edges, side A, both sides",
+        row(holes(sheet) ? "Inlet edge of each hole, side A" : "Inlet edges, side A, both sides",
             slot.edge_radius > 0 ? "radius " + size_text(slot.edge_radius, sheet.units) : "sharp",
             (slot.edge_radius > 0
                  ? "radius " + between(sheet.inlet_radius, sheet.units)
                  : "rounding at most " + size_text(sheet.inlet_radius.high, sheet.units)) +
                 ", along the whole edge");
-    rows += row("Outlet edges, side D, both sides",
-                "sharp",
-                "break at most " + size_text(sheet.outlet_break, sheet.units));
-    rows += row("Land: wall thickness at the slot",
-                size_text(slot.land, sheet.units),
-                between(sheet.land, sheet.units));
+    rows +=
+        row(holes(sheet) ? "Outlet edge of each hole, side D" : "Outlet edges, side D, both sides",
+            "sharp",
+            "break at most " + size_text(sheet.outlet_break, sheet.units));
+    rows +=
+        row(holes(sheet) ? "Land: wall thickness at the holes" : "Land: wall thickness at the slot",
+            size_text(slot.land, sheet.units),
+            between(sheet.land, sheet.units));
     rows += row("Squareness of the land to face A",
                 "",
                 "within " + size_text(sheet.shop.squareness, sheet.units) + " over the land");
-    rows += row("Flatness of face A beside the slot",
-                "",
-                "within " + size_text(slot.limits.flatness, sheet.units));
+    rows += row(
+        holes(sheet) ? "Flatness of face A beside the holes" : "Flatness of face A beside the slot",
+        "",
+        "within " + size_text(slot.limits.flatness, sheet.units));
     rows += row("Surface of land and edges", "", roughness_text(slot.limits.surface, sheet.units));
     rows += slot.limits.material.empty()
                 ? "<tr><th scope=\"row\">Material</th><td class=\"pen\" colspan=\"2\"></td></tr>\n"
@@ -267,10 +299,10 @@ std::string sizes_table(const MachiningSheet& sheet) {
 }
 
 std::string costs_table(const MachiningSheet& sheet) {
-    std::string rows =
-        cost_row("Width, everywhere, by " + length_text(sheet.width_step, sheet.units),
-                 change_text(sheet.of_width_step.larger),
-                 change_text(sheet.of_width_step.smaller));
+    std::string rows = cost_row(
+        width_name(sheet) + ", everywhere, by " + length_text(sheet.width_step, sheet.units),
+        change_text(sheet.of_width_step.larger),
+        change_text(sheet.of_width_step.smaller));
     const std::string step = length_text(sheet.radius_step, sheet.units);
     if (sheet.slot.edge_radius > 0) {
         rows += cost_row("Inlet edge radius, by " + step,
@@ -293,9 +325,12 @@ std::string costs_table(const MachiningSheet& sheet) {
     }
     const double equal =
         sheet.width_step * sheet.of_radius_step.larger / sheet.of_width_step.larger;
-    std::string words = fmt::format("{} of edge radius counts as much as {} of width.",
+    std::string name = width_name(sheet);
+    name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
+    std::string words = fmt::format("{} of edge radius counts as much as {} of {}.",
                                     length_text(sheet.radius_step, sheet.units),
-                                    length_text(equal, sheet.units));
+                                    length_text(equal, sheet.units),
+                                    name);
     if (!holes(sheet)) {
         words += fmt::format(
             " A taper of {} from end to end with the mean width kept: {} in all, but the wide end "
@@ -304,8 +339,9 @@ std::string costs_table(const MachiningSheet& sheet) {
             change_text(sheet.of_taper_total),
             change_text(sheet.of_taper_ends).substr(1));
     }
-    return "<table class=\"costs\">\n<thead><tr><th scope=\"col\">Flow through the slot changes "
-           "with</th>"
+    return std::string("<table class=\"costs\">\n<thead><tr><th scope=\"col\">Flow through the ") +
+           (holes(sheet) ? "holes" : "slot") +
+           " changes with</th>"
            "<th scope=\"col\">if larger</th><th scope=\"col\">if smaller</th></tr></thead>\n"
            "<tbody>\n" +
            rows + "</tbody></table>\n" + html::paragraph(words + " Computed from these sizes.");
@@ -315,16 +351,19 @@ std::string edge_rules(const MachiningSheet& sheet) {
     const std::string inlet =
         sheet.slot.edge_radius > 0
             ? fmt::format(
-                  "Inlet edges (side A): cut the radius with a form cutter, both sides of the slot "
-                  "alike, running smoothly into land and face. No chamfer in its place. {}",
+                  "Inlet edges (side A): cut the radius with a form cutter, {}, running smoothly "
+                  "into "
+                  "land and face. No chamfer in its place. {}",
+                  holes(sheet) ? "every hole alike and all round" : "both sides of the slot alike",
                   gauges_text(sheet))
             : fmt::format(
                   "Inlet edges (side A): sharp and free of burrs, rounded by at most {}. Do not "
                   "break them.",
                   length_text(sheet.inlet_radius.high, sheet.units));
-    const std::string outlet = fmt::format(
-        "Outlet edges (side D): sharp, burr removed, break at most {}, even along the length.",
-        length_text(sheet.outlet_break, sheet.units));
+    const std::string outlet =
+        fmt::format("Outlet edges (side D): sharp, burr removed, break at most {}, even {}.",
+                    length_text(sheet.outlet_break, sheet.units),
+                    holes(sheet) ? "all round" : "along the length");
     const std::string burrs =
         "Take burrs off with a stone, along the edge. No tumbling, brushing, blasting or filing by "
         "eye after the edges are cut: it changes the radius. Edge states as ISO 13715.";
@@ -334,7 +373,8 @@ std::string edge_rules(const MachiningSheet& sheet) {
     return html::list({inlet,
                        outlet,
                        burrs,
-                       "Any coating comes off the width: sizes hold after coating.",
+                       fmt::format("Any coating comes off the {}: sizes hold after coating.",
+                                   round_holes(sheet) ? "diameter" : "width"),
                        chips});
 }
 

@@ -33,17 +33,19 @@ std::string best_text(const SweepSummary& summary) {
                 fmt::format("{} = {}", summary.info.inputs[i].key, variant.inputs[i]));
         }
         const double less = 1 - variant.air_flow / most_air;
-        text += fmt::format(
-            "              variant {}: {}: worst spread {:.1f} % at {}, slot loss "
-            "{:.2f} kPa, {}\n",
-            variant.number,
-            fmt::join(entries, ", "),
-            100 * variant.worst_spread,
-            variant.worst_point,
-            geometry::to_unit(variant.slot_loss, "kPa"),
-            &variant == &shown.back() || less < 5e-5
-                ? std::string("most air")
-                : fmt::format("{:.2f} % less air", 100 * less));
+        const std::string slot =  // 0: there is none
+            variant.slot_loss > 0
+                ? fmt::format("slot loss {:.2f} kPa, ", geometry::to_unit(variant.slot_loss, "kPa"))
+                : std::string();
+        text += fmt::format("              variant {}: {}: worst spread {:.1f} % at {}, {}{}\n",
+                            variant.number,
+                            fmt::join(entries, ", "),
+                            100 * variant.worst_spread,
+                            variant.worst_point,
+                            slot,
+                            &variant == &shown.back() || less < 5e-5
+                                ? std::string("most air")
+                                : fmt::format("{:.2f} % less air", 100 * less));
     }
     return text;
 }

@@ -49,7 +49,7 @@ std::string overall_row(const std::string& name,
                             width,
                             fixed(percent(mark.spread), 1),
                             mark.worst_point,
-                            fixed(to_unit(mark.slot_loss, "kPa"), 1),
+                            fixed(to_unit(mark.loss, "kPa"), 1),
                             fixed(to_unit(mark.air_flow, "g/s"), 1),
                             or_dash(mark.air_lost, 1),
                             known ? fixed(*mark.knee_distance, 2) : "-",
@@ -62,10 +62,12 @@ std::string overall_table(const CompareResult& result) {
     const CompareCurve& all = result.curves.front();
     const std::size_t width = name_width(result);
     constexpr auto row = "  {:>{}}  {:>6}  {:<6}  {:>9}  {:>8}  {:>8}  {:>8}\n";
+    const bool of_slot = result.cost == CompareCost::slot;
+    const char* mean = of_slot ? "mean slot" : "mean";
     std::string text =
         result.several_points()
-            ? fmt::format(row, "", width, "worst", "at", "mean slot", "mean air", "air", "below")
-            : fmt::format(row, "", width, "", "at", "slot", "air", "air", "below");
+            ? fmt::format(row, "", width, "worst", "at", mean, "mean air", "air", "below")
+            : fmt::format(row, "", width, "", "at", of_slot ? "slot" : "", "air", "air", "below");
     text += fmt::format(row, "", width, "spread", "point", "loss", "flow", "lost", "the line");
     text += fmt::format(row, "value", width, "%", "", "kPa", "g/s", "%", "0..1");
     for (std::size_t v = 0; v < result.values.size(); ++v) {
@@ -145,9 +147,12 @@ std::string point_tables(const CompareResult& result) {
     std::string text = "\n" + point_table(result, "spread, %", true, [](const CompareMark& m) {
                            return fixed(percent(m.spread), 1);
                        });
-    text += "\n" + point_table(result, "slot loss, kPa", false, [](const CompareMark& m) {
-                return fixed(to_unit(m.slot_loss, "kPa"), 1);
-            });
+    const bool of_slot = result.cost == CompareCost::slot;
+    text +=
+        "\n" + point_table(result,
+                           of_slot ? "slot loss, kPa" : "loss of total pressure, kPa",
+                           !of_slot,
+                           [](const CompareMark& m) { return fixed(to_unit(m.loss, "kPa"), 1); });
     text += "\n" + point_table(result, "air flow, g/s", true, [](const CompareMark& m) {
                 return fixed(to_unit(m.air_flow, "g/s"), 1);
             });
@@ -165,14 +170,17 @@ std::string plot(const CompareResult& result) {
     std::vector<ScatterPoint> points;
     for (std::size_t v = 0; v < result.values.size(); ++v) {
         if (!all.marks[v].converged) continue;
-        points.push_back({to_unit(all.marks[v].slot_loss, "kPa"),
+        points.push_back({to_unit(all.marks[v].loss, "kPa"),
                           percent(all.marks[v].spread),
                           result.values[v] + (all.knee == v ? " (knee)" : "")});
     }
     const double least = 2 * percent(std::max(all.band, variant_band));
-    return result.several_points()
-               ? scatter_text(points, "mean slot loss, kPa", "worst spread, %", least)
-               : scatter_text(points, "slot loss, kPa", "spread, %", least);
+    const bool several = result.several_points();
+    const std::string loss = result.cost == CompareCost::slot ? "slot loss" : "loss";
+    return scatter_text(points,
+                        fmt::format("{}{}, kPa", several ? "mean " : "", loss),
+                        several ? "worst spread, %" : "spread, %",
+                        least);
 }
 
 std::string sentences(const CompareResult& result, const Paint& paint) {
@@ -187,7 +195,7 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
             if (curve.second) knee += fmt::format(", next {}", result.values[*curve.second]);
             knee += "; ";
         }
-        text += fmt::format("  {}: {}{}\n", where, knee, curve.verdict);
+        if (!curve.verdict.empty()) text += fmt::format("  {}: {}{}\n", where, knee, curve.verdict);
         if (!curve.slot_verdict.empty()) {
             text += paint.caution(fmt::format("  {}: {}", where, curve.slot_verdict)) + "\n";
         }
@@ -200,6 +208,12 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
                 ? "Band of a difference in spread: from the bands of the model's coefficients.\n"
                 : "Band of a difference in spread: +/-0.5 % between variants; --bands on computes "
                   "it.\n";
+    if (result.cost == CompareCost::all) {
+        text += fmt::format(
+            "Loss: of total pressure at throttle, {}mouths, runners and ports "
+            "together.\n",
+            result.no_slot.empty() ? "" : "slot, ");
+    }
     if (!result.no_slot.empty()) {
         text +=
             "No slot: the wall between the chambers is taken out, one plenum with the section of "

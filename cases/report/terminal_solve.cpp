@@ -221,11 +221,12 @@ std::string flow_lines(const PointResult& point) {
 }
 
 std::string distribution_lines(const PointResult& point) {
-    std::string text = line_text(point, "spread", Line::spread) + "\n" + end_bias_lines(point) +
-                       no_slot_line(point) +
-                       (point.bias_band > 0 ? line_text(point, "band", Line::band)
-                                            : labelled("band", {"not computed"})) +
-                       "\n";
+    std::string text =
+        line_text(point, "spread", Line::spread) + "\n" + end_bias_lines(point) +
+        no_slot_line(point) +
+        (point.bias_band > 0 || point.air_band > 0 ? line_text(point, "band", Line::band)
+                                                   : labelled("band", {"not computed"})) +
+        "\n";
     if (!point.band_parts.empty()) {
         text += wrapped("               ", "at 95 %, mostly " + band_parts_words(point));
     }

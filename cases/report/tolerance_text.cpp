@@ -38,7 +38,23 @@ std::string with_sign(double value, int decimals) {
     return text.find_first_not_of("+-0.") == std::string::npos ? "0" : text;
 }
 
+/// Whether some input moves the loss of a slot: none does where the case has none.
+bool has_slot(const ToleranceResult& result) {
+    return std::any_of(result.effects.begin(), result.effects.end(), [](const auto& e) {
+        return e.loss_low != 0 || e.loss_high != 0;
+    });
+}
+
+/// A coefficient of a part that the case has not.
+bool idle(const InputEffect& e) {
+    return !e.metal && e.spread_low == 0 && e.spread_high == 0 && e.air_low == 0 && e.air_high == 0;
+}
+
 std::string effect_table(const ToleranceResult& result) {
+    const bool slot = has_slot(result);
+    const auto column = [slot](const std::string& text) {
+        return slot ? fmt::format("  {:>13}", text) : std::string();
+    };
     std::size_t width = 8;
     for (const auto& effect : result.effects) width = std::max(width, effect.key.size());
     const auto order = ranked(result);
@@ -47,35 +63,36 @@ std::string effect_table(const ToleranceResult& result) {
     const double per_step = result.units.inches()
                                 ? geometry::from_unit(0.002, "in") / geometry::from_unit(0.05, "mm")
                                 : 1;
-    std::string text = fmt::format("  {:<{}}  {:>8}  {:>15}  {:>9}  {:>13}  {:>13}  {:>11}  {}\n",
+    std::string text = fmt::format("  {:<{}}  {:>8}  {:>15}  {:>9}{}  {:>13}  {:>11}  {}\n",
                                    "input",
                                    width,
                                    "+/-",
                                    "spread at limits",
                                    result.units.inches() ? "per 0.002" : "per 0.05",
-                                   "slot loss",
+                                   column("slot loss"),
                                    "air",
                                    "index, %",
                                    "limit from");
-    text += fmt::format("  {:<{}}  {:>8}  {:>16}  {:>9}  {:>13}  {:>13}  {:>11}\n",
+    text += fmt::format("  {:<{}}  {:>8}  {:>16}  {:>9}{}  {:>13}  {:>11}\n",
                         "",
                         width,
                         unit,
                         "%",
                         unit + ", %",
-                        "%",
+                        column("%"),
                         "%",
                         "first/total");
     for (const std::size_t k : order) {
         const auto& e = result.effects[k];
+        if (idle(e)) continue;
         text += fmt::format(
-            "  {:<{}}  {:>8}  {:>16}  {:>9}  {:>13}  {:>13}  {:>11}  {}{}\n",
+            "  {:<{}}  {:>8}  {:>16}  {:>9}{}  {:>13}  {:>11}  {}{}\n",
             e.key,
             width,
             e.metal ? geometry::format_in(e.limit, unit, 3) : "band",
             with_sign(percent(e.spread_low), 3) + "/" + with_sign(percent(e.spread_high), 3),
             e.metal ? with_sign(percent(per_step * e.spread_per_step), 3) : "-",
-            with_sign(percent(e.loss_low), 2) + "/" + with_sign(percent(e.loss_high), 2),
+            column(with_sign(percent(e.loss_low), 2) + "/" + with_sign(percent(e.loss_high), 2)),
             with_sign(percent(e.air_low), 2) + "/" + with_sign(percent(e.air_high), 2),
             fixed(percent(e.first), 1) + "/" + fixed(percent(e.total), 1),
             e.metal ? e.source : "the model",

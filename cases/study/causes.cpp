@@ -223,7 +223,7 @@ const std::array<Cause, cause_count>& all_causes() {
          {"pressure along the chambers",
           "air that leaves a chamber takes twice its velocity along, so none is regained, and air "
           "that passes a mouth costs it nothing",
-          "larger chamber sections, a taper, or a narrower slot"},
+          "larger chamber sections, a taper, or, where there is a slot, a narrower one"},
          {"unequal runners and ports",
           "every runner with its port becomes the mean of all",
           "runner lengths, bores and entries"},
@@ -262,16 +262,24 @@ bool CausesResult::converged() const {
 }
 
 std::string largest_cause_text(const CausePoint& point) {
+    if (point.cylinders.size() == 1) {
+        return fmt::format("{}: one cylinder gets all the air: there is no spread.", point.name);
+    }
     if (point.spread < least_told_spread) {
         return fmt::format("{}: there is no spread to divide.", point.name);
     }
     const Cause& cause = all_causes()[point.largest];
-    return fmt::format("{}: {:.1f} of {:.1f} % spread is the {}; what moves it: {}.",
-                       point.name,
-                       geometry::to_unit(point.spread_part[point.largest], "%"),
-                       geometry::to_unit(point.spread, "%"),
-                       cause.name,
-                       cause.lever);
+    const double part = geometry::to_unit(point.spread_part[point.largest], "%");
+    const double whole = geometry::to_unit(point.spread, "%");
+    const std::string share =
+        part > whole ? fmt::format(
+                           "the {} would make {:.1f} % spread, other causes take {:.1f} % of "
+                           "it back",
+                           cause.name,
+                           part,
+                           part - whole)
+                     : fmt::format("{:.1f} of {:.1f} % spread is the {}", part, whole, cause.name);
+    return fmt::format("{}: {}; what moves it: {}.", point.name, share, cause.lever);
 }
 
 CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads) {

@@ -76,7 +76,11 @@ Solved solve_all(const std::vector<const Case*>& cases,
     return solved;
 }
 
-CompareMark mark_of(const PointResult& point, const PointResult* no_slot) {
+double all_losses(const PointResult& point) {
+    return point.throttle_loss + point.slot_loss + point.mouth_loss + point.port_loss;
+}
+
+CompareMark mark_of(const PointResult& point, const PointResult* no_slot, CompareCost cost) {
     CompareMark mark;
     mark.converged = point.converged;
     if (!point.converged) {
@@ -84,6 +88,7 @@ CompareMark mark_of(const PointResult& point, const PointResult* no_slot) {
     }
     mark.spread = point.spread;
     mark.slot_loss = point.slot_loss;
+    mark.loss = cost == CompareCost::slot ? point.slot_loss : all_losses(point);
     mark.air_flow = point.air_flow;
     if (no_slot != nullptr && no_slot->converged && no_slot->air_flow > 0) {
         mark.air_lost = 1.0 - point.air_flow / no_slot->air_flow;
@@ -104,6 +109,7 @@ CompareMark over_points(const std::vector<CompareMark>& marks,
     int lost_known = 0;
     for (std::size_t p = 0; p < marks.size(); ++p) {
         all.slot_loss += marks[p].slot_loss / count;
+        all.loss += marks[p].loss / count;
         all.air_flow += marks[p].air_flow / count;
         lost += marks[p].air_lost.value_or(0);
         lost_known += marks[p].air_lost ? 1 : 0;
@@ -118,12 +124,37 @@ CompareMark over_points(const std::vector<CompareMark>& marks,
     return all;
 }
 
+bool one_cylinder(const CompareResult& result) {
+    return result.results.front().front().cylinders.size() == 1;
+}
+
+/// Of one cylinder, which has no spread: what the slot takes of its air; empty where none.
+std::string slot_cost_of(const CompareCurve& curve) {
+    double low = HUGE_VAL, high = 0;
+    for (const auto& mark : curve.marks) {
+        if (mark.converged && mark.air_lost) {
+            low = std::min(low, *mark.air_lost);
+            high = std::max(high, *mark.air_lost);
+        }
+    }
+    return high > 0
+               ? fmt::format("the slot has nothing to even and costs {:.1f} to {:.1f} % of the air",
+                             100.0 * low,
+                             100.0 * high)
+               : std::string();
+}
+
 void judge(CompareCurve& curve, const CompareResult& result, const PairBand& band) {
     study::mark_best(curve, band);
     study::mark_knee(curve, band);
     const auto order = study::wide_to_narrow(curve, result.slot_areas);
     study::mark_settled(curve, order, band);
-    curve.verdict = study::verdict_of(curve, order, !result.slot_areas.empty(), result.values);
+    if (one_cylinder(result)) {
+        curve.slot_verdict = slot_cost_of(curve);
+        return;
+    }
+    curve.verdict =
+        study::verdict_of(curve, order, !result.slot_areas.empty(), result.cost, result.values);
     curve.slot_verdict = study::slot_verdict_of(curve, result.values);
 }
 
@@ -132,10 +163,10 @@ CompareCurve point_curve(const CompareResult& result, std::size_t p) {
     const PointResult* no_slot = result.no_slot.empty() ? nullptr : &result.no_slot[p];
     curve.point = result.results.front()[p].name;
     for (const auto& points : result.results) {
-        curve.marks.push_back(mark_of(points[p], no_slot));
+        curve.marks.push_back(mark_of(points[p], no_slot, result.cost));
     }
     if (no_slot != nullptr) {
-        curve.no_slot = mark_of(*no_slot, nullptr);
+        curve.no_slot = mark_of(*no_slot, nullptr, result.cost);
     }
     return curve;
 }
@@ -189,17 +220,23 @@ void add_curves(CompareResult& result, const Solved& solved) {
     }
 }
 
+/// "slot loss", "loss": what the spreads are weighed against.
+std::string cost_words(const CompareResult& result) {
+    return result.cost == CompareCost::slot ? "slot loss" : "loss";
+}
+
 /// "5 mm: worst spread 3.9 % at A3, mean slot loss 5.7 kPa, 1.2 % less air than without slot".
 std::string figures(const CompareResult& result, std::size_t value) {
     const CompareMark& mark = result.curves.front().marks[value];
     const bool several = result.several_points();
-    auto text = fmt::format("{}: {}spread {:.1f} % at {}, {}slot loss {:.1f} kPa",
+    auto text = fmt::format("{}: {}spread {:.1f} % at {}, {}{} {:.1f} kPa",
                             result.values[value],
                             several ? "worst " : "",
                             100.0 * mark.spread,
                             mark.worst_point,
                             several ? "mean " : "",
-                            geometry::to_unit(mark.slot_loss, "kPa"));
+                            cost_words(result),
+                            geometry::to_unit(mark.loss, "kPa"));
     if (mark.air_lost) {
         text += fmt::format(", {:.1f} % {} air than without slot",
                             100.0 * std::abs(*mark.air_lost),
@@ -223,13 +260,21 @@ std::string summarise(const CompareResult& result) {
         const bool less = !all.marks[least].best || all.marks[v].spread < all.marks[least].spread;
         least = all.marks[v].best && less ? v : least;
     }
-    return all.differs ? "no knee: more slot loss does not buy less spread in a bend; least at " +
-                             figures(result, least)
-                       : fmt::format(
-                             "no value differs: the spreads are the same within the band of "
-                             "+/-{:.1f} %; least slot loss at {}",
-                             100.0 * all.band,
-                             figures(result, least));
+    if (one_cylinder(result)) {
+        return fmt::format("one cylinder gets all the air: there is no spread; least {} at {}",
+                           cost_words(result),
+                           figures(result, least));
+    }
+    return all.differs
+               ? fmt::format("no knee: more {} does not buy less spread in a bend; least at {}",
+                             cost_words(result),
+                             figures(result, least))
+               : fmt::format(
+                     "no value differs: the spreads are the same within the band of "
+                     "+/-{:.1f} %; least {} at {}",
+                     100.0 * all.band,
+                     cost_words(result),
+                     figures(result, least));
 }
 
 std::vector<double> differing_slot_areas(const std::vector<ComparedCase>& values) {
@@ -266,6 +311,8 @@ CompareResult compare(const Case& base,
     result.key = key;
     result.computed_bands = options.bands;
     result.slot_areas = differing_slot_areas(values);
+    const bool of_slot = key.starts_with("slot.") || key.find(".slot.") != std::string::npos;
+    result.cost = of_slot && study::has_slot(base.intake) ? CompareCost::slot : CompareCost::all;
     std::vector<const Case*> cases;
     for (const auto& value : values) {
         result.values.push_back(value.text);

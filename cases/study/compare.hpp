@@ -29,6 +29,8 @@ struct CompareMark {
     double spread = 0;  ///< largest minus smallest bias; over the points: the worst of them [-]
     std::string worst_point;  ///< over the points: where
     double slot_loss = 0;  ///< over the points: mean, each counted once [Pa]
+    /// What the spread is bought with, see CompareCost; over the points: mean [Pa]
+    double loss = 0;
     double air_flow = 0;  ///< over the points: mean [kg/s]
     /// 1 - air / air without slot; over the points: mean of those where no slot converged [-]
     std::optional<double> air_lost;
@@ -47,7 +49,7 @@ struct CompareCurve {
     std::optional<std::size_t> second;  ///< the next farthest
     /// The widest value whose spread no narrower one lowers by more than the band; the narrowest
     /// where every step still helps. Wide and narrow are slot areas; where the values do not
-    /// differ in them, less and more slot loss.
+    /// differ in them, less and more loss.
     std::optional<std::size_t> settled;
     double band = 0;  ///< largest band of a difference between two values used for `settled` [-]
     bool differs = false;  ///< some two values differ in spread by more than their band
@@ -55,11 +57,19 @@ struct CompareCurve {
     std::string slot_verdict;  ///< against no slot, where the slot does not help; else empty
 };
 
+/// Loss of total pressure against which the spreads are weighed.
+enum class CompareCost {
+    slot,  ///< of the slot: the entry is one of it
+    all,  ///< of throttle, slot, mouths, runners and ports together: it is another, or there is no
+          ///< slot
+};
+
 struct CompareResult {
     std::string title, case_digest, case_text;
     std::string key;  ///< "slot.width"
     std::vector<std::string> values;  ///< "3 mm"
     std::vector<std::string> digests;  ///< of the case at each value
+    CompareCost cost = CompareCost::slot;
     std::vector<double> slot_areas;  ///< of all banks [m2]; empty where the values share one
     std::vector<std::vector<PointResult>> results;  ///< value x point
     std::vector<PointResult> no_slot;  ///< by point; empty where there is none to compare with

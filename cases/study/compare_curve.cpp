@@ -11,7 +11,7 @@ namespace plenair::study {
 
 namespace {
 
-/// Places of the converged values, by rising slot loss.
+/// Places of the converged values, by rising loss.
 std::vector<std::size_t> by_loss(const CompareCurve& curve) {
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < curve.marks.size(); ++i) {
@@ -20,7 +20,7 @@ std::vector<std::size_t> by_loss(const CompareCurve& curve) {
         }
     }
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        return curve.marks[a].slot_loss < curve.marks[b].slot_loss;
+        return curve.marks[a].loss < curve.marks[b].loss;
     });
     return order;
 }
@@ -87,13 +87,13 @@ void mark_knee(CompareCurve& curve, const PairBand& band) {
     if (order.size() < 3) {
         return;
     }
-    const Range loss = range_of(curve, order, &CompareMark::slot_loss);
+    const Range loss = range_of(curve, order, &CompareMark::loss);
     const Range spread = range_of(curve, order, &CompareMark::spread);
     const double bought = curve.marks[order.front()].spread - curve.marks[order.back()].spread;
     if (loss.is_point() || spread.is_point() || !(bought > band(order.front(), order.back()))) {
         return;
     }
-    const auto x = [&](std::size_t i) { return loss.scaled(curve.marks[i].slot_loss); };
+    const auto x = [&](std::size_t i) { return loss.scaled(curve.marks[i].loss); };
     const auto y = [&](std::size_t i) { return spread.scaled(curve.marks[i].spread); };
     const double x0 = x(order.front()), y0 = y(order.front());
     const double dx = x(order.back()) - x0, dy = y(order.back()) - y0;
@@ -122,7 +122,7 @@ void mark_best(CompareCurve& curve, const PairBand& band) {
     auto order = by_loss(curve);
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
         const auto &m = curve.marks[a], &n = curve.marks[b];
-        return m.slot_loss < n.slot_loss || (!(n.slot_loss < m.slot_loss) && m.spread < n.spread);
+        return m.loss < n.loss || (!(n.loss < m.loss) && m.spread < n.spread);
     });
     std::optional<std::size_t> last;
     for (const std::size_t i : order) {
@@ -172,13 +172,15 @@ void mark_settled(CompareCurve& curve,
 std::string verdict_of(const CompareCurve& curve,
                        const std::vector<std::size_t>& order,
                        bool by_area,
+                       CompareCost cost,
                        const std::vector<std::string>& values) {
     if (order.size() < 2 || !curve.settled) {
         return "fewer than two values converged: nothing can be said";
     }
     const auto at = static_cast<std::size_t>(std::find(order.begin(), order.end(), *curve.settled) -
                                              order.begin());
-    const std::string more = by_area ? "narrower" : "more slot loss";
+    const bool of_slot = cost == CompareCost::slot;
+    const std::string more = by_area ? "narrower" : of_slot ? "more slot loss" : "more loss";
     const std::string& from = values[order[at]];
     if (at + 1 == order.size()) {
         return fmt::format("{} still helps at {}, the last value", more, from);
@@ -190,7 +192,8 @@ std::string verdict_of(const CompareCurve& curve,
     std::string left;
     if (!curve.point.empty()) {
         left = rest.low <= little_left ? "; little is left to win"
-                                       : "; the rest is wave action behind the slot";
+               : of_slot               ? "; the rest is wave action behind the slot"
+                                       : "";
     }
     return fmt::format("{} will not help {}: from {} to {} {}{}",
                        more,

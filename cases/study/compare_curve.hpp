@@ -10,7 +10,7 @@ namespace plenair::study {
 /// Half width of the band of the difference in spread between two values. [-]
 using PairBand = std::function<double(std::size_t first, std::size_t second)>;
 
-/// Sets `knee`, `second` and the distances; `best` is known. Slot loss and spread are both scaled
+/// Sets `knee`, `second` and the distances; `best` is known. Loss and spread are both scaled
 /// to 0..1 between their smallest and largest value; a straight line joins the value of least with
 /// the value of most loss; the knee is the value of the best set farthest from it on the side of
 /// less loss and less spread. No knee with fewer than three values, with none on that side, or
@@ -24,7 +24,7 @@ void mark_knee(CompareCurve& curve, const PairBand& band);
 /// value of less loss. @param band  of a difference of spread
 void mark_best(CompareCurve& curve, const PairBand& band);
 
-/// Places of the converged values from wide to narrow: by falling slot area, or by rising slot loss
+/// Places of the converged values from wide to narrow: by falling slot area, or by rising loss
 /// where no areas are given.
 [[nodiscard]] std::vector<std::size_t> wide_to_narrow(const CompareCurve& curve,
                                                       const std::vector<double>& slot_areas);
@@ -32,11 +32,14 @@ void mark_best(CompareCurve& curve, const PairBand& band);
 /// Sets `settled` and `band`. @param order  from wide to narrow
 void mark_settled(CompareCurve& curve, const std::vector<std::size_t>& order, const PairBand& band);
 
-/// Whether narrowing the slot still helps, in a sentence. @param order  from wide to narrow
+/// Whether narrowing the slot, or more loss, still helps, in a sentence.
+/// @param order  from wide to narrow
 /// @param by_area  the order is that of slot areas
+/// @param cost  what the loss is of
 [[nodiscard]] std::string verdict_of(const CompareCurve& curve,
                                      const std::vector<std::size_t>& order,
                                      bool by_area,
+                                     CompareCost cost,
                                      const std::vector<std::string>& values);
 /// Where the slot harms, or does not help, at every value or at some: a sentence; else empty.
 /// Spreads within variant_band of that without slot are the same.

@@ -166,7 +166,10 @@ void add_speed_finding(TrimResult& result) {
     for (const auto& point : result.points) {
         speeds.insert(std::round(rpm(point.speed)));
     }
-    if (speeds.size() == 1) {
+    const bool one_cylinder = std::all_of(result.points.begin(),
+                                          result.points.end(),
+                                          [](const auto& p) { return p.cylinders.size() < 2; });
+    if (speeds.size() == 1 && !one_cylinder) {
         result.warnings.push_back(
             fmt::format("all points are at {:.0f} rpm: cannot interpolate over speed, and bias can "
                         "change its sign there; add a [[point]] at another speed",
@@ -185,6 +188,9 @@ std::string kpa_abs(double pressure) {
 }
 
 std::string risk_of(const TrimPoint& point) {
+    if (point.cylinders.size() == 1) {
+        return "one cylinder gets all the air: there is nothing to trim against another";
+    }
     const std::string text = fmt::format(
         "cylinder {} gets the most air, so it is the leanest on equal fuel: lambda {:.3f} against "
         "{:.3f}, {:.3f} leaner; ",

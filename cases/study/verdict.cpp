@@ -69,7 +69,12 @@ void look_at_ends(const SolveResult& result, Verdict& v) {
 void look_at_slot(const SolveResult& result, Verdict& v) {
     for (const auto& point : result.points) {
         const bool known = point.converged && point.no_slot_air_flow > 0;
-        if (!known || point.cylinders.size() < 2) continue;
+        if (!known) continue;
+        if (point.cylinders.size() < 2) {
+            const double cost = 1 - point.air_flow / point.no_slot_air_flow;
+            v.slot_cost = std::max(v.slot_cost.value_or(cost), cost);
+            continue;
+        }
         if (point.spread > point.no_slot_spread + v.slot_doubt) v.harmed.push_back(point.name);
         v.with_slot = std::max(v.with_slot.value_or(0), point.spread);
         v.without_slot = std::max(v.without_slot.value_or(0), point.no_slot_spread);
@@ -194,6 +199,11 @@ std::string verdict_text(const SolveResult& result, const Verdict& v) {
 }
 
 std::string slot_text(const Verdict& v) {
+    if (v.slot_cost && *v.slot_cost > 0) {
+        return fmt::format(
+            "The slot has nothing to even and costs up to {:.1f} % of the air: leave it out.",
+            in_percent(*v.slot_cost));
+    }
     if (!v.with_slot) return "";
     const double with = *v.with_slot, without = *v.without_slot;
     const std::string without_it = "without it, one plenum with the section of both chambers";
@@ -297,10 +307,17 @@ std::string cells_words(const Bands& bands) {
 
 std::string band_parts_words(const PointResult& point) {
     constexpr std::size_t named = 3;
+    auto parts = point.band_parts;
+    // One cylinder has no bias: its parts are those of the air.
+    const auto member = point.cylinders.size() == 1 ? &BandPart::air : &BandPart::bias;
+    if (member == &BandPart::air) {
+        std::stable_sort(
+            parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.air > b.air; });
+    }
     std::string text;
-    for (std::size_t i = 0; i < std::min(named, point.band_parts.size()); ++i) {
-        const BandPart& part = point.band_parts[i];
-        text += fmt::format("{}{} {:.2f} %", i > 0 ? ", " : "", part.name, 100 * part.bias);
+    for (std::size_t i = 0; i < std::min(named, parts.size()); ++i) {
+        text +=
+            fmt::format("{}{} {:.2f} %", i > 0 ? ", " : "", parts[i].name, 100 * parts[i].*member);
     }
     return text;
 }

@@ -42,6 +42,8 @@ struct Verdict {
     /// Largest spread with and without slot over the points that have both; none without.
     std::optional<double> with_slot, without_slot;
     std::vector<std::string> harmed;  ///< points where the slot makes the spread larger
+    /// Of one cylinder, which has no spread: the largest share of the air that the slot costs [-].
+    std::optional<double> slot_cost;
     double slot_doubt = variant_band;  ///< by which they must differ to be told apart [-]
 };
 

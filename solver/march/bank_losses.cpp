@@ -31,7 +31,7 @@ struct Split {
             all_loss += loss[b];
         }
         for (std::size_t b = 0; b < banks.size(); ++b) {
-            const bool any = flow[b] > 0.0 && all_loss != 0.0;
+            const bool any = flow[b] > least_through * all_flow && all_loss != 0.0;
             banks[b].*member = any ? of_point * (loss[b] / flow[b]) * (all_flow / all_loss) : 0.0;
         }
     }

@@ -8,6 +8,10 @@
 
 namespace plenair {
 
+/// Part of the air below which a slot is no way of it, only what swings to and fro through it is
+/// left over: cycles repeat to far less than a part in ten thousand.
+inline constexpr double least_through = 1e-4;
+
 /// Shares out the losses of a cycle among several banks. The ledger holds each loss of all banks
 /// together; what was seen at the starts of the steps says how much of it is whose.
 class BankLosses final {

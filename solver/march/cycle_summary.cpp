@@ -1,6 +1,7 @@
 #include "solver/march/cycle_summary.hpp"
 
 #include "geometry/places.hpp"
+#include "solver/march/bank_losses.hpp"
 #include "solver/march/not_an_engine.hpp"
 #include "solver/march/openings.hpp"
 
@@ -151,7 +152,11 @@ void fill_losses(const Network& n,
     };
     const auto ratio = [](double a, double b) { return b > 0.0 ? a / b : 0.0; };
     result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
-    result.slot_loss = ratio(total(Layout::slot_loss), total(Layout::slot_flow));
+    // A slot to a closed room passes as much back as it lets in: it stands in nobody's way.
+    const double through = total(Layout::slot_flow);
+    result.slot_loss = through > least_through * total(Layout::source_mass)
+                           ? total(Layout::slot_loss) / through
+                           : 0.0;
     result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
     result.port_loss = ratio(total(Layout::port_loss), total(Layout::mouth_flow));
     const Openings open_to = openings(n);

@@ -26,7 +26,7 @@ CompareCurve curve_of(const std::vector<double>& loss, const std::vector<double>
     for (std::size_t i = 0; i < loss.size(); ++i) {
         CompareMark mark;
         mark.converged = true;
-        mark.slot_loss = loss[i];
+        mark.loss = loss[i];
         mark.spread = spread[i];
         curve.marks.push_back(mark);
     }
@@ -150,7 +150,7 @@ TEST_SUITE("narrower will not help") {
         study::mark_settled(curve, order, [](std::size_t, std::size_t) { return 0.005; });
         REQUIRE(curve.settled);
         CHECK(*curve.settled == 2);
-        const auto text = study::verdict_of(curve, order, true, names);
+        const auto text = study::verdict_of(curve, order, true, plenair::CompareCost::slot, names);
         CHECK(text.starts_with("narrower will not help below 6 mm: from 6 mm to 3 mm"));
     }
 
@@ -159,10 +159,10 @@ TEST_SUITE("narrower will not help") {
         const std::vector<std::size_t> order{3, 2, 1, 0};
         auto fine = curve;
         study::mark_settled(fine, order, [](std::size_t, std::size_t) { return 0.001; });
-        CHECK(study::verdict_of(fine, order, true, names) ==
+        CHECK(study::verdict_of(fine, order, true, plenair::CompareCost::slot, names) ==
               "narrower still helps at 3 mm, the last value");
         study::mark_settled(curve, order, [](std::size_t, std::size_t) { return 0.010; });
-        const auto text = study::verdict_of(curve, order, true, names);
+        const auto text = study::verdict_of(curve, order, true, plenair::CompareCost::slot, names);
         CHECK(text.starts_with("narrower will not help here"));
         CHECK(text.ends_with("the rest is wave action behind the slot"));
     }
@@ -172,7 +172,7 @@ TEST_SUITE("narrower will not help") {
         const auto text_of = [&](const std::vector<double>& spread) {
             auto curve = curve_of({10e3, 6e3, 3e3, 2e3}, spread);
             study::mark_settled(curve, order, [](std::size_t, std::size_t) { return 0.005; });
-            return study::verdict_of(curve, order, true, names);
+            return study::verdict_of(curve, order, true, plenair::CompareCost::slot, names);
         };
         const std::string lead = "narrower will not help here: from 8 mm to 3 mm the spread ";
         const std::string end = "; the rest is wave action behind the slot";

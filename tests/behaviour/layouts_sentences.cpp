@@ -158,6 +158,8 @@ void read_units(const Said& said, const Case& c) {
     const std::string other = c.units.inches() ? "mm" : "in";
     // A unit alone, over a column.
     CHECK(matches(said.text, "(?:  |\n)" + other + "2?(?=  |\n)").empty());
+    for (const std::string per : {"g/(s ", "each ", "per "})
+        CHECK_FALSE(has(said.text, per + other + ")"));
     for (const auto& m : matches(said.text, "[0-9] " + other + "\\b(?! to)(?! \\(1.969 in\\))")) {
         const auto at = static_cast<std::size_t>(m.position());
         const auto open = said.text.rfind('(', at), close = said.text.rfind(')', at);
@@ -165,6 +167,17 @@ void read_units(const Said& said, const Case& c) {
             open != std::string::npos && (close == std::string::npos || close < open);
         CHECK_MESSAGE(bracketed, said.text.substr(at < 60 ? 0 : at - 60, 90));
     }
+}
+
+/// Without a slot no verb speaks of one; what stands against measurements are other slots.
+void read_slot(const Said& said, const Case& c) {
+    const bool slot = std::any_of(c.intake.banks.begin(),
+                                  c.intake.banks.end(),
+                                  [](const auto& bank) { return bank.slot.has_value(); });
+    static const std::set<std::string> verbs{"check", "solve", "bench", "trim", "compare", "draw"};
+    if (slot || !verbs.contains(said.where.substr(said.where.find(": ") + 2))) return;
+    const auto text = said.text.substr(0, said.text.find("Model limits"));
+    CHECK_MESSAGE(matches(text, "\\b[Ss]lots?\\b").empty(), text);
 }
 
 /// What must be said, not only what must not.
@@ -205,6 +218,7 @@ TEST_CASE(
         const auto all = test::Speaker(name).all();
         for (const auto& said : all) {
             read(said, c);
+            read_slot(said, c);
             if (said.where.ends_with("tolerance")) read_inputs(said, c);
             if (!has(said.where, "json") && !has(said.where, "csv")) read_units(said, c);
         }

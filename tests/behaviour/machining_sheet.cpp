@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <numbers>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cases/file/read.hpp"
@@ -11,6 +12,8 @@
 #include "cases/report/html_tools.hpp"
 #include "cases/report/sheet.hpp"
 #include "cases/study/sha256.hpp"
+#include "tests/support/browser/fonts.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/run_process.hpp"
 #include "tests/support/text.hpp"
 
@@ -238,6 +241,15 @@ TEST_SUITE("print") {
             MESSAGE("SKIPPED: chromium or poppler-utils is not installed; run scripts/setup.sh");
             return;
         }
+        std::vector<plenair::test::FontSet> sets;
+        for (const auto& set : plenair::test::font_sets()) {
+            if (plenair::test::is_installed(set)) {
+                sets.push_back(set);
+            } else {
+                MESSAGE(
+                    "SKIPPED: fonts ", set.name, " are not installed; run scripts/setup.sh test");
+            }
+        }
         const ScratchFolder scratch;
         std::vector<plenair::MachiningSheet> sheets;
         for (const auto& c : {plenair::read_case(shipped_case, {}),
@@ -249,17 +261,30 @@ TEST_SUITE("print") {
             const auto more = plenair::machining_sheets(c);
             sheets.insert(sheets.end(), more.begin(), more.end());
         }
-        REQUIRE(sheets.size() == 6);
+        // In inches, tapered, in pieces, of two banks.
+        for (const auto& name : {"three-far", "five-side", "four-two-throttles", "v12-two-banks"}) {
+            const auto more = plenair::machining_sheets(plenair::test::layout(name));
+            sheets.insert(sheets.end(), more.begin(), more.end());
+        }
+        REQUIRE(sheets.size() == 11);
         for (const std::string size : {"A4", "letter"}) {
             const auto paper = size == "A4" ? plenair::Paper::a4 : plenair::Paper::letter;
             const std::string html = plenair::sheet_html(sheets, {paper});
-            // As it is, and in a font of fixed pitch, which is wider than any to read text in.
-            for (const auto& text : {html, in_font(html, "monospace")}) {
+            std::vector<std::pair<plenair::test::FontSet, std::string>> prints;
+            for (const auto& set : sets) {
+                prints.emplace_back(set, html);
+                // A font of fixed pitch is wider than any to read text in.
+                prints.emplace_back(set, in_font(html, "'" + set.fixed + "'"));
+            }
+            for (const auto& [set, text] : prints) {
                 CAPTURE(size);
+                CAPTURE(set.name);
                 const auto page = scratch.write("sheet.html", text);
                 const auto pdf = scratch.path("sheet.pdf");
-                const auto printed = run_process(browser,
-                                                 {"--headless",
+                const auto printed = run_process("/usr/bin/env",
+                                                 {plenair::test::only_fonts(set, scratch),
+                                                  browser,
+                                                  "--headless",
                                                   "--no-sandbox",
                                                   "--disable-gpu",
                                                   "--user-data-dir=" + scratch.path("profile"),
@@ -269,7 +294,7 @@ TEST_SUITE("print") {
                 CHECK(printed.status == 0);
                 CHECK_FALSE(has(printed.err, "Content Security Policy"));
                 const auto info = run_process(reader, {pdf});
-                CHECK(has(info.out, "Pages:           12"));
+                CHECK(has(info.out, "Pages:           22"));
                 CHECK(has(info.out, size));
             }
         }

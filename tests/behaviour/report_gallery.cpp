@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "tests/support/browser/fonts.hpp"
 #include "tests/support/browser/inspect.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -41,7 +42,20 @@ TEST_CASE("report: every shipped case draws, asks for nothing and prints whole")
         REQUIRE(run_plenair({"report", file.string(), "--quiet", "-o", pages.back()}).status == 0);
         CHECK(fs::file_size(pages.back()) < 1500000);
     }
-    REQUIRE(pages.size() >= 5);
+    // Of two banks, too, in inches.
+    pages.push_back((folder / "v12-two-banks.html").string());
+    REQUIRE(run_plenair({"report",
+                         plenair::test::layout_path("v12-two-banks"),
+                         "--set",
+                         "model.cells=largest cell 3.2 in",
+                         "--bands",
+                         "off",
+                         "--quiet",
+                         "-o",
+                         pages.back()})
+                .status == 0);
+    CHECK(fs::file_size(pages.back()) < 1500000);
+    REQUIRE(pages.size() >= 6);
     const auto found = plenair::test::inspect(pages);
     for (std::size_t i = 0; i < pages.size(); ++i) {
         plenair::test::check_page(found[i], pages[i]);
@@ -50,12 +64,11 @@ TEST_CASE("report: every shipped case draws, asks for nothing and prints whole")
 }
 
 TEST_CASE(
-    "report: one, five, six in pairs, eight and twelve cylinders draw, have no hindrance and print "
-    "whole") {
+    "report: every layout of the gallery draws, has no hindrance and prints whole, in a wide set "
+    "of fonts and in a narrow one") {
     const ScratchFolder scratch;
     std::vector<std::string> pages;
-    for (const std::string name :
-         {"one-log", "five-side", "v6-shared", "eight-numbered-back", "v12-two-banks"}) {
+    for (const auto& name : plenair::test::layouts()) {
         pages.push_back(scratch.path(name + ".html"));
         // What a page looks like does not depend on the cells.
         REQUIRE(run_plenair({"report",
@@ -70,6 +83,24 @@ TEST_CASE(
                              pages.back()})
                     .status == 0);
     }
-    const auto found = plenair::test::inspect(pages);
-    for (std::size_t i = 0; i < pages.size(); ++i) plenair::test::check_page(found[i], pages[i]);
+    for (const auto& set : plenair::test::font_sets()) {
+        CAPTURE(set.name);
+        if (!plenair::test::is_installed(set)) {
+            MESSAGE("SKIPPED: fonts ", set.name, " are not installed; run scripts/setup.sh test");
+            continue;
+        }
+        const auto found = plenair::test::inspect(pages, {plenair::test::only_fonts(set, scratch)});
+        for (std::size_t i = 0; i < pages.size(); ++i) {
+            plenair::test::check_page(found[i], pages[i]);
+            CAPTURE(pages[i]);
+            for (const std::string paper : {"A4", "Letter"}) {
+                CAPTURE(paper);
+                // Each reader has his page.
+                for (const auto& [reader, sheets] : found[i]["print"][paper]["readers"].items()) {
+                    CAPTURE(reader);
+                    CHECK(sheets.get<double>() < 1);
+                }
+            }
+        }
+    }
 }

@@ -15,8 +15,11 @@ namespace plenair::test {
 using Json = nlohmann::json;
 
 /// What headless Chromium found in each page; see tests/support/browser/inspect.mjs.
-inline Json inspect(const std::vector<std::string>& pages) {
-    std::vector<std::string> arguments = {"node", "tests/support/browser/inspect.mjs"};
+/// @param settings  assignments for `env`
+inline Json inspect(const std::vector<std::string>& pages,
+                    const std::vector<std::string>& settings = {}) {
+    auto arguments = settings;
+    arguments.insert(arguments.end(), {"node", "tests/support/browser/inspect.mjs"});
     arguments.insert(arguments.end(), pages.begin(), pages.end());
     const auto outcome = run_process("/usr/bin/env", arguments);
     INFO(outcome.err);

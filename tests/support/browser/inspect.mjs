@@ -56,6 +56,15 @@ const cutParts = `[...document.querySelectorAll("table, svg, pre")].filter((part
     return box.width > 0 && (box.right > document.documentElement.clientWidth + 0.5 || box.left < -0.5);
 }).map((part) => (part.caption ? part.caption.textContent : part.tagName))`;
 
+/** In the page as printed: how high each reader's part is in sheets of paper; of the machinist's, each slot. */
+const readers = (paper) => `Object.fromEntries(["verdict", "machinist", "fuel"].flatMap((name) => {
+    const part = document.getElementById(name);
+    if (!part) return [];
+    const slots = Math.max(1, part.querySelectorAll(":scope > h3").length);
+    const above = name === "verdict" ? document.querySelector("header.page").getBoundingClientRect().height : 0;
+    return [[name, (above + part.getBoundingClientRect().height) / (96 * ${paper[1] - 1.1}) / (name === "machinist" ? slots : 1)]];
+}))`;
+
 /** In the page: what a keyboard or a screen reader could not use. */
 const hindrances = `[
     ...[...document.querySelectorAll("svg[role=img]")].filter((s) => !s.getAttribute("aria-label") && !s.getAttribute("aria-labelledby")).map(() => "svg without label"),
@@ -89,10 +98,11 @@ async function printed(browser, page, folder) {
         await browser.appearance("light", "print");
         await browser.size(Math.floor((paper[0] - 1.02) * 96), 1000);
         const cut = await browser.evaluate(cutParts);
+        const high = await browser.evaluate(readers(paper));
         await browser.appearance("light");
         await browser.size(1280, 900);
         const pdf = await browser.print(paper);
-        found[name] = { cut, bytes: pdf.length, pages: pdf.toString("latin1").split(/\/Type\s*\/Page\b/).length - 1 };
+        found[name] = { cut, readers: high, bytes: pdf.length, pages: pdf.toString("latin1").split(/\/Type\s*\/Page\b/).length - 1 };
         if (folder) {
             mkdirSync(folder, { recursive: true });
             writeFileSync(join(folder, `${basename(page, ".html")}-${name}.pdf`), pdf);
@@ -118,12 +128,19 @@ const rules = "build/tools/node_modules/axe-core/axe.min.js";
 async function accessibility(browser) {
     if (!existsSync(rules)) return null;
     await browser.evaluate(`${readFileSync(rules, "utf8")}\n;undefined`);
-    return browser.evaluate(`(async () => {
-        // Everything that folds is opened: what nobody sees is not judged.
-        for (const folded of document.querySelectorAll("details")) folded.open = true;
-        const { violations } = await axe.run(document, { resultTypes: ["violations"] });
-        return violations.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | "));
-    })()`);
+    const found = [];
+    for (const scheme of ["light", "dark"]) {
+        await browser.appearance(scheme);
+        found.push(...await browser.evaluate(`(async () => {
+            // Everything that folds is opened: what nobody sees is not judged.
+            for (const folded of document.querySelectorAll("details")) folded.open = true;
+            const { violations } = await axe.run(document, { resultTypes: ["violations"] });
+            return violations.map((v) => "${scheme}: " + v.id + ": " +
+                v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | "));
+        })()`));
+    }
+    await browser.appearance("light");
+    return found;
 }
 
 /** In the page: what a chart says under the pointer and by key, and what its files hold. */

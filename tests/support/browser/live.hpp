@@ -35,9 +35,12 @@ inline nlohmann::json work(const std::string& task,
     return found;
 }
 
-/// Whether this build has the compiled model for the page.
+/// Whether this build has the compiled model for the page; without it says that the check is
+/// skipped.
 inline bool has_model() {
-    return !live_module().packed.empty();
+    const bool has = !live_module().packed.empty();
+    if (!has) MESSAGE("SKIPPED: this build has no model for the page (PLENAIR_LIVE is off)");
+    return has;
 }
 
 }  // namespace plenair::test
