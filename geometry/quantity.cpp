@@ -354,7 +354,7 @@ std::optional<Fault> group_fault(Text text, Text rest) {
     }
     const Text more = trimmed(rest);
     for (const Text sign : {"+/-", "\u00b1", "..", ".", "-", "+"}) {
-        if (more.starts_with(sign) && trimmed(more.substr(sign.size())).size() > 0 &&
+        if (more.starts_with(sign) && !trimmed(more.substr(sign.size())).empty() &&
             digit(trimmed(more.substr(sign.size())).front())) {
             return Fault{"more than one number", "write one number with its unit"};
         }
