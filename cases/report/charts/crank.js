@@ -93,7 +93,7 @@ function moment(svg, box, seen, runners) {
         dots: places.map(() => svg.append("circle").attr("class", `fill ${series(n)}`).attr("r", 4)),
     }));
     if (parts.length > 1) {
-        const names = svg.append("text").attr("x", box.left + 5).attr("y", wall - 5);
+        const names = svg.append("text").attr("class", "axis-name over").attr("x", box.left + 6).attr("y", wall - 6);
         parts.forEach((part, n) => names.append("tspan").attr("class", `fill ${series(n)}`)
             .attr("dx", n > 0 ? 8 : 0).text(part.replace(/ plenum$/, "")));
     }
