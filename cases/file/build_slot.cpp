@@ -215,9 +215,10 @@ geometry::Slot build_slot(const Scope& scope, Messages& messages) {
         if (given && (pieces || holes)) {
             refuse(messages,
                    *given,
-                   fmt::format("beside slot.{}; give one of them{}",
-                               pieces ? "pieces" : "holes",
-                               instead_of(scope, key, pieces)));
+                   fmt::format(
+                       "beside slot.{}; give one of them{}",
+                       pieces ? "pieces" : "holes",
+                       given->place.line > 0 ? std::string() : instead_of(scope, key, pieces)));
         } else if (!given && !pieces && !holes) {
             const auto name = key.substr(key.find('.') + 1);
             messages.error(scope.place_of_section("slot"),

@@ -179,7 +179,7 @@ A rig needs no engine: whatever parts the file names are built, and `plenair ben
 `--set key=value` overrides any entry: `--set "slot.width=5 mm"`, `--set "point.A4.speed=9000 rpm"` (a point or bank by
 its name or number), `--set "throttle.2.bore=60 mm"`. One value of a list is named by its number, as in
 `--set "runner.length.4=180 mm"`; where one value stands for all, the others keep it. `--vary` and `[sweep]` name entries the
-same way. In a case of several banks a part without its bank means that of every bank, here and after `--vary`, in
+same way. In a case of several banks a part without its bank means that of every bank that has one, here and after `--vary`, in
 `[sweep]` and in `[choose]`: `--set "slot.width=5 mm"` moves all slots together, `--set "bank.left.slot.width=5 mm"` one
 of them.
 

@@ -77,8 +77,7 @@ function moment(svg, box, seen, runners) {
     const p = scaleLinear([-swing, swing], [wall - 10, box.top + 12]);
     const v = scaleLinear([0, peak], [0, box.bottom - wall - 26]);
     svg.append("text").attr("class", "axis-name").attr("x", 2).attr("y", box.top - 12)
-        .text(parts.length > 1 ? `pressure against its mean, kPa: ${parts.join(", ")}`
-            : "plenum: pressure against its mean, kPa");
+        .text(`${parts.length > 1 ? "plenums" : "plenum"}: pressure against its mean, kPa`);
     svg.append("rect").attr("class", "wall").attr("x", box.left).attr("y", box.top)
         .attr("width", box.right - box.left).attr("height", wall - box.top);
     svg.append("line").attr("class", "rule").attr("x1", box.left).attr("x2", box.right)
@@ -93,6 +92,11 @@ function moment(svg, box, seen, runners) {
         path: svg.append("path").attr("class", `line ${series(n)}`).attr("stroke-dasharray", dashes[n % 8]),
         dots: places.map(() => svg.append("circle").attr("class", `fill ${series(n)}`).attr("r", 4)),
     }));
+    if (parts.length > 1) {
+        const names = svg.append("text").attr("class", "axis-name over").attr("x", box.left + 6).attr("y", wall - 6);
+        parts.forEach((part, n) => names.append("tspan").attr("class", `fill ${series(n)}`)
+            .attr("dx", n > 0 ? 8 : 0).text(part.replace(/ plenum$/, "")));
+    }
     const columns = order.map((c) => {
         const n = cylinders.indexOf(c);
         svg.append("rect").attr("class", "wall").attr("x", at(c) - columnWidth / 2).attr("y", wall).attr("width", columnWidth)
