@@ -169,10 +169,10 @@ private:
         // Of all sections of one area the circle has the shortest wall.
         const double circle = 2 * std::sqrt(std::numbers::pi * part.area.smallest());
         if (part.perimeter && *part.perimeter < circle * (1 - 1e-3)) {
-            error(name + ".perimeter",
-                  mm(*part.perimeter) + " is less than the wall of a round section of " +
-                      mm2(part.area.smallest()) + ", " + mm(circle) +
-                      "; correct one, or leave the perimeter out");
+            warn(name + ".perimeter",
+                 mm(*part.perimeter) + " is less than the wall of a round section of " +
+                     mm2(part.area.smallest()) + ", " + mm(circle) +
+                     "; correct one, or leave the perimeter out");
         }
     }
 

@@ -169,9 +169,11 @@ TEST_CASE("case file: the echo shows millimetres and inches") {
 }
 
 TEST_CASE("case file: legal but unusual entries are warnings with their place") {
-    const auto c = plenair::read_case(
-        four_cylinders.string(),
-        {"bench.depression=28 kPa", "model.regain=1.3", "runner.bell_outer_diameter=99 mm"});
+    const auto c = plenair::read_case(four_cylinders.string(),
+                                      {"bench.depression=28 kPa",
+                                       "model.regain=1.3",
+                                       "runner.bell_outer_diameter=99 mm",
+                                       "plenum.perimeter=10 mm"});
     const auto warned = [&c](const std::string& words) {
         return std::any_of(c.warnings.begin(), c.warnings.end(), [&](const std::string& warning) {
             return warning.find(words) != std::string::npos;
@@ -183,6 +185,7 @@ TEST_CASE("case file: legal but unusual entries are warnings with their place") 
         warned("bell outer diameter 99.0 mm of runner 1 and runner 2 exceeds their pitch of 97.0 "
                "mm: overlap 2.0 mm"));
     CHECK(warned("valve.intake.cd: intake valve Cd table ends at L/D 0.3, the lift reaches 0.304"));
+    CHECK(warned("plenum.perimeter: 10.0 mm is less than the wall of a round section of "));
 }
 
 TEST_CASE("case file: two banks share the cylinders of one engine") {
