@@ -109,10 +109,16 @@ export class Browser {
 
     /** @param paper in inches */
     async print(paper) {
-        const { data } = await this.send("Page.printToPDF", { paperWidth: paper[0], paperHeight: paper[1],
-            printBackground: true, preferCSSPageSize: false, marginTop: 0.55, marginBottom: 0.55,
-            marginLeft: 0.51, marginRight: 0.51 });
-        return Buffer.from(data, "base64");
+        const settings = { paperWidth: paper[0], paperHeight: paper[1], printBackground: true, preferCSSPageSize: false,
+            marginTop: 0.55, marginBottom: 0.55, marginLeft: 0.51, marginRight: 0.51 };
+        for (let tries = 1; ; ++tries) {
+            try {
+                return Buffer.from((await this.send("Page.printToPDF", settings)).data, "base64");
+            } catch (error) {
+                // The browser's printing process, not the page, gives up on a machine without time for it.
+                if (tries === 3 || error.message !== "Printing failed") throw error;
+            }
+        }
     }
 
     async close() {
