@@ -34,7 +34,7 @@ Handle access_to(const std::string& path) {
     Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
     std::error_code failed;
     if (std::filesystem::file_size(path, failed) <= largest && !failed) {
-        H5Pset_fapl_core(access.id(), step, 0);
+        H5Pset_fapl_core(access.id(), step, false);
     }
     return access;
 }
