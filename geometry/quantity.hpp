@@ -24,6 +24,7 @@ enum class Dimension {
     volume_flow,
     fuel_flow,  ///< injector rating [m3/s]; lb/h needs PressureContext::fuel_density
     time,
+    frequency,
     ratio,  ///< bare number or %
     none,  ///< bare number
     intake_event,  ///< "28 deg BTDC", "64 deg ABDC": crank angle after firing TDC [rad]

@@ -169,6 +169,8 @@ std::string_view name(Dimension dimension) {
             return "fuel flow";
         case Dimension::time:
             return "time";
+        case Dimension::frequency:
+            return "frequency";
         case Dimension::ratio:
             return "ratio";
         case Dimension::none:

@@ -59,6 +59,8 @@ constexpr std::array table{
     Unit{"lb/h", fuel_flow, pound / 3600},
     Unit{"ms", time, 1e-3},
     Unit{"s", time, 1},
+    Unit{"Hz", frequency, 1},
+    Unit{"kHz", frequency, 1e3},
     Unit{"%", ratio, 0.01},
     Unit{"kg/m3", density, 1},
     Unit{"kg/L", density, 1e3},

@@ -206,6 +206,8 @@ Status run(int argc, char** argv) {
                                   {add_check(app, request), run_check},
                                   {add_solve(app, request), run_solve},
                                   {add_bench(app, request), run_bench},
+                                  {add_transient(app, request), run_transient},
+                                  {add_response(app, request), run_response},
                                   {add_compare(app, request), run_compare},
                                   {add_trim(app, request), run_trim},
                                   {add_fit(app, request), run_fit},

@@ -41,6 +41,8 @@ void add_result_files(CLI::App& verb, Request& request);
 [[nodiscard]] CLI::App* add_check(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_transient(CLI::App& app, Request& request);
+[[nodiscard]] CLI::App* add_response(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_compare(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_trim(CLI::App& app, Request& request);
 [[nodiscard]] CLI::App* add_fit(CLI::App& app, Request& request);

@@ -68,6 +68,8 @@ enum class Status {
 [[nodiscard]] Status run_check(const Request& request);
 [[nodiscard]] Status run_solve(const Request& request);
 [[nodiscard]] Status run_bench(const Request& request);
+[[nodiscard]] Status run_transient(const Request& request);
+[[nodiscard]] Status run_response(const Request& request);
 [[nodiscard]] Status run_compare(const Request& request);
 [[nodiscard]] Status run_trim(const Request& request);
 [[nodiscard]] Status run_fit(const Request& request);

@@ -47,6 +47,8 @@ void build_curves(const Scope& root, Case& c, Messages& messages);
 void build_exhaust(const Scope& root, Case& c, Messages& messages);
 /// Fuel, injectors and nitrous of the case; what they ask of one another.
 void build_fuel(const Scope& root, Case& c, Messages& messages);
+/// The air before and behind a bench, and how far the throttle stands open.
+[[nodiscard]] BenchSettings build_bench_air(const Scope& root, Messages& messages);
 [[nodiscard]] std::vector<BenchSettings> build_bench(const Scope& root,
                                                      const geometry::Intake& intake,
                                                      Messages& messages);

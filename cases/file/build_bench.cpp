@@ -158,38 +158,63 @@ void build_head(const Scope& root,
     }
 }
 
+/// No plate goes beyond its stop.
+void check_throttle_angle(const Scope& root,
+                          const geometry::Intake& intake,
+                          Messages& messages) {
+    const Value* angle = root.good("bench.throttle_angle");
+    for (const auto& bank : intake.banks) {
+        for (const auto& throttle : bank.throttles) {
+            if (angle && !angle->numbers.empty() &&
+                angle->number() < throttle.closed_angle - 1e-12) {
+                refuse(messages,
+                       *angle,
+                       fmt::format("below throttle.closed_angle ({} deg); open it further",
+                                   geometry::format_in(throttle.closed_angle, "deg")));
+                return;
+            }
+        }
+    }
+}
+
 }  // namespace
+
+BenchSettings build_bench_air(const Scope& root, Messages& messages) {
+    BenchSettings air;
+    const auto either = [&root](const std::string& bench, const std::string& source) {
+        return root.find(bench) ? root.number(bench) : root.number(source);
+    };
+    air.pressure = either("bench.pressure", "source.pressure");
+    air.temperature = either("bench.temperature", "source.temperature");
+    air.depression = root.number("bench.depression");
+    air.throttle_angle = root.maybe("bench.throttle_angle");
+    air.gas_constant = root.maybe("source.gas_constant");
+    air.gamma = root.maybe("source.gamma");
+    if (const auto humidity = root.maybe("source.humidity")) {
+        if (air.gas_constant) {
+            refuse(messages,
+                   *root.good("source.humidity"),
+                   "beside source.gas_constant; give one of them");
+        }
+        if (air.temperature > 0 && air.pressure > 0) {
+            air.gas_constant =
+                moist_gas_constant(humidity_ratio(*humidity, air.temperature, air.pressure));
+        }
+    }
+    if (root.word("bench.blower") == "blows") {
+        air.pressure += air.depression;
+    }
+    air.direction = root.word("bench.direction") == "in" ? BenchDirection::in : BenchDirection::out;
+    return air;
+}
 
 std::vector<BenchSettings> build_bench(const Scope& root,
                                        const geometry::Intake& intake,
                                        Messages& messages) {
     check_depression(root, messages);
-    BenchSettings common;
-    const auto either = [&root](const std::string& bench, const std::string& source) {
-        return root.find(bench) ? root.number(bench) : root.number(source);
-    };
-    common.pressure = either("bench.pressure", "source.pressure");
-    common.temperature = either("bench.temperature", "source.temperature");
-    common.depression = root.number("bench.depression");
-    common.gas_constant = root.maybe("source.gas_constant");
-    common.gamma = root.maybe("source.gamma");
-    if (const auto humidity = root.maybe("source.humidity")) {
-        if (common.gas_constant) {
-            refuse(messages,
-                   *root.good("source.humidity"),
-                   "beside source.gas_constant; give one of them");
-        }
-        if (common.temperature > 0 && common.pressure > 0) {
-            common.gas_constant =
-                moist_gas_constant(humidity_ratio(*humidity, common.temperature, common.pressure));
-        }
-    }
-    if (root.word("bench.blower") == "blows") {
-        common.pressure += common.depression;
-    }
-    common.direction =
-        root.word("bench.direction") == "in" ? BenchDirection::in : BenchDirection::out;
+    BenchSettings common = build_bench_air(root, messages);
     check_direction(root, intake, messages);
+    check_throttle_angle(root, intake, messages);
     build_head(root, intake, common, messages);
     std::vector<BenchSettings> bench;
     for (const auto& name : set_ups(root, intake, messages)) {

@@ -22,7 +22,8 @@ void build_cylinders(const Scope& scope, geometry::Bank& bank) {
 }
 
 /// What an engine needs to breathe, and what a rig needs to be fed.
-void check_parts(const Scope& scope, bool engine, Messages& messages) {
+/// @param closed  a rig's chamber may be closed all round
+void check_parts(const Scope& scope, bool engine, bool closed, Messages& messages) {
     const auto missing = [&](const std::string& section) {
         messages.error(
             scope.place_of_section(scope.pattern.empty() ? "engine" : scope.pattern),
@@ -39,7 +40,7 @@ void check_parts(const Scope& scope, bool engine, Messages& messages) {
         }
     }
     const bool open = scope.find("pre_chamber.feed") || scope.find("plenum.feed");
-    if (!open && !scope.has("throttle")) {
+    if (!open && !scope.has("throttle") && (engine || !closed)) {
         if (engine) {
             missing("throttle");
         } else if (const std::string first = scope.has("pre_chamber") ? "pre_chamber" : "plenum";
@@ -139,10 +140,11 @@ geometry::Bank build_bank(const Scope& scope, Messages& messages) {
 geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messages) {
     geometry::Intake intake;
     const bool engine = root.has("engine");
+    const bool closed = root.has("transient") || root.has("response");
     const auto& banks = root.list("bank");
     if (banks.empty()) {
         intake.banks.push_back(build_bank(root, messages));
-        check_parts(root, engine, messages);
+        check_parts(root, engine, closed, messages);
         check_single(root, cylinders, messages);
         return intake;
     }
@@ -161,7 +163,7 @@ geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messag
             refuse(messages, *name, "two banks of this name; give each its own");
         }
         intake.banks.push_back(build_bank(scope, messages));
-        check_parts(scope, engine, messages);
+        check_parts(scope, engine, closed, messages);
         if (engine) {
             check_cylinders(scope, intake.banks.back(), cylinders, taken, messages);
         }

@@ -70,6 +70,7 @@ std::vector<Key> make_table() {
     add_point_keys(table);
     add_curve_keys(table);
     add_exhaust_keys(table);
+    add_unsteady_keys(table);
     add_fuel_keys(table);
     add_model_keys(table);
     add_sweep_keys(table);
@@ -85,6 +86,7 @@ Dimension column_dimension(std::string_view name) {
     return name == "angle"      ? Dimension::angle
            : name == "lift"     ? Dimension::length
            : name == "pressure" ? Dimension::pressure
+           : name == "time"     ? Dimension::time
                                 : Dimension::none;
 }
 

@@ -112,6 +112,7 @@ void add_point_keys(std::vector<Key>& table);
 void add_curve_keys(std::vector<Key>& table);
 void add_exhaust_keys(std::vector<Key>& table);
 void add_bench_keys(std::vector<Key>& table);
+void add_unsteady_keys(std::vector<Key>& table);
 void add_fuel_keys(std::vector<Key>& table);
 void add_model_keys(std::vector<Key>& table);
 void add_sweep_keys(std::vector<Key>& table);

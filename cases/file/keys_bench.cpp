@@ -61,6 +61,13 @@ void add_bench_keys(std::vector<Key>& t) {
                  .doc = "Rig: \"out\": from the feed through slot and runners into the room; "
                         "\"in\": from the room through slot and runners, and out where `feed` says "
                         "\"open\"."});
+    t.push_back({.name = "bench.throttle_angle",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::angle,
+                 .low = ">= 0 deg",
+                 .high = "<= 90 deg",
+                 .example = "\"30 deg\"",
+                 .doc = "Plate angle from square to the bore; without it wide open."});
     t.push_back({.name = "bench.pressure",
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,

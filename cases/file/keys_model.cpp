@@ -175,6 +175,28 @@ const std::vector<SectionDoc>& section_docs() {
          "258, 250, 296 kPa abs\" }\n"
          "\n"
          "Temperature and gas of what flows back stay those of the point."},
+        {"transient",
+         "A rig over time, of `plenair transient`: what stands before and behind it, and from "
+         "where it begins. A vessel of three litres that blows down through a nozzle of 5 mm:\n"
+         "\n"
+         "    [plenum]\n"
+         "    length = \"500 mm\"\n"
+         "    area = \"6000 mm2\"\n"
+         "    [runner]\n"
+         "    x = \"250 mm\"\n"
+         "    length = \"20 mm\"\n"
+         "    diameter = \"5 mm\"\n"
+         "    entry_loss = 0\n"
+         "    [transient]\n"
+         "    duration = \"700 ms\"\n"
+         "    start_pressure = \"600 kPa abs\"\n"
+         "\n"
+         "Without `[bench]` the room has the source's pressure. Beside this section a chamber may "
+         "be closed all round. [How to follow a rig in time](how-to/transient.md)."},
+        {"response",
+         "How a rig answers a small swing of pressure, frequency by frequency, of `plenair "
+         "response`. Beside this section a chamber may be closed all round. [How to follow a rig "
+         "in time](how-to/transient.md)."},
         {"charge",
          "Charge cooler, for points that name the compressor outlet instead of the state before "
          "the throttle."},

@@ -119,6 +119,7 @@ std::string units_table() {
                                  Dimension::temperature,
                                  Dimension::fuel_flow,
                                  Dimension::time,
+                                 Dimension::frequency,
                                  Dimension::density,
                                  Dimension::specific_energy,
                                  Dimension::ratio}) {

@@ -24,7 +24,9 @@ Case parse_with_plans(std::string_view text,
                  (void)file::sweep_of(reading, {most_variants, "sweep less"}, "double");
              }},
         Plan{"choose", [&] { (void)file::choose_of(reading); }},
-        Plan{"tolerance", [&] { (void)file::tolerance_of(reading); }}};
+        Plan{"tolerance", [&] { (void)file::tolerance_of(reading); }},
+        Plan{"transient", [&] { (void)file::transient_of(reading); }},
+        Plan{"response", [&] { (void)file::response_of(reading); }}};
     const auto line = [&](const Plan& plan) {
         return reading.root.place_of_section(plan.section).line;
     };

@@ -5,6 +5,7 @@
 #include "cases/file/sweep.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/tolerance.hpp"
+#include "cases/file/unsteady.hpp"
 #include "cases/study/study.hpp"
 
 #include <memory>
@@ -43,5 +44,7 @@ struct CaseReading {
                                  const std::string& precision);
 [[nodiscard]] ChoosePlan choose_of(const CaseReading& reading);
 [[nodiscard]] TolerancePlan tolerance_of(const CaseReading& reading);
+[[nodiscard]] TransientPlan transient_of(const CaseReading& reading);
+[[nodiscard]] ResponsePlan response_of(const CaseReading& reading);
 
 }  // namespace plenair::file

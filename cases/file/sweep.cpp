@@ -47,6 +47,8 @@ std::string si_units(Dimension dimension) {
             return "m3 s-1";
         case Dimension::time:
             return "s";
+        case Dimension::frequency:
+            return "s-1";
         case Dimension::density:
             return "kg m-3";
         case Dimension::specific_energy:

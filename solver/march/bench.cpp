@@ -1,4 +1,5 @@
 #include "geometry/places.hpp"
+#include "solver/march/rig_flows.hpp"
 #include "solver/march/steady.hpp"
 #include "solver/network/right_hand_side.hpp"
 
@@ -15,14 +16,14 @@ void fill_flows(const Network& n,
                 const std::vector<double>& state,
                 const Snapshot& seen,
                 BenchResult& result) {
-    const Layout& at = n.layout;
+    const RigFlows flows = rig_flows(n, state, seen);
     double slot_area = 0.0;
-    for (std::size_t i = 0; i < n.passages.size(); ++i) {
-        const Passage& p = n.passages[i];
+    std::size_t cell = 0;
+    for (const Passage& p : n.passages) {
         if (!p.slot) {
             continue;
         }
-        const double m = state[static_cast<std::size_t>(at.passage_flow()) + i];
+        const double m = flows.slot[cell++];
         slot_area += p.area;
         if (p.upstream_static) {
             result.hole_flow.push_back(m);
@@ -30,25 +31,14 @@ void fill_flows(const Network& n,
         result.x.push_back(p.x);
         result.flow_per_length.push_back(m / p.length);
     }
-    double exits = 0.0;
     double exit_area = 0.0;
     bool header_done = false;
-    for (std::size_t c = 0; c < n.chains.size(); ++c) {
-        const Chain& chain = n.chains[c];
+    for (const Chain& chain : n.chains) {
         if (chain.runner) {
-            result.flow_per_runner.push_back(chain.closed_exit ? 0.0 : -seen.end_flow[2 * c + 1]);
-            exits += result.flow_per_runner.back();
             exit_area += chain.closed_exit
                              ? 0.0
                              : n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
-            continue;
-        }
-        for (const bool at_start : {true, false}) {
-            if ((at_start ? chain.start : chain.end) == EndKind::exit) {
-                result.outlet_flow -= seen.end_flow[2 * c + (at_start ? 0 : 1)];
-            }
-        }
-        if (!header_done) {
+        } else if (!header_done) {
             for (int i = 0; i < chain.count; ++i) {
                 result.pressure_x.push_back((i + 0.5) * chain.dx);
                 result.static_pressure.push_back(
@@ -57,15 +47,11 @@ void fill_flows(const Network& n,
             header_done = true;
         }
     }
-    double out = exits;
-    if (result.flow_per_runner.empty()) {
-        for (std::size_t i = 0; i < n.passages.size(); ++i) {
-            out +=
-                n.passages[i].slot ? state[static_cast<std::size_t>(at.passage_flow()) + i] : 0.0;
-        }
-    }
-    result.flow = out + result.outlet_flow;
-    result.reference_area = result.flow_per_runner.empty() ? slot_area : exit_area;
+    result.flow_per_runner = flows.runner;
+    result.outlet_flow = flows.outlet;
+    result.flow =
+        (flows.runner.empty() ? flows.through_slot() : flows.through_runners()) + flows.outlet;
+    result.reference_area = flows.runner.empty() ? slot_area : exit_area;
 }
 
 /// What a bench that draws air in counts is what goes in.

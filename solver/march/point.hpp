@@ -69,6 +69,7 @@ struct BenchSettings {
     double depression = 6972.9;  ///< [Pa], 28 inH2O
     BenchDirection direction = BenchDirection::out;
     BenchHead head = BenchHead::runner;  ///< of BenchSetUp::valve
+    std::optional<double> throttle_angle;  ///< plate angle [rad]; none: wide open
     std::vector<double> lifts;  ///< of BenchSetUp::valve [m]
     std::optional<double> gas_constant;  ///< [J/kg K], default that of the air
     std::optional<double> gamma;

@@ -56,7 +56,7 @@ void NetworkBuilder::set_gas(
 }
 
 void NetworkBuilder::add_bank(const geometry::Bank& bank,
-                              const OperatingPoint* point,
+                              std::optional<double> throttle_angle,
                               const BenchParts* parts) {
     const auto place = static_cast<std::size_t>(&bank - intake_.banks.data());
     const std::string name = geometry::bank_name(intake_, place);
@@ -78,6 +78,7 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
         const auto count = static_cast<int>(chamber_cells(bank, c.length, n_.model));
         const int index = add_chain(prefix + part, c.length, count, c.area, c.perimeter);
         Chain& chain = n_.chains[static_cast<std::size_t>(index)];
+        chain.plenum = part == "plenum";
         chain.start = c.open_start ? EndKind::open : EndKind::wall;
         chain.end = c.open_end ? EndKind::open : EndKind::wall;
         if (c.outlet_loss) {
@@ -95,7 +96,7 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
         plenum = chamber(*bank.plenum, "plenum");
     }
     if (!insert_alone) {
-        add_throttles(bank, pre, plenum, point);
+        add_throttles(bank, pre, plenum, throttle_angle);
     }
     if (bank.slot) {
         add_slot(bank, pre, plenum);
@@ -137,7 +138,7 @@ Network build_engine(const geometry::Intake& intake,
                     charge.gamma(point.temperature),
                     1.0 / (1.0 + point.humidity_ratio));
     for (const auto& bank : intake.banks) {
-        builder.add_bank(bank, &point, nullptr);
+        builder.add_bank(bank, point.throttle_angle, nullptr);
     }
     builder.network().layout.cylinders = engine.cylinder_count();
     Network n = builder.finish();
@@ -170,6 +171,11 @@ Network build_engine(const geometry::Intake& intake,
     return n;
 }
 
+double bench_pressure(const BenchSettings& bench, bool room) {
+    const bool behind = (bench.direction == BenchDirection::out) == room;
+    return behind ? bench.pressure - bench.depression : bench.pressure;
+}
+
 Network build_bench(const geometry::Intake& intake,
                     const BenchSettings& bench,
                     const Model& model,
@@ -182,10 +188,10 @@ Network build_bench(const geometry::Intake& intake,
                     bench.gamma.value_or(air.gamma(bench.temperature)),
                     1.0);
     Network& n = builder.network();
-    (bench.direction == BenchDirection::out ? n.room : n.source).pressure =
-        bench.pressure - bench.depression;
+    n.source.pressure = bench_pressure(bench, false);
+    n.room.pressure = bench_pressure(bench, true);
     for (const auto& bank : intake.banks) {
-        builder.add_bank(bank, nullptr, &parts);
+        builder.add_bank(bank, bench.throttle_angle, &parts);
     }
     return builder.finish();
 }

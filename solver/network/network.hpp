@@ -48,6 +48,7 @@ struct Chain {
     double start_diffuser = 1, end_diffuser = 1;
     double open_loss = 0;  ///< K0 where the source stands at an open end
     bool runner = false;
+    bool plenum = false;
     double exit_loss = 1;  ///< K behind an exit, exit head included
     std::optional<double> exit_pressure;  ///< behind an exit [Pa], default that of the room
     bool closed_exit = false;
@@ -90,6 +91,15 @@ struct Mouth {
     double entry_loss = 0.5;  ///< K0
     double area = 0, area_ratio = 0;
     double corner = 0;  ///< edge radius over header diameter
+};
+
+/// Where a throttle stands: at an end of a chain, or as a passage through a side wall.
+struct ThrottlePlace {
+    std::size_t bank = 0, throttle = 0;  ///< in the intake
+    int chain = -1;
+    bool at_start = true;
+    int passage = -1;  ///< of a side throttle
+    bool jet = false;  ///< forms one
 };
 
 /// The intake valve at the end of a runner and the cylinder behind it.
@@ -180,6 +190,7 @@ struct Network {
     std::vector<Chain> chains;
     std::vector<Passage> passages;
     std::vector<Mouth> mouths;
+    std::vector<ThrottlePlace> throttles;
     std::vector<ValveEnd> valves;
     CrankTable crank;
     CylinderModel cylinder;

@@ -30,7 +30,9 @@ public:
         double pressure, double temperature, double gas_constant, double gamma, double dry_air);
 
     /// Parts of a bank, at an operating point or on the bench.
-    void add_bank(const geometry::Bank& bank, const OperatingPoint* point, const BenchParts* parts);
+    void add_bank(const geometry::Bank& bank,
+                  std::optional<double> throttle_angle,
+                  const BenchParts* parts);
     /// The network, its state laid out.
     Network finish();
     Network& network() { return n_; }
@@ -48,8 +50,8 @@ private:
     void add_throttles(const geometry::Bank& bank,
                        int pre,
                        int plenum,
-                       const OperatingPoint* point);
-    void add_jet(int chain, bool at_start, double cd_a, double recovery);
+                       std::optional<double> angle);
+    void add_jet(ThrottlePlace& place, double cd_a, double recovery);
     void add_slot(const geometry::Bank& bank, int pre, int plenum);
     void add_slot_cells(const geometry::Slot& slot,
                         const geometry::SlotPiece& piece,
