@@ -121,6 +121,7 @@ struct Runner {
     std::optional<double> bell_outer_diameter;  ///< [m]
     std::optional<double> protrusion;  ///< bell mouth above the floor [m]
     std::optional<double> wall_clearance;  ///< bell mouth to the opposite wall [m]
+    double angle = 1.57079632679489661923;  ///< its axis, outwards, from the plenum's x [rad]
     std::optional<double> entry_loss;  ///< K0; default from bell radius
     double bend_loss = 0;  ///< total K of bends, on mean velocity head
     std::optional<double>

@@ -33,34 +33,43 @@ CLI::App* add_response(CLI::App& app, Request& request) {
     return verb;
 }
 
-Status run_transient(const Request& request) {
-    const TransientPlan plan = read_transient(request.case_path, all_sets(request));
-    check_answer_files(request, "transient");
+namespace {
+
+/// Runs a study of a rig that says how far it is and may be stopped.
+template <class Result, class Plan>
+Status follow(const Request& request,
+              const Plan& plan,
+              Result (*study)(const Plan&, const Watcher&),
+              const char* lost) {
     if (!request.quiet) {
         print_warnings(plan.base.warnings);
     }
     const StopAtLeisure leisure;
-    const TransientStudyResult result = transient(plan, &stop_wanted());
+    ProgressLine progress(!request.quiet, "times");
+    Watcher watcher;
+    watcher.stop = &stop_wanted();
+    watcher.progress = [&progress](double done, double total) { progress(done, total); };
+    const Result result = study(plan, watcher);
+    progress.clear();
     if (stop_wanted().load()) {
-        end_by_interrupt("no history was written");
+        end_by_interrupt(lost);
     }
     deliver(request, result);
     return result.rig.finished ? Status::done : Status::not_converged;
 }
 
+}  // namespace
+
+Status run_transient(const Request& request) {
+    const TransientPlan plan = read_transient(request.case_path, all_sets(request));
+    check_answer_files(request, "transient");
+    return follow(request, plan, transient, "no history was written");
+}
+
 Status run_response(const Request& request) {
     const ResponsePlan plan = read_response(request.case_path, all_sets(request));
     check_answer_files(request, "response");
-    if (!request.quiet) {
-        print_warnings(plan.base.warnings);
-    }
-    const StopAtLeisure leisure;
-    const ResponseStudyResult result = response(plan, &stop_wanted());
-    if (stop_wanted().load()) {
-        end_by_interrupt("no answer was written");
-    }
-    deliver(request, result);
-    return result.rig.finished ? Status::done : Status::not_converged;
+    return follow(request, plan, response, "no answer was written");
 }
 
 }  // namespace plenair::command

@@ -159,9 +159,7 @@ void build_head(const Scope& root,
 }
 
 /// No plate goes beyond its stop.
-void check_throttle_angle(const Scope& root,
-                          const geometry::Intake& intake,
-                          Messages& messages) {
+void check_throttle_angle(const Scope& root, const geometry::Intake& intake, Messages& messages) {
     const Value* angle = root.good("bench.throttle_angle");
     for (const auto& bank : intake.banks) {
         for (const auto& throttle : bank.throttles) {

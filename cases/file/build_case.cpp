@@ -1,5 +1,8 @@
 #include "cases/file/build.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 /// From all entries of a file to the case.
 namespace plenair::file {
 namespace {
@@ -22,6 +25,29 @@ void check_something(const Scope& root, Messages& messages) {
                    "[plenum], [runner]");
 }
 
+/// The lateral law was measured at right angles.
+void check_angles(const Scope& root, const Model& model, Messages& messages) {
+    const auto check = [&](const Scope& scope) {
+        const Value* angle = scope.good("runner.angle");
+        if (angle == nullptr || model.mouth_law == MouthLaw::tee) {
+            return;
+        }
+        const double right = geometry::Runner().angle;
+        if (std::any_of(angle->numbers.begin(), angle->numbers.end(), [right](double a) {
+                return std::abs(a - right) > 1e-9;
+            })) {
+            refuse(messages,
+                   *angle,
+                   "model.mouth_law = \"lateral\" holds at right angles; write [model] "
+                   "mouth_law = \"tee\"");
+        }
+    };
+    check(root);
+    for (const auto& bank : root.list("bank")) {
+        check(bank);
+    }
+}
+
 }  // namespace
 
 void build_case(const Scope& root, Case& c, Messages& messages) {
@@ -38,6 +64,7 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     }
     c.intake = build_intake(root, c.has_engine ? c.engine.cylinder_count() : 0, messages);
     c.model = build_model(root, messages);
+    check_angles(root, c.model, messages);
     c.points = build_points(root, messages);
     build_curves(root, c, messages);
     build_exhaust(root, c, messages);

@@ -78,6 +78,7 @@ geometry::Runner runner_of(const Scope& scope, std::size_t i) {
     runner.bend_loss = pick(scope.value("runner.bend_loss").numbers, i);
     runner.bell_outer_diameter = maybe(scope, "runner.bell_outer_diameter", i);
     runner.protrusion = maybe(scope, "runner.protrusion", i);
+    runner.angle = pick(scope.value("runner.angle").numbers, i);
     runner.wall_clearance = maybe(scope, "runner.wall_clearance", i);
     runner.entry_loss = maybe(scope, "runner.entry_loss", i);
     runner.exit_loss = maybe(scope, "runner.exit_loss", i);

@@ -22,7 +22,7 @@ void add_feed_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"165 mm\"",
                  .doc = "Centre of a side feed along the chamber, from the wall x = 0."});
 }
@@ -148,7 +148,7 @@ void add_chamber_keys(std::vector<Key>& t, bool plenum) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"400 mm\"",
                  .doc = "Inside length along x, end wall to end wall."});

@@ -25,7 +25,7 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"26, 65 mm\"",
                  .doc = "Stations of a width, from the inside face of the end wall x = 0, "
                         "as on the machining sheet; without it the nine stations of that "
@@ -34,7 +34,7 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"6.02, 6.01 mm\"",
                  .doc = "What was found: one, one a station, or one a runner."});
     t.push_back({.name = "gauge.file",
@@ -207,7 +207,7 @@ void add_engine_air_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"200 mm\"",
                  .doc =
                      "Where the pressure tap is, from the inside face of the end wall x = 0, and "

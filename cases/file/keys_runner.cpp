@@ -36,6 +36,16 @@ void add_bell_keys(std::vector<Key>& t) {
 }
 
 void add_loss_keys(std::vector<Key>& t) {
+    t.push_back({.name = "runner.angle",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::angle,
+                 .low = ">= 15 deg",
+                 .high = "<= 165 deg",
+                 .fallback = "\"90 deg\"",
+                 .example = "\"60 deg\"",
+                 .doc = "Between the runner's axis, outwards, and the plenum's x: below 90 deg it "
+                        "leans towards the far end. Another than 90 deg needs `model.mouth_law = "
+                        "\"tee\"`: the lateral law was measured at right angles."});
     t.push_back({.name = "runner.entry_loss",
                  .kind = Kind::numbers,
                  .low = ">= 0",
@@ -99,7 +109,7 @@ void add_runner_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"54.5, 151.5, 248.5, 345.5 mm\"",
                  .doc = "Centres of the runner mouths along the plenum, from the wall x = 0; their "
@@ -109,7 +119,7 @@ void add_runner_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"168 mm\"",
                  .doc = "Along the axis from the plenum floor to the head flange. The port is "

@@ -8,7 +8,7 @@ void add_hole_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"40, 120, 200 mm\"",
                  .doc = "Centres of a row of holes that stands in for a slot."});
@@ -16,7 +16,7 @@ void add_hole_keys(std::vector<Key>& t) {
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"30 mm\"",
                  .doc = "Extent of each hole along x."});
     t.push_back({.name = "slot.holes.width",
@@ -51,7 +51,7 @@ void add_piece_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"6 mm\"",
                  .doc = "Start of the piece."});
@@ -59,7 +59,7 @@ void add_piece_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .required = true,
                  .example = "\"180 mm\"",
                  .doc = "Length of the piece."});
@@ -227,14 +227,14 @@ void add_slot_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = ">= 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"6 mm\"",
                  .doc = "Where the slot begins, from the wall x = 0."});
     t.push_back({.name = "slot.length",
                  .kind = Kind::quantity,
                  .dimension = Dimension::length,
                  .low = "> 0 mm",
-                 .high = "<= 5000 mm",
+                 .high = "<= 20000 mm",
                  .example = "\"388 mm\"",
                  .doc = "Length along x."});
     t.push_back({.name = "slot.width",

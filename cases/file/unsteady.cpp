@@ -4,7 +4,6 @@
 #include "cases/file/reading.hpp"
 #include "cases/file/text.hpp"
 #include "geometry/error.hpp"
-#include "solver/network/builder.hpp"
 
 #include <algorithm>
 
@@ -39,9 +38,8 @@ void check_rig(const CaseReading& reading, const std::string& verb, Messages& me
         messages.error({1, 1},
                        fmt::format("no [{}]; add it with {}",
                                    verb,
-                                   verb == "transient"
-                                       ? "duration = \"200 ms\""
-                                       : "from = \"20 Hz\" and to = \"600 Hz\""));
+                                   verb == "transient" ? "duration = \"200 ms\""
+                                                       : "from = \"20 Hz\" and to = \"600 Hz\""));
     }
 }
 
@@ -62,10 +60,9 @@ void check_sine(const Scope& root, const TransientSettings& settings, Messages& 
     if (!amplitude) {
         return;
     }
-    const auto& table =
-        settings.sine_in_room ? settings.room_pressure : settings.source_pressure;
-    const double least = table.empty() ? bench_pressure(settings.air, settings.sine_in_room)
-                                       : table.smallest();
+    const auto& table = settings.sine_in_room ? settings.room_pressure : settings.source_pressure;
+    const double least =
+        table.empty() ? settings.air.side_pressure(settings.sine_in_room) : table.smallest();
     if (amplitude->number() >= least) {
         refuse(messages,
                *amplitude,

@@ -320,7 +320,12 @@ void ValueReader::read_table(Value& value, const toml::node& node) {
     value.form = Form::stations;
     value.x = column(value, *table, names[0], column_dimension(names[0]));
     value.numbers = column(value, *table, names[1], column_dimension(names[1]));
-    check_stations(value, names[0], names[1], names[0] == "angle" ? "deg" : "");
+    check_stations(value,
+                   names[0],
+                   names[1],
+                   names[0] == "angle"  ? "deg"
+                   : names[0] == "time" ? "ms"
+                                        : "");
 }
 
 void ValueReader::check_stations(Value& value,

@@ -122,7 +122,8 @@ std::string terminal_text(const TransientStudyResult& result, bool colour) {
     if (rig.time.empty()) {
         return text + "  This is not a result: nothing was reached.\n" + foot(result.of);
     }
-    text += paint.heading(fmt::format("0 to {} ms", fixed(to_unit(rig.time.back(), "ms"), 2))) + "\n";
+    text +=
+        paint.heading(fmt::format("0 to {} ms", fixed(to_unit(rig.time.back(), "ms"), 2))) + "\n";
     text += fmt::format(
         series_row, "", "unit", "at start", "least", "at ms", "largest", "at ms", "at end");
     for (const Series& series : rig.series) {

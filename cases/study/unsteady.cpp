@@ -52,16 +52,16 @@ void find_peaks(const ResponseResult& rig, std::size_t place, std::vector<Respon
 
 }  // namespace
 
-TransientStudyResult transient(const TransientPlan& plan, const std::atomic<bool>* stop) {
+TransientStudyResult transient(const TransientPlan& plan, const Watcher& watcher) {
     const Case& c = plan.base;
-    return {of_case(c), solve_transient(c.intake, plan.settings, c.model, stop)};
+    return {of_case(c), solve_transient(c.intake, plan.settings, c.model, watcher)};
 }
 
-ResponseStudyResult response(const ResponsePlan& plan, const std::atomic<bool>* stop) {
+ResponseStudyResult response(const ResponsePlan& plan, const Watcher& watcher) {
     const Case& c = plan.base;
     ResponseStudyResult result{of_case(c),
                                plan.settings.in_room,
-                               solve_response(c.intake, plan.settings, c.model, stop),
+                               solve_response(c.intake, plan.settings, c.model, watcher),
                                {}};
     for (std::size_t i = 0; i < result.rig.series.size(); ++i) {
         if (result.rig.series[i].kind == SeriesKind::pressure) {

@@ -4,7 +4,6 @@
 #include "solver/march/response.hpp"
 #include "solver/march/transient.hpp"
 
-#include <atomic>
 #include <string>
 #include <vector>
 
@@ -48,10 +47,10 @@ struct ResponseStudyResult {
     std::vector<ResponsePeak> peaks;  ///< of the pressures, in the order of the series
 };
 
-/// @param stop  once set, ends early: the result then holds what was reached
+/// Where it is stopped the result holds what was reached.
 [[nodiscard]] TransientStudyResult transient(const TransientPlan& plan,
-                                             const std::atomic<bool>* stop = nullptr);
-[[nodiscard]] ResponseStudyResult response(const ResponsePlan& plan,
-                                           const std::atomic<bool>* stop = nullptr);
+                                             const Watcher& watcher = {});
+/// Likewise; an answer that is not finished has no numbers.
+[[nodiscard]] ResponseStudyResult response(const ResponsePlan& plan, const Watcher& watcher = {});
 
 }  // namespace plenair

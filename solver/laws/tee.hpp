@@ -7,8 +7,8 @@
 /// better.
 namespace plenair::laws {
 
-/// Losses of a dividing 90 degree branch (Gardel 1957) in the velocities of the streams, q V = a
-/// w: what grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
+/// Losses of a dividing branch (Gardel 1957) in the velocities of the streams, q V = a w: what
+/// grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
 template <class R>
 struct BranchHeads {
     R entry;  ///< coefficient of w^2
@@ -16,14 +16,17 @@ struct BranchHeads {
 };
 
 /// `upstream` V of the header before the branch, `branch` w >= 0, `radius` of the edge over the
-/// main diameter.
+/// main diameter, `half_cotangent` of half the angle between the branch and the run behind it.
 template <class R>
-[[nodiscard]] BranchHeads<R> gardel_branch_heads(R a, R radius, R upstream, R branch) {
+[[nodiscard]] BranchHeads<R> gardel_branch_heads(
+    R a, R radius, R upstream, R branch, R half_cotangent) {
     using arithmetic::sqrt;
     const R corner = R(1.0) - R(0.9) * sqrt(radius / a);
     const R both = upstream * branch;
-    return {R(0.95) * a * a + (a * a + R(0.4) - R(0.1) * a) * corner,
-            R(0.95) * upstream * upstream - R(1.9) * a * both + R(0.4) * (R(1.0) + a) * both};
+    const R turn = R(1.0) + R(1.3) * (half_cotangent - R(1.0));  // 1.3 cot(angle/2) - 0.3
+    return {R(0.95) * a * a + (a * a * turn + R(0.4) - R(0.1) * a) * corner,
+            R(0.95) * upstream * upstream - R(1.9) * a * both +
+                R(0.4) * (R(1.0) + a) * both * half_cotangent};
 }
 
 /// Straight-through loss of the same times V1^2, from the velocities before and behind

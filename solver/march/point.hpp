@@ -73,6 +73,12 @@ struct BenchSettings {
     std::vector<double> lifts;  ///< of BenchSetUp::valve [m]
     std::optional<double> gas_constant;  ///< [J/kg K], default that of the air
     std::optional<double> gamma;
+
+    /// Pressure before the parts, or of the room behind them [Pa].
+    [[nodiscard]] double side_pressure(bool room) const {
+        const bool behind = (direction == BenchDirection::out) == room;
+        return behind ? pressure - depression : pressure;
+    }
 };
 
 }  // namespace plenair

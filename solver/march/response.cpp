@@ -1,6 +1,6 @@
 #include "solver/march/response.hpp"
 
-#include "solver/network/builder.hpp"
+#include "solver/arithmetic/real.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -20,7 +20,7 @@ constexpr double pulse_middle = 4;  // t0 in widths: begins at 1e-7 of its heigh
 constexpr double rung_down = 1e-4;  // what may be left of the largest deviation at the end
 // Without more damping a rig that rings on would be cut off in the middle of it.
 double damping_for(double left, double followed) {
-    return left > rung_down ? std::log(left / rung_down) / followed : 0.0;
+    return left > rung_down ? arithmetic::log(left / rung_down) / followed : 0.0;
 }
 
 /// Largest deviation of any pressure from its first value among the last `count` samples.
@@ -43,8 +43,10 @@ std::complex<double> integral(const std::vector<double>& value,
                               double interval,
                               double frequency,
                               double damping) {
-    const std::complex<double> turn = std::polar(
-        std::exp(-damping * interval), -2.0 * std::numbers::pi * frequency * interval);
+    const double angle = 2.0 * std::numbers::pi * frequency * interval;
+    const std::complex<double> turn =
+        arithmetic::exp(-damping * interval) *
+        std::complex<double>(arithmetic::cos(angle), -arithmetic::sin(angle));
     std::complex<double> sum = 0.0;
     // Horner's scheme from the end: one product a sample.
     for (std::size_t i = value.size(); i-- > 0;) {
@@ -58,16 +60,16 @@ std::complex<double> integral(const std::vector<double>& value,
 ResponseResult solve_response(const geometry::Intake& intake,
                               const ResponseSettings& settings,
                               const Model& model,
-                              const std::atomic<bool>* stop) {
+                              const Watcher& watcher) {
     ResponseResult result;
     result.frequency = settings.frequency;
     const double highest = settings.frequency.back();
-    const double still = bench_pressure(settings.air, settings.in_room);
+    const double still = settings.air.side_pressure(settings.in_room);
     const double height = smallness * still;
     const double width = pulse_width / highest;
     const auto pulse = [=](double t) {
         const double x = t / width - pulse_middle;
-        return height * std::exp(-x * x);
+        return height * arithmetic::exp(-x * x);
     };
     RigDrive drive;
     (settings.in_room ? drive.room_pressure : drive.source_pressure) = [=](double t) {
@@ -85,13 +87,16 @@ ResponseResult solve_response(const geometry::Intake& intake,
         std::max(1.0 / settings.frequency.front(), 2.0 * pulse_middle * width) / interval);
     for (std::size_t i = 0; result.failure.empty(); ++i) {
         const double time = static_cast<double>(i) * interval;
-        if (stop != nullptr && stop->load()) {
+        if (watcher.stop != nullptr && watcher.stop->load()) {
             result.failure = "stopped";
         } else if (!march.march_to(time)) {
             result.failure = march.failure();
         } else {
             pulses.push_back(pulse(time));
             march.append(series);
+            if (watcher.progress && i % window == 0) {
+                watcher.progress(static_cast<double>(i), settings.longest / interval);
+            }
             const bool last = time >= settings.longest;
             if (last || (i > 2 * window && i % window == 0)) {
                 const double left = deviation(series, window) / deviation(series, i + 1);

@@ -31,21 +31,21 @@ struct ResponseResult {
     std::vector<double> frequency;  ///< [Hz]
     std::vector<AnsweringSeries> series;
     double followed = 0;  ///< how long the answer to the pulse was followed [s]
-    /// Where the rig rings on at that end: damping that the answer has beside its own [1/s], so much
-    /// that nothing is cut off. Peaks are broader by it over 2 pi [Hz].
+    /// Where the rig rings on at that end: damping that the answer has beside its own [1/s], so
+    /// much that nothing is cut off. Peaks are broader by it over 2 pi [Hz].
     double damping = 0;
     long steps = 0;
 };
 
-/// Frequency response from one march: a pulse of pressure so small that the rig answers linearly, and
-/// the ratio of the Laplace integrals of what follows and of the pulse at s = damping + i omega. Exact
-/// but for cells and steps.
-/// @source Oppenheim A. V., Willsky A. S. 1997, Signals and Systems, 2nd ed., sec. 9.5 (convolution;
-/// from memory).
-/// Never throws for a rig that cannot be marched: `finished` is then false.
+/// Frequency response from one march: a pulse of pressure so small that the rig answers linearly,
+/// and the ratio of the Laplace integrals of what follows and of the pulse at s = damping + i
+/// omega. Exact but for cells and steps.
+/// @source Oppenheim A. V., Willsky A. S. 1997, Signals and Systems, 2nd ed., sec. 9.5
+/// (convolution; from memory). Never throws for a rig that cannot be marched: `finished` is then
+/// false.
 [[nodiscard]] ResponseResult solve_response(const geometry::Intake& intake,
                                             const ResponseSettings& settings,
                                             const Model& model,
-                                            const std::atomic<bool>* stop = nullptr);
+                                            const Watcher& watcher = {});
 
 }  // namespace plenair

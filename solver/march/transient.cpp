@@ -1,5 +1,6 @@
 #include "solver/march/transient.hpp"
 
+#include "solver/arithmetic/real.hpp"
 #include "solver/march/steady.hpp"
 #include "solver/network/builder.hpp"
 
@@ -107,9 +108,8 @@ bool RigMarch::try_to(double time, double factor, RightHandSide& rhs) {
     };
     while (time_ < time) {
         const double left = time - time_;
-        const auto count = std::max(std::lround(std::ceil(left * factor *
-                                                          fastest_rate(network_, state_))),
-                                    1L);
+        const auto count =
+            std::max(std::lround(std::ceil(left * factor * fastest_rate(network_, state_))), 1L);
         const long now = std::min(count, chunk_steps);
         const double length = left / static_cast<double>(count);
         boost::numeric::odeint::integrate_n_steps(
@@ -127,7 +127,8 @@ bool RigMarch::march_to(double time) {
     const std::vector<double> before = state_;
     const double from = time_;
     const long steps = steps_;
-    // Then faces that keep to their cells at strong jumps, in steps that suit them, or shorter ones.
+    // Then faces that keep to their cells at strong jumps, in steps that suit them, or shorter
+    // ones.
     if (try_to(time, 1.0, rhs_)) {
         return true;
     }
@@ -232,9 +233,8 @@ void RigMarch::look_at_flows() {
 
 void RigMarch::make_looks() {
     if (drive_.source_pressure) {
-        looks_.push_back({"source pressure", SeriesKind::pressure, [this] {
-                              return network_.source.pressure;
-                          }});
+        looks_.push_back(
+            {"source pressure", SeriesKind::pressure, [this] { return network_.source.pressure; }});
     }
     if (drive_.room_pressure) {
         looks_.push_back(
@@ -274,12 +274,12 @@ RigDrive drive_of(const TransientSettings& s) {
         const bool swings = s.sine_amplitude > 0 && s.sine_in_room == room;
         std::function<double(double)> made;
         if (swings || !over_time.empty()) {
-            const double still = bench_pressure(s.air, room);
+            const double still = s.air.side_pressure(room);
             const double amplitude = swings ? s.sine_amplitude : 0.0;
             const double rate = 2.0 * std::numbers::pi * s.sine_frequency;
             made = [over_time, still, amplitude, rate](double t) {
                 return (over_time.empty() ? still : over_time.at(t)) +
-                       amplitude * std::sin(rate * t);
+                       amplitude * arithmetic::sin(rate * t);
             };
         }
         return made;
@@ -298,7 +298,7 @@ RigDrive drive_of(const TransientSettings& s) {
 TransientResult solve_transient(const geometry::Intake& intake,
                                 const TransientSettings& settings,
                                 const Model& model,
-                                const std::atomic<bool>* stop) {
+                                const Watcher& watcher) {
     RigMarch march(intake, settings.air, model, drive_of(settings));
     TransientResult result;
     result.series = march.series();
@@ -309,11 +309,14 @@ TransientResult solve_transient(const geometry::Intake& intake,
         march.fill(settings.plenum_pressure, settings.plenum_temperature, true);
     }
     for (int i = 0; i <= settings.samples && result.failure.empty(); ++i) {
-        if (stop != nullptr && stop->load()) {
+        if (watcher.stop != nullptr && watcher.stop->load()) {
             result.failure = "stopped";
         } else if (march.march_to(settings.duration * i / settings.samples)) {
             result.time.push_back(march.time());
             march.append(result.series);
+            if (watcher.progress) {
+                watcher.progress(i, settings.samples);
+            }
         } else {
             result.failure = march.failure();
         }

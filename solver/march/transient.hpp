@@ -108,7 +108,8 @@ struct TransientSettings {
     int samples = 200;  ///< equal parts of it
     /// Over time [s]; empty: as `air` has it.
     geometry::Profile source_pressure, room_pressure, throttle_angle;
-    double sine_amplitude = 0, sine_frequency = 0;  ///< added to the pressure of one side [Pa], [Hz]
+    double sine_amplitude = 0,
+           sine_frequency = 0;  ///< added to the pressure of one side [Pa], [Hz]
     bool sine_in_room = false;
     bool steady_start = false;
     std::optional<double> start_pressure, start_temperature;  ///< of all parts; none: the source's
@@ -124,11 +125,17 @@ struct TransientResult {
     double mass_balance = 0, energy_balance = 0;  ///< as RigMarch has them
 };
 
-/// Never throws for a rig that cannot be marched to its end: `finished` is then false, and what was
-/// reached is kept. @param stop  once set, ends early likewise
+/// Who waits for a march.
+struct Watcher {
+    const std::atomic<bool>* stop = nullptr;  ///< once set, the march ends early
+    std::function<void(double done, double total)> progress;  ///< times that are done, in samples
+};
+
+/// Never throws for a rig that cannot be marched to its end, or is stopped: `finished` is then
+/// false, and what was reached is kept.
 [[nodiscard]] TransientResult solve_transient(const geometry::Intake& intake,
                                               const TransientSettings& settings,
                                               const Model& model,
-                                              const std::atomic<bool>* stop = nullptr);
+                                              const Watcher& watcher = {});
 
 }  // namespace plenair

@@ -171,11 +171,6 @@ Network build_engine(const geometry::Intake& intake,
     return n;
 }
 
-double bench_pressure(const BenchSettings& bench, bool room) {
-    const bool behind = (bench.direction == BenchDirection::out) == room;
-    return behind ? bench.pressure - bench.depression : bench.pressure;
-}
-
 Network build_bench(const geometry::Intake& intake,
                     const BenchSettings& bench,
                     const Model& model,
@@ -188,8 +183,8 @@ Network build_bench(const geometry::Intake& intake,
                     bench.gamma.value_or(air.gamma(bench.temperature)),
                     1.0);
     Network& n = builder.network();
-    n.source.pressure = bench_pressure(bench, false);
-    n.room.pressure = bench_pressure(bench, true);
+    n.source.pressure = bench.side_pressure(false);
+    n.room.pressure = bench.side_pressure(true);
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, bench.throttle_angle, &parts);
     }

@@ -31,9 +31,6 @@ struct BenchParts {
                                   const Model& model,
                                   const BenchParts& parts);
 
-/// Pressure before the parts on a bench, or of the room behind them [Pa].
-[[nodiscard]] double bench_pressure(const BenchSettings& bench, bool room);
-
 /// Gives a throttle another effective area Cd A [m2]. @pre of a throttle that forms a jet: it
 /// formed one when the network was built
 void set_throttle(Network& network, const ThrottlePlace& place, double cd_a);

@@ -218,6 +218,8 @@ private:
         const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
     void tee_run_loss(
         const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
+    [[nodiscard]] R half_cotangent(std::size_t i, const Approach& v) const;
+    void joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R mass);
     void mouths(T* r, bool refresh);
     void passages(const T* s, T* r, bool refresh);
     void passage(std::size_t i, const T* s, T* r, bool refresh);

@@ -110,6 +110,35 @@ void Kernel<R>::tee_run_loss(
     }
 }
 
+/// Cotangent of half the angle between a runner and the stream that goes on behind it: a stream
+/// against x sees the other angle, and one that is fed from both sides takes each by its speed.
+template <class R>
+R Kernel<R>::half_cotangent(std::size_t i, const Approach& v) const {
+    using arithmetic::max;
+    const R one(1.0);
+    const R none(0.0);
+    if (!n_.slanted) {
+        return one;
+    }
+    const R forward = max(v.left, none);
+    const R backward = max(-v.right, none);
+    const R t = at(d_.half_cotangent, i);
+    return one + (forward * (t - one) + backward * (one / t - one)) / (forward + backward + 1e-30);
+}
+
+/// Air that comes back through a slanted runner brings its momentum along x. @param pushed  mass
+/// flow times velocity, both out of the plenum: positive either way
+template <class R>
+void Kernel<R>::joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R mass) {
+    using arithmetic::select;
+    const R none(0.0);
+    const R momentum = select(mass < none, -pushed * at(d_.along, i), none);
+    const std::size_t weights = index(d_.weight_at[2 * n_.passages.size() + i]);
+    for (std::size_t j = 0; j < mouth.plenum.weight.size(); ++j) {
+        add(w_.s_momentum, index(mouth.plenum.first) + j, at(d_.weight, weights + j) * momentum);
+    }
+}
+
 template <class R>
 void Kernel<R>::mouths(T* r, bool refresh) {
     using arithmetic::max;
@@ -132,8 +161,11 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         if (tee) {
             // The part of the branch loss with w^2 goes with the entry loss, so that the end is
             // solved in closed form.
-            const auto branch = laws::gardel_branch_heads(
-                at(d_.area_ratio, i), at(d_.corner, i), sqrt(v.square), max(f.v, R(0.0)));
+            const auto branch = laws::gardel_branch_heads(at(d_.area_ratio, i),
+                                                          at(d_.corner, i),
+                                                          sqrt(v.square),
+                                                          max(f.v, R(0.0)),
+                                                          half_cotangent(i, v));
             k0 = branch.entry;
             lost_head = branch.lost;
         }
@@ -146,6 +178,9 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
         if (tee) {
             tee_run_loss(mouth, i, beside, out, c.mass);
+        }
+        if (n_.slanted) {
+            joining_momentum(mouth, i, c.mass * c.velocity, c.mass);
         }
         const R in = max(c.mass, R(0.0));
         const R square = c.velocity * c.velocity;

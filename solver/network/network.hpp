@@ -91,6 +91,8 @@ struct Mouth {
     double entry_loss = 0.5;  ///< K0
     double area = 0, area_ratio = 0;
     double corner = 0;  ///< edge radius over header diameter
+    double half_cotangent = 1;  ///< cot(angle/2), angle between runner and x
+    double along = 0;  ///< cos(angle)
 };
 
 /// Where a throttle stands: at an end of a chain, or as a passage through a side wall.
@@ -190,6 +192,7 @@ struct Network {
     std::vector<Chain> chains;
     std::vector<Passage> passages;
     std::vector<Mouth> mouths;
+    bool slanted = false;  ///< some runner leaves at another angle than a right one
     std::vector<ThrottlePlace> throttles;
     std::vector<ValveEnd> valves;
     CrankTable crank;

@@ -1,11 +1,18 @@
 #include "solver/network/network_builder.hpp"
 
+#include "solver/arithmetic/real.hpp"
 #include "solver/laws/mouth.hpp"
 
 #include <algorithm>
 #include <cmath>
 
 namespace plenair {
+
+namespace {
+
+constexpr double right_angle = geometry::Runner().angle;
+
+}  // namespace
 
 void NetworkBuilder::add_runner(
     const geometry::Runner& runner, int plenum, const BenchParts* parts, int number, int cylinder) {
@@ -36,6 +43,12 @@ void NetworkBuilder::add_runner(
         mouth.plenum = footprint(plenum, runner.x - 0.5 * diameter, runner.x + 0.5 * diameter);
         mouth.area_ratio = mouth.area / mouth.plenum.area;
         mouth.corner = runner.bell_radius / equal_diameter(mouth.plenum.area);
+        if (runner.angle != right_angle) {
+            n_.slanted = true;
+            mouth.along = arithmetic::cos(runner.angle);
+            mouth.half_cotangent =
+                arithmetic::cos(0.5 * runner.angle) / arithmetic::sin(0.5 * runner.angle);
+        }
         chain.start = EndKind::mouth;
         n_.mouths.push_back(mouth);
     } else {

@@ -62,7 +62,8 @@ void NetworkBuilder::add_throttles(const geometry::Bank& bank,
     for (; place.throttle < bank.throttles.size(); ++place.throttle) {
         const auto& throttle = bank.throttles[place.throttle];
         const double cd_a = throttle.effective_area(angle);
-        place.chain = throttle.feeds == geometry::FeedTarget::pre_chamber && pre >= 0 ? pre : plenum;
+        place.chain =
+            throttle.feeds == geometry::FeedTarget::pre_chamber && pre >= 0 ? pre : plenum;
         place.at_start = throttle.position == geometry::FeedPosition::start;
         place.passage = -1;
         place.jet = false;

@@ -80,7 +80,8 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
     size(discharge, passages * 2 * discharge_count);
     size(rooms, passages * 2 * room_count);
     const std::size_t mouths = topology.mouths.size();
-    for (auto* v : {&entry_loss, &mouth_area, &plenum_area, &area_ratio, &corner}) {
+    for (auto* v :
+         {&entry_loss, &mouth_area, &plenum_area, &area_ratio, &corner, &half_cotangent, &along}) {
         size(*v, mouths);
     }
     int weights = 0;
@@ -271,6 +272,8 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
         w.put(plenum_area, i, m.plenum.area);
         w.put(area_ratio, i, m.area_ratio);
         w.put(corner, i, m.corner);
+        w.put(half_cotangent, i, m.half_cotangent);
+        w.put(along, i, m.along);
     }
     std::size_t k = 0;
     const auto put_weights = [&](const Footprint& f) {
@@ -295,7 +298,7 @@ bool same_topology(const Network& a, const Network& b) {
     return a.layout.cells == b.layout.cells && a.layout.jets == b.layout.jets &&
            a.layout.cylinders == b.layout.cylinders && a.gas.prandtl == b.gas.prandtl &&
            same_cylinder(a.cylinder, b.cylinder) && a.model.mouth_law == b.model.mouth_law &&
-           all_same(a.chains, b.chains, same_chain) &&
+           a.slanted == b.slanted && all_same(a.chains, b.chains, same_chain) &&
            all_same(a.passages, b.passages, same_passage) &&
            all_same(a.mouths,
                     b.mouths,

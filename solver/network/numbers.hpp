@@ -32,7 +32,7 @@ struct Numbers {
     Aligned<T> discharge;  ///< Cd0 = a + b/Re and eight of its growth, forward then reverse
     Aligned<T> rooms;  ///< four numbers of the still air on either side
     // Per mouth.
-    Aligned<T> entry_loss, mouth_area, plenum_area, area_ratio, corner;
+    Aligned<T> entry_loss, mouth_area, plenum_area, area_ratio, corner, half_cotangent, along;
     // Footprints: both sides of each passage, then the mouths; the first index of each.
     Aligned<T> weight;
     std::vector<int> weight_at;

@@ -35,8 +35,8 @@ temperature = "{:.10f} K"
 
 const AnsweringSeries& answer(const ResponseStudyResult& study, const std::string& name) {
     const auto& series = study.rig.series;
-    const auto found = std::find_if(
-        series.begin(), series.end(), [&](const auto& s) { return s.name == name; });
+    const auto found =
+        std::find_if(series.begin(), series.end(), [&](const auto& s) { return s.name == name; });
     REQUIRE(found != series.end());
     return *found;
 }
@@ -96,9 +96,9 @@ steps = 961
     }
 }
 
-// A neck of 40 x 85 mm before a cavity of 153.2 x 244.2 mm without end corrections: with the neck at
-// x of the cavity tan(k l_n) (tan(k x) + tan(k (L - x))) = A_n/A_c (Kinsler et al. 2000, ch. 10; at
-// the cavity's end 95.762 Hz).
+// A neck of 40 x 85 mm before a cavity of 153.2 x 244.2 mm without end corrections: with the neck
+// at x of the cavity tan(k l_n) (tan(k x) + tan(k (L - x))) = A_n/A_c (Kinsler et al. 2000, ch. 10;
+// at the cavity's end 95.762 Hz).
 TEST_CASE("response: a neck and a cavity sound at the root of their tangents") {
     constexpr double neck = 0.085, length = 0.2442, x = 0.020;
     const double ratio = (40.0 * 40.0) / (153.2 * 153.2);

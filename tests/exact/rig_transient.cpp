@@ -26,9 +26,8 @@ TransientResult follow(const std::string& text) {
 }
 
 const std::vector<double>& values(const TransientResult& rig, const std::string& name) {
-    const auto found = std::find_if(rig.series.begin(), rig.series.end(), [&](const Series& s) {
-        return s.name == name;
-    });
+    const auto found = std::find_if(
+        rig.series.begin(), rig.series.end(), [&](const Series& s) { return s.name == name; });
     REQUIRE(found != rig.series.end());
     return found->value;
 }
@@ -127,8 +126,7 @@ TEST_CASE("transient: flow through a pipe starts as the hyperbolic tangent") {
     const double dp = 10.0, density = 1.2, loss = 1.5, length = 0.4;
     const double last = std::sqrt(2.0 * dp / (density * loss));
     const double tau = 2.0 * length / (loss * last);
-    const auto rig = follow(
-        air + fmt::format(R"(pressure = "{} Pa abs"
+    const auto rig = follow(air + fmt::format(R"(pressure = "{} Pa abs"
 [plenum]
 length = "{} mm"
 area = "2000 mm2"
@@ -139,11 +137,11 @@ duration = "{} ms"
 samples = 8
 room_pressure = {{ time = "0 ms", pressure = "{} Pa abs" }}
 )",
-                          density * 287.05 * 300.0,
-                          length * 1e3,
-                          loss,
-                          2.0 * tau * 1e3,
-                          density * 287.05 * 300.0 - dp));
+                                              density * 287.05 * 300.0,
+                                              length * 1e3,
+                                              loss,
+                                              2.0 * tau * 1e3,
+                                              density * 287.05 * 300.0 - dp));
     const auto& flow = values(rig, "outlet flow");
     for (std::size_t i = 1; i < flow.size(); ++i) {
         const double expected = last * std::tanh(rig.time[i] / tau);
@@ -152,7 +150,8 @@ room_pressure = {{ time = "0 ms", pressure = "{} Pa abs" }}
     }
 }
 
-// A throttle that opens: each angle's flow is that of the steady law, in a time that lets it settle.
+// A throttle that opens: each angle's flow is that of the steady law, in a time that lets it
+// settle.
 TEST_CASE("transient: a throttle that opens comes to the flow that it has steady") {
     const std::string parts = R"(pressure = "101.325 kPa abs"
 [throttle]
