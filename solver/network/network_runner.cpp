@@ -10,7 +10,7 @@ namespace plenair {
 
 namespace {
 
-constexpr double right_angle = geometry::Runner().angle;
+const double right_angle = geometry::Runner().angle;
 
 }  // namespace
 
