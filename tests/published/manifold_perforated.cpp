@@ -18,12 +18,12 @@ using plenair::test::spread;
 namespace {
 
 constexpr int stations = 12;
-constexpr double pitch = 305;  // [mm], half of the original
-constexpr double duct_area = 42050;  // [mm2], a quarter of the original
+constexpr double pitch = 610;  // [mm]
+constexpr double duct_area = 168200;  // [mm2], by the printed dimensions
 
 std::string duct(double aperture_ratio, double friction) {
     constexpr double length = stations * pitch;
-    constexpr double hole = 140;  // [mm] along the duct: several cells, as the law needs
+    constexpr double hole = 280;  // [mm] along the duct: several cells, as the law needs
     std::string places;
     for (int i = 0; i < stations; ++i) {
         places += fmt::format("{}{}", i == 0 ? "" : ", ", (i + 0.5) * pitch);
