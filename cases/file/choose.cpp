@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <memory>
 #include <numeric>
 #include <utility>
@@ -119,6 +120,52 @@ std::vector<std::string> Source::overrides(const std::vector<double>& numbers) c
     return all;
 }
 
+/// "kPa" of "5 kPa".
+std::string unit_of(const std::string& text) {
+    const auto space = text.find_last_of(" \t");
+    const auto at =
+        space == std::string::npos ? text.find_first_not_of("+-0123456789.") : space + 1;
+    return at >= text.size() ? "kPa" : text.substr(at);
+}
+
+/// One cylinder has no spread: a goal of it means nothing.
+void refuse_one_cylinder(const Case& c, const std::string& what, Messages& messages) {
+    if (c.has_engine && c.engine.cylinder_count() == 1) {
+        messages.error({1, 1},
+                       what +
+                           ": one cylinder gets all the air, so that there is no spread; write "
+                           "make_best = \"air\" or \"total_loss\", and limits of these");
+    }
+}
+
+/// What is wrong with a bound of this size; empty: nothing.
+std::string sense_fault(const MeasureWord& measure, double value) {
+    const bool of_air = measure.measure == Measure::air_against_present ||
+                        measure.measure == Measure::air_against_no_slot;
+    // Nobody asks for half of the air: what is meant is what comes on top.
+    if (of_air && value < 0.5) {
+        const std::string change =
+            value == 0 ? "as much"
+                       : fmt::format("{} % {}",
+                                     geometry::format_number(100 * std::abs(value), 6),
+                                     value < 0 ? "less" : "more");
+        return fmt::format("100 % is the air {}: write {} % for {}",
+                           measure.measure == Measure::air_against_present
+                               ? "of the case as it stands"
+                               : "without the slot",
+                           geometry::format_number(100 * (1 + value), 6),
+                           change);
+    }
+    if (value > 0 || measure.measure == Measure::choke_margin) {
+        return "";
+    }
+    if (measure.measure == Measure::end_bias && value < 0) {
+        return fmt::format("end bias is limited either way: write {} % without its sign",
+                           geometry::format_number(-100 * value, 6));
+    }
+    return "must be above 0: nothing real is exactly zero";
+}
+
 /// One bound of a limit. Reports where it cannot be read.
 std::optional<double> bound_of(const Scope& scope,
                                const std::string& key,
@@ -153,9 +200,8 @@ std::optional<double> bound_of(const Scope& scope,
                                                                        : "\"2 %\""));
         return std::nullopt;
     }
-    const bool positive = measure.measure != Measure::choke_margin;
-    if (!(*outcome.value > 0) && positive) {
-        refuse(messages, *value, "must be above 0: nothing real is exactly zero");
+    if (const std::string fault = sense_fault(measure, *outcome.value); !fault.empty()) {
+        refuse(messages, *value, fault);
         return std::nullopt;
     }
     return outcome.value;
@@ -241,6 +287,14 @@ void read_limit(const Scope& scope, ChoosePlan& plan, Messages& messages) {
     limit.of = measure->measure;
     limit.most = bound_of(scope, "most", *measure, limit.of_source, messages);
     limit.least = bound_of(scope, "least", *measure, limit.of_source, messages);
+    if (measure->dimension == Dimension::pressure && !limit.of_source &&
+        (limit.most || limit.least)) {
+        limit.unit =
+            unit_of(scope.find(limit.most ? "choose.limit.most" : "choose.limit.least")->word());
+    }
+    if (limit.of == Measure::spread || limit.of == Measure::end_bias) {
+        refuse_one_cylinder(c, fmt::format("{}: {}", scope.shown, measure->shown), messages);
+    }
     if (scope.find("choose.limit.most") == nullptr && scope.find("choose.limit.least") == nullptr) {
         messages.error(
             scope.place,
@@ -292,19 +346,19 @@ void read_aim(const Scope& root, ChoosePlan& plan, Messages& messages) {
     plan.seed = static_cast<std::uint64_t>(root.number("choose.seed"));
     plan.aim = plan.base.has_engine ? Aim::spread : Aim::evenness;
     const Value* word = root.good("choose.make_best");
-    if (word == nullptr) {
-        return;
-    }
     for (const auto& [name, aim] : aims) {
-        if (word->word() == name) {
+        if (word != nullptr && word->word() == name) {
             plan.aim = aim;
         }
     }
-    if ((plan.aim == Aim::evenness) == plan.base.has_engine) {
+    if (word != nullptr && (plan.aim == Aim::evenness) == plan.base.has_engine) {
         refuse(messages,
                *word,
                plan.base.has_engine ? "is of a rig; of an engine write make_best = \"spread\""
                                     : "needs [engine]; of a rig write make_best = \"evenness\"");
+    }
+    if (plan.aim == Aim::spread || plan.aim == Aim::front) {
+        refuse_one_cylinder(plan.base, "choose.make_best: spread", messages);
     }
 }
 

@@ -79,8 +79,10 @@ std::string terminal_text(const CausesResult& result, bool colour) {
     for (const auto& sentence : result.sentences) text += wrapped("", sentence);
     for (const auto& point : result.points) text += point_table(point, paint);
     text +=
-        "\nThe parts are Shapley values (1953) over five switches; they sum to the whole. Switched "
-        "off means:\n";
+        "\nThe parts are Shapley values over five switches (Shapley 1953; Faigle and Kern 1992): "
+        "what "
+        "a\ncause adds where those act through which it acts. They sum to the whole. Switched off "
+        "means:\n";
     for (const auto& cause : all_causes()) text += wrapped("  " + cause.name + ": ", cause.off);
     return text + model_limits() + "\n" + cautions();
 }

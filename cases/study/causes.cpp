@@ -3,7 +3,6 @@
 #include "cases/study/chosen_points.hpp"
 #include "cases/study/parallel.hpp"
 #include "geometry/quantity.hpp"
-#include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 
 #include <fmt/format.h>
@@ -20,6 +19,44 @@ namespace {
 using Off = std::array<bool, cause_count>;
 enum : std::size_t { jet, place, pressure, runners, waves };
 constexpr std::size_t combinations = std::size_t{1} << cause_count;
+
+constexpr std::size_t bit(std::size_t cause) {
+    return std::size_t{1} << cause;
+}
+
+/// What each of these does is nothing without those before it: in endless chambers there is neither
+/// pressure along them nor a place to feed, a feed acts by waves and pressure, and a jet comes from
+/// a place.
+constexpr std::array<std::size_t, cause_count - 1> in_turn{waves, pressure, place, jet};
+
+/// Orders in which the causes can be switched on: runners act at any time.
+constexpr std::size_t order_count = cause_count;
+using Order = std::array<std::size_t, cause_count>;
+
+std::array<Order, order_count> possible_orders() {
+    std::array<Order, order_count> orders{};
+    for (std::size_t at = 0; at < order_count; ++at) {
+        std::copy_n(in_turn.begin(), at, orders[at].begin());
+        orders[at][at] = runners;
+        std::copy(in_turn.begin() + static_cast<std::ptrdiff_t>(at),
+                  in_turn.end(),
+                  orders[at].begin() + static_cast<std::ptrdiff_t>(at) + 1);
+    }
+    return orders;
+}
+
+/// The combinations that those orders go through, by the bits of what acts, ascending.
+std::vector<std::size_t> possible_combinations() {
+    std::vector<std::size_t> found;
+    std::size_t on = 0;
+    for (std::size_t i = 0; i <= in_turn.size(); ++i) {
+        found.push_back(on);
+        found.push_back(on | bit(runners));
+        on |= i < in_turn.size() ? bit(in_turn[i]) : 0;
+    }
+    std::sort(found.begin(), found.end());
+    return found;
+}
 
 /// A chamber so large that neither its flow nor its waves move its pressure; larger ones take ever
 /// more cycles to fill.
@@ -120,40 +157,38 @@ Off off_of(std::size_t k) {
     return off;
 }
 
-bool fed_in_the_middle(const geometry::Bank& bank) {
-    return std::all_of(bank.throttles.begin(), bank.throttles.end(), [&](const auto& throttle) {
-        const bool to_plenum = throttle.feeds == geometry::FeedTarget::plenum;
-        const auto& chamber = to_plenum ? bank.plenum : bank.pre_chamber;
-        return !chamber || (throttle.position == geometry::FeedPosition::side &&
-                            throttle.x == 0.5 * chamber->length);
+bool from_the_side(const geometry::Bank& bank) {
+    return std::all_of(bank.throttles.begin(), bank.throttles.end(), [](const auto& throttle) {
+        return throttle.position == geometry::FeedPosition::side;
     });
 }
 
-/// For each combination one that is the same case: switches of what does not act change nothing.
-std::vector<std::size_t> distinct_combinations(const Case& c) {
-    const auto& banks = c.intake.banks;
-    std::size_t idle = 0;
-    const auto rests = [&](std::size_t cause, bool nothing) {
-        idle |= nothing ? std::size_t{1} << cause : 0;
-    };
-    rests(jet, !c.model.jet);
-    rests(place, std::all_of(banks.begin(), banks.end(), fed_in_the_middle));
-    rests(runners, std::all_of(banks.begin(), banks.end(), equal_runners));
-    std::vector<std::size_t> same(combinations);
-    for (std::size_t k = 0; k < combinations; ++k) {
-        same[k] = k | idle;
-    }
-    return same;
+bool fed_in_the_middle(const geometry::Bank& bank) {
+    return from_the_side(bank) &&
+           std::all_of(bank.throttles.begin(), bank.throttles.end(), [&](const auto& throttle) {
+               const bool to_plenum = throttle.feeds == geometry::FeedTarget::plenum;
+               const auto& chamber = to_plenum ? bank.plenum : bank.pre_chamber;
+               return !chamber || throttle.x == 0.5 * chamber->length;
+           });
 }
 
-/// |S|! (n - |S| - 1)!/n!
-double weight(std::size_t size) {
-    double value = 1.0 / static_cast<double>(cause_count);
-    // 1/n over binomial(n - 1, |S|).
-    for (std::size_t i = 0; i < size; ++i) {
-        value *= static_cast<double>(i + 1) / static_cast<double>(cause_count - 1 - i);
+/// For each possible combination the first that is the same case: switches of what does not act
+/// change nothing.
+std::vector<std::size_t> first_like(const Case& c) {
+    const auto& banks = c.intake.banks;
+    std::size_t idle = 0;
+    const auto rests = [&](std::size_t cause, bool nothing) { idle |= nothing ? bit(cause) : 0; };
+    rests(jet, !c.model.jet || std::all_of(banks.begin(), banks.end(), from_the_side));
+    rests(place, std::all_of(banks.begin(), banks.end(), fed_in_the_middle));
+    rests(runners, std::all_of(banks.begin(), banks.end(), equal_runners));
+    const auto possible = possible_combinations();
+    std::vector<std::size_t> first(combinations, combinations);
+    for (const std::size_t k : possible) {
+        first[k] = *std::find_if(possible.begin(), possible.end(), [&](std::size_t other) {
+            return (other | idle) == (k | idle);
+        });
     }
-    return value;
+    return first;
 }
 
 std::string names_off(const Off& off) {
@@ -166,15 +201,17 @@ std::string names_off(const Off& off) {
     return names.empty() ? "nothing" : fmt::format("{}", fmt::join(names, ", "));
 }
 
+/// @param results  of the possible combinations, by their bits
 CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& results) {
     CausePoint divided;
     divided.name = point.name;
     divided.speed = point.speed;
-    for (std::size_t k = combinations; k-- > 0;) {
-        if (!results[k].converged) {
+    const auto possible = possible_combinations();
+    for (auto k = possible.rbegin(); k != possible.rend(); ++k) {
+        if (!results[*k].converged) {
             divided.failure = fmt::format("with {} switched off it did not converge: {}",
-                                          names_off(off_of(k)),
-                                          results[k].failure);
+                                          names_off(off_of(*k)),
+                                          results[*k].failure);
             return divided;
         }
     }
@@ -183,16 +220,19 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
         divided.cylinders.push_back(whole[c].cylinder);
         divided.whole.push_back(whole[c].bias);
         divided.rest.push_back(results.front().cylinders[c].bias);
-        for (std::size_t i = 0; i < cause_count; ++i) {
-            double part = 0;
-            for (std::size_t k = 0; k < combinations; ++k) {
-                if ((k >> i & 1u) == 0) {
-                    const auto size = static_cast<std::size_t>(__builtin_popcountll(k));
-                    part += weight(size) * (results[k | (std::size_t{1} << i)].cylinders[c].bias -
-                                            results[k].cylinders[c].bias);
-                }
+    }
+    for (auto& part : divided.part) {
+        part.assign(whole.size(), 0.0);
+    }
+    for (const Order& order : possible_orders()) {
+        std::size_t on = 0;
+        for (const std::size_t cause : order) {
+            for (std::size_t c = 0; c < whole.size(); ++c) {
+                const double added =
+                    results[on | bit(cause)].cylinders[c].bias - results[on].cylinders[c].bias;
+                divided.part[cause][c] += added / static_cast<double>(order_count);
             }
-            divided.part[i].push_back(part);
+            on |= bit(cause);
         }
     }
     const auto [low, high] = std::minmax_element(divided.whole.begin(), divided.whole.end());
@@ -209,6 +249,54 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
     divided.known = true;
     return divided;
 }
+
+/// A case with its causes switched off in every possible way.
+class Switched final {
+public:
+    explicit Switched(const Case& c) : first_(first_like(c)), cases_(combinations) {
+        for (std::size_t k = 0; k < combinations; ++k) {
+            if (first_[k] == k) {
+                jobs_.push_back(k);
+                cases_[k] = without_causes(c, off_of(k));
+            }
+        }
+    }
+
+    [[nodiscard]] std::vector<CausePoint> points(const std::vector<OperatingPoint>& points,
+                                                 const CausesOptions& options) const {
+        std::vector<std::vector<PointResult>> solved(points.size(),
+                                                     std::vector<PointResult>(combinations));
+        std::atomic<int> done{0};
+        const std::size_t total = points.size() * jobs_.size();
+        study::for_each_job(total, options.threads, [&](std::size_t job) {
+            if (options.stop != nullptr && options.stop->load()) {
+                return;
+            }
+            // Endless chambers come first: they take the most cycles.
+            const std::size_t p = job % points.size(), k = jobs_[job / points.size()];
+            const Case& made = cases_[k];
+            solved[p][k] = solve_point(made.intake, made.engine, points[p], made.model, {});
+            if (options.progress) {
+                options.progress(++done, static_cast<int>(total));
+            }
+        });
+        std::vector<CausePoint> divided;
+        for (std::size_t p = 0; p < points.size(); ++p) {
+            for (std::size_t k = 0; k < combinations; ++k) {
+                if (first_[k] < k) {
+                    solved[p][k] = solved[p][first_[k]];
+                }
+            }
+            divided.push_back(divide(points[p], solved[p]));
+        }
+        return divided;
+    }
+
+private:
+    std::vector<std::size_t> first_;  ///< like which of them each combination is
+    std::vector<std::size_t> jobs_;  ///< those to solve
+    std::vector<Case> cases_;
+};
 
 }  // namespace
 
@@ -283,39 +371,7 @@ std::string largest_cause_text(const CausePoint& point) {
 }
 
 CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads) {
-    // Those with like chambers side by side: large ones take many more cycles than the others.
-    constexpr std::size_t parties = 4;
-    const auto distinct = distinct_combinations(c);
-    std::vector<PointResult> solved(combinations);
-    study::for_each_job(parties, threads, [&](std::size_t party) {
-        std::vector<std::size_t> members;
-        std::vector<Case> cases;
-        for (std::size_t k = 0; k < combinations; ++k) {
-            const Off off = off_of(k);
-            if (distinct[k] == k && (off[waves] ? 2u : 0u) + (off[place] ? 1u : 0u) == party) {
-                members.push_back(k);
-                cases.push_back(without_causes(c, off));
-            }
-        }
-        std::vector<Variant> variants;
-        for (std::size_t i = 0; i < members.size(); ++i) {
-            const Off off = off_of(members[i]);
-            variants.push_back(
-                {&cases[i].intake,
-                 &cases[i].model,
-                 &c.engine,
-                 &point,
-                 {off[jet] ? 1.0 : 0.0, off[pressure] ? 1.0 : 0.0, off[runners] ? 1.0 : 0.0}});
-        }
-        auto results = solve_ensemble(variants, {});
-        for (std::size_t i = 0; i < members.size(); ++i) {
-            solved[members[i]] = std::move(results[i]);
-        }
-    });
-    for (std::size_t k = 0; k < combinations; ++k) {
-        solved[k] = solved[distinct[k]];
-    }
-    return divide(point, solved);
+    return Switched(c).points({point}, {threads, {}, {}, nullptr}).front();
 }
 
 CausesResult causes(const Case& c, const CausesOptions& options) {
@@ -324,37 +380,12 @@ CausesResult causes(const Case& c, const CausesOptions& options) {
     result.title = c.title;
     result.case_digest = c.digest;
     result.case_text = c.text;
-    const auto distinct = distinct_combinations(c);
-    std::vector<std::size_t> jobs;
-    std::vector<Case> cases(combinations);
-    for (std::size_t k = 0; k < combinations; ++k) {
-        if (distinct[k] == k) {
-            jobs.push_back(k);
-            cases[k] = without_causes(c, off_of(k));
-        }
+    std::vector<OperatingPoint> points;
+    for (const std::size_t p : chosen) {
+        points.push_back(c.points[p]);
     }
-    std::vector<std::vector<PointResult>> solved(chosen.size(),
-                                                 std::vector<PointResult>(combinations));
-    std::atomic<int> done{0};
-    const std::size_t total = chosen.size() * jobs.size();
-    study::for_each_job(total, options.threads, [&](std::size_t job) {
-        if (options.stop != nullptr && options.stop->load()) {
-            return;
-        }
-        const std::size_t p = job / jobs.size(), k = jobs[job % jobs.size()];
-        const Case& made = cases[k];
-        solved[p][k] =
-            solve_point(made.intake, made.engine, made.points[chosen[p]], made.model, {});
-        if (options.progress) {
-            options.progress(++done, static_cast<int>(total));
-        }
-    });
-    for (std::size_t p = 0; p < chosen.size(); ++p) {
-        for (std::size_t k = 0; k < combinations; ++k) {
-            solved[p][k] = solved[p][distinct[k]];
-        }
-        result.points.push_back(divide(c.points[chosen[p]], solved[p]));
-        const auto& point = result.points.back();
+    result.points = Switched(c).points(points, options);
+    for (const auto& point : result.points) {
         result.sentences.push_back(
             point.known ? largest_cause_text(point)
                         : fmt::format("{}: causes cannot be told: {}.", point.name, point.failure));

@@ -24,9 +24,12 @@ inline constexpr std::size_t cause_count = 5;
 /// The case with these causes switched off.
 [[nodiscard]] Case without_causes(Case c, const std::array<bool, cause_count>& off);
 
-/// Shares of the causes in the biases of one point. Shapley values over the switches (Shapley L. S.
-/// 1953, in Contributions to the Theory of Games II): the mean of what a cause adds over all orders
-/// in which causes can be switched on. They and the rest sum to the whole.
+/// Shares of the causes in the biases of one point. Shapley values (Shapley L. S. 1953, in
+/// Contributions to the Theory of Games II) over the switches, of which some act only through
+/// others (Faigle U., Kern W. 1992, The Shapley value for cooperative games under precedence
+/// constraints, Int. J. Game Theory 21): the mean of what a cause adds over all orders in which
+/// causes can act. Waves, pressure along the chambers, place of the feed and its jet follow one
+/// another, runners act at any time. The parts and the rest sum to the whole.
 struct CausePoint {
     std::string name;
     double speed = 0;  ///< [rad/s]
@@ -56,9 +59,7 @@ struct CausesOptions {
     const std::atomic<bool>* stop = nullptr;
 };
 
-/// Causes at one point on the case's intake and engine, for a verdict: the combinations of the
-/// switches side by side, to what is left of their periodic residuals. `causes` solves each by
-/// itself.
+/// Causes at one point on the case's intake and engine, for a verdict.
 /// @param threads  0: all cores
 [[nodiscard]] CausePoint causes_of(const Case& c, const OperatingPoint& point, int threads);
 

@@ -60,6 +60,7 @@ struct ChooseLimit {
     Measure of = Measure::spread;
     std::optional<double> most, least;  ///< SI
     bool of_source = false;  ///< losses: as a part of the pressure before the throttle
+    std::string unit = "kPa";  ///< losses in which they are said
     std::vector<std::size_t> points;  ///< of the case, or set-ups of a rig
     std::string text;  ///< "slot loss at most 5 kPa at all points"
 };

@@ -45,15 +45,22 @@ std::string outcome(const ChoosePlan& plan, const ChooseResult& result) {
                            in_percent(d.worst_spread),
                            in_percent(result.present.worst_spread));
     }
+    std::vector<std::string> parts;
+    if (plan.base.engine.cylinder_count() > 1) {
+        parts.push_back(fmt::format("worst spread {:.2f} % (was {:.2f} %)",
+                                    in_percent(d.worst_spread),
+                                    in_percent(result.present.worst_spread)));
+    }
+    if (d.slot_loss != 0 || result.present.slot_loss != 0) {
+        parts.push_back(fmt::format(
+            "mean slot loss {:.2f} % of the pressure before the throttle (was {:.2f} %)",
+            in_percent(d.slot_loss),
+            in_percent(result.present.slot_loss)));
+    }
+    parts.push_back(fmt::format("air {:+.2f} % against the present design",
+                                in_percent(d.air / result.present.air - 1)));
     return fmt::format(
-        "{}worst spread {:.2f} % (was {:.2f} %), mean slot loss {:.2f} % of the pressure before "
-        "the throttle (was {:.2f} %), air {:+.2f} % against the present design.",
-        result.limits.empty() ? "" : "Every limit holds: ",
-        in_percent(d.worst_spread),
-        in_percent(result.present.worst_spread),
-        in_percent(d.slot_loss),
-        in_percent(result.present.slot_loss),
-        in_percent(d.air / result.present.air - 1));
+        "{}{}.", result.limits.empty() ? "" : "Every limit holds: ", fmt::join(parts, ", "));
 }
 
 void add_bands(const ChoosePlan& plan, ChooseResult& result) {
@@ -159,8 +166,12 @@ std::string shown(const ChooseLimit& limit, double value) {
     switch (limit.of) {
         case Measure::slot_loss:
         case Measure::total_loss:
-            return limit.of_source ? fmt::format("{:.2f} %", in_percent(value))
-                                   : fmt::format("{:.2f} kPa", geometry::to_unit(value, "kPa"));
+            if (limit.of_source) {
+                return fmt::format("{:.2f} %", in_percent(value));
+            }
+            return limit.unit == "kPa"
+                       ? fmt::format("{:.2f} kPa", geometry::to_unit(value, "kPa"))
+                       : fmt::format("{:.4g} {}", geometry::to_unit(value, limit.unit), limit.unit);
         case Measure::air:
         case Measure::flow:
             return fmt::format("{:.5g} g/s", geometry::to_unit(value, "g/s"));

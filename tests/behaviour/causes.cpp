@@ -82,6 +82,41 @@ TEST_CASE("causes: a mirror engine has no bias to divide, and says so") {
     CHECK(plenair::largest_cause_text(point) == "high: there is no spread to divide.");
 }
 
+TEST_CASE("causes: a mirror engine fed at its end has its bias from the feed alone") {
+    // Twins that fire 360 degrees apart: with the feed in the middle nothing tells them apart, with
+    // waves and pressure or without.
+    plenair::CausesOptions options;
+    options.points = {"high"};
+    auto text = read_text(plenair::test::layout_path("two-centre"));
+    const std::string middle = "position = \"side\"\nx = \"118 mm\"";
+    REQUIRE(text.find(middle) != std::string::npos);
+    text.replace(text.find(middle), middle.size(), "position = \"end\"");
+    const auto c = parse_case(text, "twins.toml", {});
+    const auto point = causes(c, options).points.front();
+    REQUIRE_MESSAGE(point.known, point.failure);
+    REQUIRE(point.spread > 0.005);
+    for (std::size_t cylinder = 0; cylinder < 2; ++cylinder) {
+        CAPTURE(cylinder);
+        for (const std::size_t idle : {pressure, runners, waves}) {
+            CHECK(std::abs(point.part[idle][cylinder]) < c.model.tolerance);
+        }
+        CHECK(point.part[place][cylinder] + point.part[jet][cylinder] ==
+              near(point.whole[cylinder], 0, 3 * c.model.tolerance));
+    }
+}
+
+TEST_CASE("causes: pressure along the chambers has what it adds where nothing but waves act") {
+    const std::vector<std::string> middle = {"throttle.position=side", "throttle.x=200 mm"};
+    const auto with = told(middle), without = told(middle, false);
+    for (std::size_t c = 0; c < 4; ++c) {
+        CAPTURE(c);
+        CHECK(with.part[pressure][c] == near(with.whole[c] - without.whole[c], 0, 1e-12));
+        CHECK(with.part[waves][c] == near(without.whole[c] - without.rest[c], 0, 1e-12));
+        CHECK(with.part[place][c] == 0.0);
+        CHECK(with.part[jet][c] == 0.0);
+    }
+}
+
 TEST_CASE("causes: unequal runners on a plenum in which nothing else acts have all of the bias") {
     // Fed in the middle without momentum, no pressure along the chambers, sections fifty times as
     // large: what the other switches would take away is taken away already.

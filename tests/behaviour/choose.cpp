@@ -173,6 +173,12 @@ TEST_CASE("choose: wrong goals get a clear sentence each") {
               "did you mean slot.width?"));
     CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"slot_loss\"\nmost = \"5\"\n"),
               "a limit of slot loss is written like \"5 kPa\" or \"2 %\""));
+    CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"air_against_present\"\nleast = \"-1 %\"\n"),
+              "100 % is the air of the case as it stands: write 99 % for 1 % less"));
+    CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"air_against_no_slot\"\nleast = \"2 %\"\n"),
+              "100 % is the air without the slot: write 102 % for 2 % more"));
+    CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"end_bias\"\nleast = \"-1 %\"\n"),
+              "end bias is limited either way: write 1 % without its sign"));
     CHECK(has(refusal(vary + "[[choose.limit]]\nof = \"slot_loss\"\nmost = \"2 kPa\"\nleast = \"3 "
                              "kPa\"\n"),
               "nothing can meet both"));
