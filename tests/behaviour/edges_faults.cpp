@@ -4,8 +4,9 @@
 // than the places in the program that make them, the first of each place fails.
 //
 // PLENAIR_FAULT_ALLOCATIONS: at how many places of each command, beside those of the commands
-// before it, an allocation fails (default 25) PLENAIR_FAULT_TABLE: file to which a line is added
-// for each command and call
+// before it, an allocation fails (default 12).
+//
+// PLENAIR_FAULT_TABLE: file to which a line is added for each command and call.
 
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"
@@ -213,7 +214,7 @@ private:
 
 long allocations() {
     const char* text = std::getenv("PLENAIR_FAULT_ALLOCATIONS");
-    return text == nullptr ? 25 : std::atol(text);
+    return text == nullptr ? 12 : std::atol(text);
 }
 
 void try_all(Bench&& bench) {
