@@ -72,7 +72,9 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
     std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
     Letters letters(word);
     for (const auto& candidate : words) {
-        if (letters.apart(candidate) >= least) {
+        const auto longer = std::max(word.size(), candidate.size());
+        if (longer - std::min(word.size(), candidate.size()) >= least ||
+            letters.apart(candidate) >= least) {
             continue;
         }
         if (const auto distance = edit_distance(word, candidate, least); distance < least) {

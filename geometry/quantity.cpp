@@ -1,4 +1,5 @@
 #include "geometry/quantity.hpp"
+#include "geometry/look_alikes.hpp"
 #include "geometry/nearest_word.hpp"
 #include "geometry/unit.hpp"
 
@@ -43,36 +44,15 @@ Text trimmed(Text text) {
     return text.substr(first, text.find_last_not_of(blank) - first + 1);
 }
 
-/// Characters that only look like those of numbers, as word processors and foreign keyboards make
-/// them, and what is meant.
-constexpr std::pair<Text, Text> look_alikes[] = {
-    {"\u00a0", " "},    {"\u2000", " "},   {"\u2001", " "}, {"\u2002", " "}, {"\u2003", " "},
-    {"\u2004", " "},    {"\u2005", " "},   {"\u2006", " "}, {"\u2007", " "}, {"\u2008", " "},
-    {"\u2009", " "},    {"\u200a", " "},   {"\u202f", " "}, {"\u205f", " "}, {"\u3000", " "},
-    {"\u2212", "-"},    {"\u2010", "-"},   {"\u2011", "-"}, {"\u2012", "-"}, {"\u2013", "-"},
-    {"\uff0d", "-"},    {"\uff0b", "+"},   {"\uff0e", "."}, {"\uff0c", ","}, {"\uff10", "0"},
-    {"\uff11", "1"},    {"\uff12", "2"},   {"\uff13", "3"}, {"\uff14", "4"}, {"\uff15", "5"},
-    {"\uff16", "6"},    {"\uff17", "7"},   {"\uff18", "8"}, {"\uff19", "9"}, {"\u00bc", " 1/4"},
-    {"\u00bd", " 1/2"}, {"\u00be", " 3/4"}};
-
-/// The text with what is meant in the place of each look-alike; nothing where there is none.
-std::optional<std::string> plain(Text whole) {
-    const auto foreign = [](char c) { return (static_cast<unsigned char>(c) & 0x80U) != 0; };
-    if (std::none_of(whole.begin(), whole.end(), foreign)) {
-        return std::nullopt;
-    }
-    std::string result;
-    Text text = whole;
-    while (!text.empty()) {
-        const auto* found =
-            std::find_if(std::begin(look_alikes), std::end(look_alikes), [&](const auto& each) {
-                return text.starts_with(each.first);
-            });
-        const bool alike = found != std::end(look_alikes);
-        result += alike ? found->second : text.substr(0, 1);
-        text.remove_prefix(alike ? found->first.size() : 1);
-    }
-    return result == whole ? std::nullopt : std::optional(result);
+/// The outcome of a text that has look-alikes: with what is meant in their place it may be wrong
+/// for another reason, which comes first.
+/// @param outcome  of the text with what is meant
+template <class Outcome>
+Outcome refused_look_alikes(Outcome outcome, Text meant) {
+    return !outcome.problem.empty() ? outcome
+                                    : Outcome{std::nullopt,
+                                              "a blank or sign in it only looks like the usual one",
+                                              "write " + quoted(trimmed(meant))};
 }
 
 /// First word and the rest.
@@ -346,11 +326,17 @@ std::optional<Fault> group_fault(Text text, Text rest) {
     const auto digit = [](char c) { return c >= '0' && c <= '9'; };
     const Text before = text.substr(0, text.size() - rest.size());
     const bool whole = std::all_of(before.begin(), before.end(), digit);
-    if (whole && rest.size() > 3 && (rest[0] == ' ' || rest[0] == '\'' || rest[0] == '_') &&
-        std::all_of(rest.begin() + 1, rest.begin() + 4, digit) &&
-        (rest.size() == 4 || !digit(rest[4]))) {
-        return Fault{"digits in groups",
-                     "write " + quoted(std::string(before) + std::string(rest.substr(1)))};
+    const auto is_group = [&](Text group) {
+        return group.size() > 3 && (group[0] == ' ' || group[0] == '\'' || group[0] == '_') &&
+               std::all_of(group.begin() + 1, group.begin() + 4, digit) &&
+               (group.size() == 4 || !digit(group[4]));
+    };
+    if (whole && is_group(rest)) {
+        std::string joined(before);
+        for (; is_group(rest); rest.remove_prefix(4)) {
+            joined += rest.substr(1, 3);
+        }
+        return Fault{"digits in groups", "write " + quoted(joined + std::string(rest))};
     }
     const Text more = trimmed(rest);
     for (const Text sign : {"+/-", "\u00b1", "..", ".", "-", "+"}) {
@@ -361,6 +347,8 @@ std::optional<Fault> group_fault(Text text, Text rest) {
     }
     return std::nullopt;
 }
+
+constexpr Text a_fraction = "a fraction";
 
 /// "1/4 in" and "1 1/2 in", as rules and drill sizes have it; nothing for other text.
 std::optional<Fault> fraction_fault(Text text) {
@@ -376,23 +364,57 @@ std::optional<Fault> fraction_fault(Text text) {
     }
     const double value =
         mixed ? first.value + above.value / below.value : first.value / below.value;
-    if (!std::isfinite(value)) {
+    Number third;
+    const auto next = below.rest.find('/');
+    const bool list = next != Text::npos && !read_number(below.rest.substr(next + 1), third);
+    if (list || !std::isfinite(value)) {
         return std::nullopt;
     }
-    return Fault{"a fraction", "write " + quoted(format_number(value) + std::string(below.rest))};
+    return Fault{std::string(a_fraction),
+                 "write " + quoted(format_number(value) + std::string(below.rest))};
+}
+
+/// "61; 165; 269 mm", "61/165/269 mm" and "61 165 269 mm" with commas; nothing for other text. Two
+/// numbers with a blank between them may be one in groups.
+std::optional<std::string> with_commas(Text text) {
+    std::string list;
+    std::size_t numbers = 0;
+    bool parted = false;
+    Number number;
+    while (!read_number(text, number)) {
+        list += numbers++ == 0 ? "" : ", ";
+        list += trimmed(text.substr(0, text.size() - number.rest.size()));
+        text = trimmed(number.rest);
+        if (!text.empty() && Text(";/|").find(text.front()) != Text::npos) {
+            parted = true;
+            text = trimmed(text.substr(1));
+        }
+    }
+    if (numbers < (parted ? 2 : 3)) {
+        return std::nullopt;
+    }
+    return list + (text.empty() ? "" : " ") + std::string(text);
+}
+
+/// "61 mm, 165 mm, 269 mm" with its unit at the end alone.
+/// @param unit  what follows the first number
+std::string with_one_unit(Text text, Text unit) {
+    const std::string own(trimmed(unit.substr(0, unit.find(','))));
+    std::string list(text);
+    for (auto at = list.find(own + ","); at != std::string::npos; at = list.find(own + ",", at)) {
+        list.erase(at, own.size());
+        while (at > 0 && list[at - 1] == ' ') {
+            list.erase(--at, 1);
+        }
+    }
+    return list;
 }
 
 }  // namespace
 
 ParseOutcome parse_quantity(Text text, Dimension dimension, const PressureContext& context) {
-    if (const auto meant = plain(text)) {
-        auto outcome = parse_quantity(*meant, dimension, context);
-        if (outcome.value) {
-            outcome = {std::nullopt,
-                       "a blank or sign in it only looks like the usual one",
-                       "write " + quoted(trimmed(*meant))};
-        }
-        return outcome;
+    if (const auto meant = plain_signs(text)) {
+        return refused_look_alikes(parse_quantity(*meant, dimension, context), *meant);
     }
     const Text clean = trimmed(text);
     Number number;
@@ -421,18 +443,22 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
     const auto refuse = [](const Fault& fault) {
         return ListOutcome{std::nullopt, fault.problem, fault.remedy};
     };
-    if (const auto meant = plain(text)) {
-        auto outcome = parse_list(*meant, dimension, context);
-        if (outcome.values) {
-            outcome = {std::nullopt,
-                       "a blank or sign in it only looks like the usual one",
-                       "write " + quoted(trimmed(*meant))};
-        }
-        return outcome;
+    if (const auto meant = plain_signs(text)) {
+        return refused_look_alikes(parse_list(*meant, dimension, context), *meant);
     }
     std::vector<double> values;
     Text left = trimmed(text);
     const Text all = left;
+    if (all.find(',') == Text::npos) {
+        auto one = parse_quantity(all, dimension, context);
+        if (one.value) {
+            return {{{*one.value}}, {}, {}};
+        }
+        const auto meant = one.problem == a_fraction ? std::nullopt : with_commas(all);
+        return meant && parse_list(*meant, dimension, context).values
+                   ? refuse({"numbers of a list are parted by commas", "write " + quoted(*meant)})
+                   : ListOutcome{std::nullopt, one.problem, one.remedy};
+    }
     Number number;
     while (true) {
         if (auto fault = read_number(left, number)) {
@@ -454,7 +480,10 @@ ListOutcome parse_list(Text text, Dimension dimension, const PressureContext& co
     }
     const Text unit = trimmed(number.rest);
     if (unit.find(',') != Text::npos) {
-        return refuse({"the unit stands in the middle of the list", "write one unit, at the end"});
+        const auto meant = with_one_unit(all, unit);
+        const bool good = meant != all && parse_list(meant, dimension, context).values.has_value();
+        return refuse({"the unit stands in the middle of the list",
+                       good ? "write " + quoted(meant) : "write one unit, at the end"});
     }
     const Text shown = trimmed(all.substr(0, all.size() - number.rest.size()));
     for (double& value : values) {

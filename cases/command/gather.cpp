@@ -21,6 +21,7 @@ CLI::App* add_gather(CLI::App& app, Request& request) {
 
 Status run_gather(const Request& request) {
     const SweepStore store(request.folder);
+    check_stored_case(store);
     check_sweep_outputs(request);
     SweepProgress progress;
     progress.blocks_found = store.info().blocks() - store.missing().size();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <atomic>
+#include <cerrno>
 #include <csignal>
 #include <cstddef>
 #include <cstdlib>
@@ -14,6 +15,7 @@
 #include <string_view>
 
 #include "cases/command/terminal_lines.hpp"
+#include "cases/store/hdf5_life.hpp"
 
 namespace plenair::command {
 
@@ -31,6 +33,8 @@ constexpr std::size_t most_unfinished = 8;
 std::array<Unfinished, most_unfinished> unfinished;
 static_assert(std::atomic<bool>::is_always_lock_free);
 
+std::atomic<bool> out_of_memory{false};  ///< an allocation has failed
+std::atomic<bool> of_our_own{false};  ///< the fault that ends the program
 std::atomic<bool> at_leisure{false};
 std::atomic<bool> stop{false};
 std::atomic<int> signal_that_came{SIGINT};
@@ -83,8 +87,36 @@ void on_signal(int signal) {
     die_by(signal);
 }
 
+constexpr int no_access = 4;  // Status::no_access
+
+constexpr std::string_view no_memory_line = "plenair: out of memory; nothing was written\n";
+
+/// Called where an allocation fails: what a library does then need not be orderly.
+void on_no_memory() {
+    out_of_memory.store(true);
+    throw std::bad_alloc();
+}
+
+/// Where HDF5 is at work, the end of the program is its doing, and almost always a lack of memory.
+void end_where_hdf5_failed() {
+    if (hdf5_at_work() && !of_our_own.load()) {
+        remove_unfinished();
+        write_line(
+            "plenair: HDF5 gave up, as it does where memory runs out; nothing was written: close "
+            "other programs, or use .json in place of .h5\n");
+        ::_exit(no_access);
+    }
+}
+
 void on_fault(int signal) {
+    // Of this thread: a library that passes over a failed malloc() meets its null soon.
+    const bool no_memory = errno == ENOMEM && !of_our_own.load();
+    end_where_hdf5_failed();
     remove_unfinished();
+    if (no_memory) {
+        write_line(no_memory_line);
+        ::_exit(no_access);
+    }
     die_by(signal);
 }
 
@@ -92,17 +124,22 @@ void on_fault(int signal) {
 /// memory is said as anywhere else.
 [[noreturn]] void on_terminate() {
     remove_unfinished();
+    bool no_memory = out_of_memory.load();
     try {
         if (const auto error = std::current_exception()) {
             std::rethrow_exception(error);
         }
     } catch (const std::bad_alloc&) {
-        write_line("plenair: out of memory; nothing was written\n");
-        constexpr int no_access = 4;
-        ::_exit(no_access);
+        no_memory = true;
     } catch (...) {
-        write_line("plenair: internal fault; please report it with the case file\n");
+        no_memory = false;
     }
+    if (no_memory) {
+        write_line(no_memory_line);
+        ::_exit(no_access);
+    }
+    write_line("plenair: internal fault; please report it with the case file\n");
+    of_our_own.store(true);
     std::abort();
 }
 
@@ -122,12 +159,24 @@ void stop_cleanly_on_signals() {
             std::signal(signal, on_signal);
         }
     }
+    // A stack that is used up, as by HDF5 where it lacks memory, leaves no room for a handler on
+    // it.
+    static std::array<char, 65536> stack;
+    stack_t other{};
+    other.ss_sp = stack.data();
+    other.ss_size = stack.size();
+    ::sigaltstack(&other, nullptr);
+    struct sigaction fault {};
+    fault.sa_handler = on_fault;
+    fault.sa_flags = SA_ONSTACK;
     for (const int signal : fault_signals) {
         if (is_default(signal)) {  // else a sanitizer's
-            std::signal(signal, on_fault);
+            ::sigaction(signal, &fault, nullptr);
         }
     }
     std::set_terminate(on_terminate);
+    std::set_new_handler(on_no_memory);
+    std::atexit(end_where_hdf5_failed);
     std::signal(SIGPIPE, SIG_IGN);
     std::signal(SIGXFSZ, SIG_IGN);
 }

@@ -1,12 +1,12 @@
 #include "cases/command/output_file.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <system_error>
 
 #include "cases/command/interrupt.hpp"
@@ -110,13 +110,15 @@ void refuse_unwritable(const std::string& path) {
         refuse(path, std::strerror(errno));
     }
     const auto probe = name_beside(target);
-    errno = 0;
-    const bool opened = std::ofstream(probe).is_open();
+    const RemoveOnInterrupt guard(probe);
+    // Without a stream, whose memory may lack when the file is there.
+    const int opened = ::open(probe.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0666);
     const int reason = errno;
-    fs::remove(probe, failed);
-    if (!opened) {
+    if (opened < 0) {
         refuse(path, std::strerror(reason));
     }
+    ::unlink(probe.c_str());
+    ::close(opened);
 }
 
 void write_beside(const std::string& path, const std::function<void(const std::string&)>& writer) {

@@ -168,6 +168,7 @@ Status run_sweep(const Request& request) {
     make_folder(folder);
     const SweepLock lock(folder, part.first, part.second);
     const SweepStore store(folder, plan.info);
+    check_stored_case(store);
     store.remove_leftovers(part.first, part.second);
     const SweepProgress progress = compute(request, plan, store, part);
     if (progress.stopped) {

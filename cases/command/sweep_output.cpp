@@ -12,6 +12,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/output_paths.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/file/read.hpp"
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_results.hpp"
 #include "cases/store/whole_file.hpp"
@@ -124,6 +125,22 @@ void write_files(SweepSummary& summary, const SweepStore& store) {
 }
 
 }  // namespace
+
+void check_stored_case(const SweepStore& store) {
+    const std::string path = store.folder() + "/sweep.json";
+    const auto refuse = [&path] {
+        return ReadError(path +
+                         ": is damaged: its case text is not that of its case digest; use another "
+                         "folder");
+    };
+    try {
+        if (parse_case(store.info().case_text, path, {}).digest != store.info().case_digest) {
+            throw refuse();
+        }
+    } catch (const InputError&) {
+        throw refuse();
+    }
+}
 
 void check_sweep_outputs(const Request& request) {
     if (!request.output.empty()) {

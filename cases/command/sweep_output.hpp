@@ -6,6 +6,10 @@
 
 namespace plenair::command {
 
+/// The case text that a folder keeps is the case whose digest stands beside it.
+/// @throws ReadError
+void check_stored_case(const SweepStore& store);
+
 /// Before computing: -o ends in .h5, it and --csv can be written.
 /// @throws InputError, WriteError
 void check_sweep_outputs(const Request& request);

@@ -87,8 +87,8 @@ geometry::Throttle build_throttle(const Scope& scope, bool has_pre_chamber, Mess
     throttle.position = side                ? geometry::FeedPosition::side
                         : position == "far" ? geometry::FeedPosition::end
                                             : geometry::FeedPosition::start;
-    if (const Value* x = scope.find("throttle.x");
-        x && !side && scope.value("throttle.position").good) {
+    const Value* given = scope.find("throttle.position");
+    if (const Value* x = scope.find("throttle.x"); x && !side && (!given || given->good)) {
         refuse(messages, *x, "only a side feed has a place along x; write position = \"side\"");
     } else if (side && !x) {
         refuse(messages, *scope.good("throttle.position"), "no place; write x = \"165 mm\"");

@@ -30,6 +30,7 @@ private:
         Place place;
         const KeyTable* table = nullptr;
         std::string shown, pattern, relative;  ///< of the scope; of the key in it
+        std::optional<std::string> near;  ///< what may be meant, where it was looked for
     };
 
     void entry(Scope& scope,
@@ -57,6 +58,18 @@ bool is_bank_part(std::string_view relative) {
 }
 
 namespace {
+
+/// @param near  what may be meant; empty where nothing is near
+std::string unknown_text(const Scope& scope, const std::string& relative, const std::string& near) {
+    const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
+    const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
+    const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
+    const std::string meant = inside || is_bank_part(near) ? join_keys(scope.shown, local) : near;
+    return fmt::format("unknown key {}; {}",
+                       join_keys(scope.shown, shown),
+                       near.empty() ? fmt::format("{} lists all keys", scope.table->manual())
+                                    : fmt::format("did you mean {}?", meant));
+}
 
 void Walker::table(Scope& scope, const std::string& relative, const toml::table& table) {
     for (const auto& [name, node] : table) {
@@ -98,11 +111,12 @@ void Walker::entry(Scope& scope,
 
 void Walker::unknown(Scope& scope, const std::string& relative, const toml::key& name) {
     const Place place = place_of(name.source());
-    unknown_.push_back({place, scope.table, scope.shown, scope.pattern, relative});
+    unknown_.push_back({place, scope.table, scope.shown, scope.pattern, relative, {}});
     if (unknown_.size() > Messages::most_shown) {
         return;
     }
     const std::string near = scope.table->nearest(pattern_of(scope, relative));
+    unknown_.back().near = near;
     if (const Key* key = scope.table->find(near); key && key->kind != Kind::list) {
         // Most likely meant: so it is not reported as missing as well.
         Value misspelt;
@@ -129,7 +143,9 @@ void Walker::report_unknown() {
             scope.shown = key.shown;
             scope.pattern = key.pattern;
             // Those behind the first are counted and not shown, even where they come to be taken.
-            return i < shown ? unknown_key_text(scope, key.relative) : std::string();
+            return i >= shown ? std::string()
+                   : key.near ? unknown_text(scope, key.relative, *key.near)
+                              : unknown_key_text(scope, key.relative);
         });
     }
 }
@@ -188,10 +204,8 @@ void Walker::child(Scope& scope,
 }
 
 void Walker::require(const Scope& scope) {
-    for (const auto& key : scope.table->keys()) {
-        if (!key.required) {
-            continue;
-        }
+    for (const Key* required : scope.table->required()) {
+        const Key& key = *required;
         const auto dot = key.name.rfind('.');
         const auto section = dot == std::string_view::npos ? "" : key.name.substr(0, dot);
         const bool listed = section == scope.pattern;
@@ -234,15 +248,7 @@ std::string pattern_of(const Scope& scope, const std::string& relative) {
 }
 
 std::string unknown_key_text(const Scope& scope, const std::string& relative) {
-    const std::string near = scope.table->nearest(pattern_of(scope, relative));
-    const std::string shown = relative.size() > 80 ? relative.substr(0, 80) + "..." : relative;
-    const bool inside = !scope.pattern.empty() && near.starts_with(scope.pattern + ".");
-    const std::string local = inside ? near.substr(scope.pattern.size() + 1) : near;
-    const std::string meant = inside || is_bank_part(near) ? join_keys(scope.shown, local) : near;
-    return fmt::format("unknown key {}; {}",
-                       join_keys(scope.shown, shown),
-                       near.empty() ? fmt::format("{} lists all keys", scope.table->manual())
-                                    : fmt::format("did you mean {}?", meant));
+    return unknown_text(scope, relative, scope.table->nearest(pattern_of(scope, relative)));
 }
 
 namespace {
@@ -325,7 +331,9 @@ double rated_density(const toml::table& table, const std::string& key) {
 Scope read_scopes(const toml::table& table, Messages& messages) {
     ValueReader reader(messages, context_of(table));
     for (const std::string stage : {"injector.primary", "injector.secondary"}) {
-        reader.state_density(stage + ".flow", rated_density(table, stage + ".rated_density"));
+        if (table.contains("injector")) {
+            reader.state_density(stage + ".flow", rated_density(table, stage + ".rated_density"));
+        }
     }
     Scope root = walk(case_table(), table, reader, messages);
     root.assumed = read_assumed(table, messages);

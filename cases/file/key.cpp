@@ -92,21 +92,29 @@ Dimension column_dimension(std::string_view name) {
 
 KeyTable::KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual)
     : keys_(std::move(keys)), sections_(std::move(sections)), manual_(manual) {
-    for (std::size_t i = 0; i < keys_.size(); ++i) {
-        const Key& key = keys_[i];
-        place_.emplace(key.name, i);
-        names_.emplace_back(key.name);
+    for (const Key& key : keys_) {
+        by_name_.emplace(key.name, &key);
+        if (key.required) {
+            required_.push_back(&key);
+        }
+        words_.emplace_back(key.name);
         for (auto dot = key.name.find('.'); dot != std::string_view::npos;
              dot = key.name.find('.', dot + 1)) {
-            names_.emplace_back(key.name.substr(0, dot));
+            words_.emplace_back(key.name.substr(0, dot));
             section_names_.insert(key.name.substr(0, dot));
+        }
+    }
+    // What people call an entry may be misspelt as well.
+    for (const auto& other : other_names) {
+        if (find(other.key) != nullptr) {
+            words_.emplace_back(other.typed);
         }
     }
 }
 
 const Key* KeyTable::find(std::string_view name) const {
-    const auto found = place_.find(name);
-    return found == place_.end() ? nullptr : &keys_[found->second];
+    const auto found = by_name_.find(name);
+    return found == by_name_.end() ? nullptr : found->second;
 }
 
 bool KeyTable::is_section(std::string_view name) const {
@@ -124,14 +132,7 @@ std::string KeyTable::nearest(std::string_view name) const {
     if (other != other_names.end()) {
         return std::string(other->key);
     }
-    // What people call it may be misspelt as well.
-    std::vector<std::string> words = names_;
-    for (const auto& o : other_names) {
-        if (find(o.key) != nullptr) {
-            words.emplace_back(o.typed);
-        }
-    }
-    const std::string near = geometry::nearest_word(name, words);
+    const std::string near = geometry::nearest_word(name, words_);
     const auto meant = std::find_if(
         other_names.begin(), other_names.end(), [&](const auto& o) { return o.typed == near; });
     return meant != other_names.end() && find(near) == nullptr ? std::string(meant->key) : near;

@@ -3,10 +3,10 @@
 #include "geometry/quantity.hpp"
 
 #include <cstddef>
-#include <map>
-#include <set>
 #include <string>
 #include <string_view>
+#include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 /// The key tables of the case file and of the measured file: one array each drives validation,
@@ -68,8 +68,15 @@ class KeyTable final {
 public:
     /// @param manual  page that lists the keys, for messages
     KeyTable(std::vector<Key> keys, std::vector<SectionDoc> sections, std::string_view manual);
+    ~KeyTable() = default;
+    KeyTable(const KeyTable&) = delete;  // it hands out pointers to its keys
+    KeyTable& operator=(const KeyTable&) = delete;
+    KeyTable(KeyTable&&) = delete;
+    KeyTable& operator=(KeyTable&&) = delete;
 
     [[nodiscard]] const std::vector<Key>& keys() const { return keys_; }
+    /// Those that must be there wherever their section is.
+    [[nodiscard]] const std::vector<const Key*>& required() const { return required_; }
     [[nodiscard]] const std::vector<SectionDoc>& sections() const { return sections_; }
     [[nodiscard]] std::string_view manual() const { return manual_; }
     [[nodiscard]] const Key* find(std::string_view name) const;
@@ -82,9 +89,10 @@ private:
     std::vector<Key> keys_;
     std::vector<SectionDoc> sections_;
     std::string_view manual_;
-    std::vector<std::string> names_;  ///< of keys and sections
-    std::map<std::string_view, std::size_t> place_;  ///< of each key in `keys_`
-    std::set<std::string_view> section_names_;
+    std::vector<const Key*> required_;
+    std::vector<std::string> words_;  ///< names of keys and sections, and what people call them
+    std::unordered_map<std::string_view, const Key*> by_name_;
+    std::unordered_set<std::string_view> section_names_;
 };
 
 [[nodiscard]] const KeyTable& case_table();

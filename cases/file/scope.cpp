@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <climits>
 #include <new>
+#include <string_view>
+#include <unordered_map>
 #include <utility>
 
 #include <fmt/format.h>
@@ -11,7 +13,7 @@
 namespace plenair::file {
 namespace {
 
-using Defaults = std::map<std::string, Value, std::less<>>;
+using Defaults = std::unordered_map<std::string_view, Value>;
 
 Defaults defaults_of(const KeyTable& table) {
     Defaults all;

@@ -3,6 +3,8 @@
 #include "cases/file/value.hpp"
 
 #include <cmath>
+#include <optional>
+#include <unordered_map>
 
 #include <fmt/format.h>
 
@@ -45,6 +47,42 @@ Limit parse_limit(const Key& key, std::string_view text) {
     limit.rule = limit.high ? (limit.exclusive ? "below" : "at most")
                             : (limit.exclusive ? "above" : "at least");
     return limit;
+}
+
+/// What a key says about its numbers.
+struct Bounds {
+    std::optional<Limit> low, high;
+    std::optional<double> usual_low, usual_high;
+};
+
+Bounds parse_bounds(const Key& key) {
+    Bounds bounds;
+    const auto limit = [&key](std::string_view text) {
+        return text.empty() ? std::nullopt : std::optional(parse_limit(key, text));
+    };
+    const auto bound = [&key](std::string_view text) {
+        return text.empty() ? std::nullopt : std::optional(parse_bound(key, text));
+    };
+    bounds.low = limit(key.low);
+    bounds.high = limit(key.high);
+    bounds.usual_low = bound(key.usual_low);
+    bounds.usual_high = bound(key.usual_high);
+    return bounds;
+}
+
+/// The same, read once for the keys of the tables: each cell of a log asks for them.
+Bounds bounds_of(const Key& key) {
+    static const auto known = [] {
+        std::unordered_map<const Key*, Bounds> all;
+        for (const auto* table : {&case_table(), &measured_table()}) {
+            for (const auto& each : table->keys()) {
+                all.emplace(&each, parse_bounds(each));
+            }
+        }
+        return all;
+    }();
+    const auto found = known.find(&key);
+    return found == known.end() ? parse_bounds(key) : found->second;
 }
 
 /// A millionth of the usual unit: smaller metal cannot be made or measured, and its flow not be
@@ -102,11 +140,12 @@ std::optional<std::string> limit_fault(const Key& key,
         return "is larger than anything on a drawing" +
                (key.example.empty() ? "; check the number and its unit" : example_of(key, units));
     }
-    for (const auto text : {key.low, key.high}) {
-        if (text.empty()) {
+    const Bounds bounds = bounds_of(key);
+    for (const auto& each : {bounds.low, bounds.high}) {
+        if (!each) {
             continue;
         }
-        const Limit limit = parse_limit(key, text);
+        const Limit& limit = *each;
         if (limit.number == 0 && limit.exclusive && !limit.high && number > 0 &&
             number < least_metal(key.dimension)) {
             return fmt::format("is less than a millionth of a {}{}",
@@ -165,9 +204,10 @@ void ValueReader::check_limits(Value& value) {
             }
         }
     }
+    const Bounds bounds = bounds_of(key);
     for (const double number : value.numbers) {
-        const bool under = !key.usual_low.empty() && number < parse_bound(key, key.usual_low);
-        const bool over = !key.usual_high.empty() && number > parse_bound(key, key.usual_high);
+        const bool under = bounds.usual_low && number < *bounds.usual_low;
+        const bool over = bounds.usual_high && number > *bounds.usual_high;
         if (under || over) {
             messages_.warning(value.place,
                               fmt::format("{} = {}: outside the usual {} to {}; check it",

@@ -32,7 +32,7 @@ std::string whole_remedy(const std::string& text,
     const auto unit = written_in(remedy);
     const auto end = problem.starts_with('"') ? problem.find('"', 1) : std::string::npos;
     if (!unit || end == std::string::npos ||
-        unit->find_first_of("0123456789") != std::string::npos) {
+        unit->find_first_of("+-.0123456789") == 0) {  // a number, and no unit such as mm2
         return remedy;
     }
     const std::string wrong = problem.substr(1, end - 1);

@@ -1,5 +1,6 @@
 #include "cases/file/vary.hpp"
 
+#include "cases/file/key.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/sweep.hpp"
 #include "cases/file/text.hpp"
@@ -181,6 +182,9 @@ Variation parse_variation(std::string_view text) {
     }
     if (variation.key.starts_with("sweep.")) {
         throw fault(variation.key + " is not an entry of the case and cannot vary");
+    }
+    if (const auto* key = file::find_key(variation.key); key && key->kind == file::Kind::text) {
+        throw fault(variation.key + " is only a text; it changes nothing that is computed");
     }
     variation.values = parts_of(trimmed(text.substr(equals + 1)));
     give_unit(variation.values);

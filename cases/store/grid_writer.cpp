@@ -32,8 +32,9 @@ void expect_room(const std::string& path, const std::string& beside, std::size_t
     if (reason == EOPNOTSUPP || reason == EINVAL) {
         reason = 0;  // A file system that cannot reserve.
     }
+    // Nothing stays while HDF5 works: it ends the program at some failed allocations (1.10.8).
+    ::unlink(beside.c_str());
     if (reason != 0) {
-        ::unlink(beside.c_str());
         throw WriteError(fmt::format("{}: cannot write: {}", path, std::strerror(reason)));
     }
 }
@@ -44,7 +45,7 @@ constexpr unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
 /// that fail and does not survive a failing close.
 constexpr std::size_t most_in_memory = std::size_t{4} << 20;
 
-Handle create_file(const std::string& path, std::size_t expected_bytes) {
+Handle create_file(const std::string& path, bool in_memory) {
     const Handle properties(H5Pcreate(H5P_FILE_CREATE), H5Pclose);
     // netCDF-4 lists dimensions and variables in creation order; without times equal input gives
     // equal bytes.
@@ -53,15 +54,10 @@ Handle create_file(const std::string& path, std::size_t expected_bytes) {
     H5Pset_obj_track_times(properties.id(), false);
     const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
     constexpr std::size_t step = std::size_t{1} << 20U;
-    if (expected_bytes <= most_in_memory && H5Pset_fapl_core(access.id(), step, false) < 0) {
+    if (in_memory && H5Pset_fapl_core(access.id(), step, false) < 0) {
         return {};
     }
     return {H5Fcreate(path.c_str(), H5F_ACC_TRUNC, properties.id(), access.id()), H5Fclose};
-}
-
-bool is_in_memory(const Handle& file) {
-    const Handle access(H5Fget_access_plist(file.id()), H5Pclose);
-    return access.valid() && H5Pget_driver(access.id()) == H5FD_CORE;
 }
 
 /// The bytes of a file in memory; none where HDF5 does not give them.
@@ -84,10 +80,12 @@ Handle dataset_properties() {
 }  // namespace
 
 GridWriter::GridWriter(std::string path, std::size_t expected_bytes)
-    : path_(std::move(path)), beside_(path_ + ".part") {
+    : path_(std::move(path)),
+      beside_(path_ + ".part"),
+      in_memory_(expected_bytes <= most_in_memory) {
     expect_room(path_, beside_, expected_bytes);
     errno = 0;
-    file_ = create_file(beside_, expected_bytes);
+    file_ = create_file(beside_, in_memory_);
     require(file_.valid(), "the file");
 }
 
@@ -104,7 +102,10 @@ GridWriter::~GridWriter() {
 
 void GridWriter::require(bool good, const std::string& what) const {
     if (good) return;
-    const std::string reason = errno == 0 ? "" : fmt::format(": {}", std::strerror(errno));
+    // A file in memory meets no disk; what stands in errno then is of something else.
+    const std::string reason = in_memory_   ? ": memory may have run out"
+                               : errno == 0 ? ""
+                                            : fmt::format(": {}", std::strerror(errno));
     throw WriteError(fmt::format("{}: cannot write {}{}", path_, what, reason));
 }
 
@@ -252,7 +253,7 @@ void GridWriter::finish() {
     errno = 0;
     require(H5Fflush(file_.id(), H5F_SCOPE_GLOBAL) >= 0, "to the end");
     try {
-        if (is_in_memory(file_)) {
+        if (in_memory_) {
             const auto image = image_of(file_);
             require(!image.empty(), "to the end");
             FileWriter file(beside_);
@@ -267,7 +268,10 @@ void GridWriter::finish() {
     }
     std::error_code error;
     std::filesystem::rename(beside_, path_, error);
-    require(!error, "under its name: " + error.message());
+    if (error) {
+        throw WriteError(
+            fmt::format("{}: cannot write under its name: {}", path_, error.message()));
+    }
     finished_ = true;
 }
 

@@ -81,6 +81,7 @@ private:
 
     QuietHdf5 quiet_;
     std::string path_, beside_;
+    bool in_memory_ = false;
     Handle file_;
     std::map<std::string, std::size_t> sizes_;
     bool finished_ = false;

@@ -39,7 +39,8 @@ private:
     Close close_ = nullptr;
 };
 
-/// Keeps HDF5 from printing its error stack while alive: the library reports by exceptions only.
+/// Keeps HDF5 from printing its error stack while alive: the library reports by exceptions only. As
+/// long as one lives, HDF5 is at work (hdf5_life.hpp).
 class QuietHdf5 final {
 public:
     QuietHdf5();

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 #include <memory>
+#include <new>
 
 namespace plenair::study {
 
@@ -206,6 +207,13 @@ void constraints_call(
 
 using Optimiser = std::unique_ptr<nlopt_opt_s, decltype(&nlopt_destroy)>;
 
+/// NLopt says by a code that it lacks memory, and would end elsewhere with another answer.
+void expect_memory(nlopt_result result) {
+    if (result == NLOPT_OUT_OF_MEMORY) {
+        throw std::bad_alloc();
+    }
+}
+
 }  // namespace
 
 std::vector<double> descend(const Surface& surface,
@@ -220,29 +228,31 @@ std::vector<double> descend(const Surface& surface,
     Problem problem(surface, goal, limits, d);
     const auto n = static_cast<unsigned>(problem.variables());
     const Optimiser optimiser(nlopt_create(NLOPT_LD_SLSQP, n), &nlopt_destroy);
+    expect_memory(optimiser ? NLOPT_SUCCESS : NLOPT_OUT_OF_MEMORY);
     std::vector<double> low(n, -HUGE_VAL), high(n, HUGE_VAL);
     std::copy(box.low.begin(), box.low.end(), low.begin());
     std::copy(box.high.begin(), box.high.end(), high.begin());
     for (std::size_t i = problem.first_excess(); i < problem.first_range(); ++i) {
         low[i] = 0;
     }
-    nlopt_set_lower_bounds(optimiser.get(), low.data());
-    nlopt_set_upper_bounds(optimiser.get(), high.data());
-    nlopt_set_min_objective(optimiser.get(), objective_call, &problem);
+    expect_memory(nlopt_set_lower_bounds(optimiser.get(), low.data()));
+    expect_memory(nlopt_set_upper_bounds(optimiser.get(), high.data()));
+    expect_memory(nlopt_set_min_objective(optimiser.get(), objective_call, &problem));
     if (problem.rows() > 0) {
         const std::vector<double> slack(problem.rows(), 1e-6);
-        nlopt_add_inequality_mconstraint(optimiser.get(),
-                                         static_cast<unsigned>(problem.rows()),
-                                         constraints_call,
-                                         &problem,
-                                         slack.data());
+        expect_memory(nlopt_add_inequality_mconstraint(optimiser.get(),
+                                                       static_cast<unsigned>(problem.rows()),
+                                                       constraints_call,
+                                                       &problem,
+                                                       slack.data()));
     }
     nlopt_set_ftol_abs(optimiser.get(), 1e-6);
-    nlopt_set_xtol_abs1(optimiser.get(), 1e-6);
+    expect_memory(nlopt_set_xtol_abs1(optimiser.get(), 1e-6));
     nlopt_set_maxeval(optimiser.get(), most_evaluations);
     std::vector<double> v = problem.start(start);
     double value = 0;
-    (void)nlopt_optimize(optimiser.get(), v.data(), &value);  // stops where rounding ends it too
+    // It may also stop where rounding ends it.
+    expect_memory(nlopt_optimize(optimiser.get(), v.data(), &value));
     std::vector<double> place(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(d));
     for (std::size_t k = 0; k < d; ++k) {
         if (!std::isfinite(place[k])) {

@@ -62,7 +62,7 @@ function(plenair_library name)
 endfunction()
 
 plenair_library(geometry geometry/*.cpp)
-plenair_quick(plenair_geometry $<$<CONFIG:Release>:-O1>)
+plenair_quick(plenair_geometry $<$<CONFIG:Release>:-O1> $<$<BOOL:${PLENAIR_FUZZ}>:-O2>)
 
 plenair_library(solver solver/*.cpp)
 plenair_quick(plenair_solver)

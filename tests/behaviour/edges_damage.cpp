@@ -236,3 +236,36 @@ TEST_CASE("damage: the command line refuses a changed sweep.json, and keeps what
         CHECK(bytes_of(store + "/result.h5") == before);
     }
 }
+
+TEST_CASE("damage: a sweep.json without its digest is refused, and one whose case is another") {
+    const ScratchFolder scratch;
+    const auto path = scratch.write("case.toml", sweep_case("\"slot.width\" = \"4, 5 mm\"\n"));
+    const auto store = scratch.path("store");
+    REQUIRE(run_plenair({"sweep", path, "--folder", store, "--quiet"}).status == 0);
+    const auto whole = nlohmann::ordered_json::parse(bytes_of(store + "/sweep.json"));
+    const auto refused = [&](const nlohmann::ordered_json& json, const std::string& fault) {
+        (void)scratch.write("store/sweep.json", json.dump(2) + "\n");
+        for (const auto& arguments : {std::vector<std::string>{"sweep", path, "--folder", store},
+                                      std::vector<std::string>{"gather", store}}) {
+            const auto outcome = run_plenair(arguments);
+            CAPTURE(outcome.err);
+            CHECK(outcome.status == 4);
+            CHECK(has(outcome.err, "sweep.json: is damaged: " + fault));
+        }
+    };
+    auto without = whole;
+    without.erase(content_digest_key);
+    refused(without, "its content is not that of its digest");
+    // As by a hand that makes the digest right again.
+    const std::string text = whole.at("case_text");
+    const auto at = text.find("97.0 mm");
+    REQUIRE(at != std::string::npos);
+    for (const std::string other : {"87.0 mm", "97.0 m\"m"}) {
+        auto changed = whole;
+        changed["case_text"] = std::string(text).replace(at, 7, other);
+        changed[content_digest_key] = content_digest(changed);
+        refused(changed, "its case text is not that of its case digest");
+    }
+    (void)scratch.write("store/sweep.json", whole.dump(2) + "\n");
+    CHECK(run_plenair({"gather", store, "--quiet"}).status == 0);
+}

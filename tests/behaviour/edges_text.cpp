@@ -3,6 +3,7 @@
 #include "cases/file/read.hpp"
 #include "cases/report/csv_cell.hpp"
 #include "cases/study/visible_text.hpp"
+#include "geometry/error.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/sweep_case.hpp"
 #include "tests/support/terminal_bytes.hpp"
@@ -285,6 +286,26 @@ TEST_CASE("much: endless lists and endless depth are refused") {
     CHECK(has(messages, "more than 32 lists or tables inside one another"));
     CHECK(seconds_of(tables, messages) < 1);
     CHECK(has(messages, "more than 32 lists or tables inside one another"));
+}
+
+TEST_CASE("TOML: a quote inside what began as a number hides no character from the parser") {
+    std::string messages;
+    for (const std::string sign : {"\xc4\xa2", "\xc4\x80", "\xe2\x80\x9c", "\xf0\x9f\x98\x80"}) {
+        for (const auto& value : {"[0, 3g_p-3[\"" + sign + "\" = ]",
+                                  "[0, 3g_p-3[\"lbdepressi" + sign + "\" = ]",
+                                  "3[\"a" + sign + "\"",
+                                  "3{\"" + sign + "\"",
+                                  "3=\"" + sign + "\"",
+                                  "1.5.'" + sign + "'",
+                                  "tru,'" + sign + "'"}) {
+            CAPTURE(value);
+            (void)seconds_of("format = 1\na = " + value + "\n", messages);
+            CHECK(has(messages, "case.toml:2:"));
+            CHECK_THROWS_AS((void)plenair::parse_case(
+                                quick_case(), "case.toml", {"engine.firing_order=" + value}),
+                            plenair::InputError);
+        }
+    }
 }
 
 TEST_CASE("TOML: what its parser takes for impossible is refused before it reads") {
