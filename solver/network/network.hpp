@@ -48,6 +48,7 @@ struct Chain {
     double start_diffuser = 1, end_diffuser = 1;
     double open_loss = 0;  ///< K0 where the source stands at an open end
     bool runner = false;
+    int bank = 0;  ///< whose part it is, 0-based
     double exit_loss = 1;  ///< K behind an exit, exit head included
     std::optional<double> exit_pressure;  ///< behind an exit [Pa], default that of the room
     bool closed_exit = false;
@@ -177,6 +178,7 @@ struct Network {
     Reservoir exhaust;
     double exhaust_enthalpy = 0;  ///< of gas that comes back through an exhaust valve [J/kg]
     Reservoir room;  ///< behind bench exits and an open slot
+    std::vector<std::string> banks;  ///< names as geometry::bank_name gives them
     std::vector<Chain> chains;
     std::vector<Passage> passages;
     std::vector<Mouth> mouths;
