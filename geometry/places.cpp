@@ -13,6 +13,8 @@ namespace {
 /// Mouths closer than this along x stand side by side [m].
 constexpr double same_place = 1e-6;
 
+constexpr const char* plenum_word = "plenum";
+
 std::string joined(const std::vector<std::string>& parts) {
     std::string text;
     for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -82,6 +84,25 @@ std::string bank_name(const Intake& intake, std::size_t bank) {
 
 std::string bank_prefix(const std::string& bank_name) {
     return bank_name.empty() ? std::string{} : bank_name + ": ";
+}
+
+std::string entry_prefix(const Intake& intake, std::size_t bank) {
+    if (intake.banks.size() < 2) {
+        return {};
+    }
+    const std::string& name = intake.banks[bank].name;
+    const bool usable = !name.empty() && name.find_first_of(".=") == std::string::npos;
+    return "bank." + (usable ? name : std::to_string(bank + 1)) + ".";
+}
+
+std::string chamber_name(const std::string& bank_name, ChamberKind kind) {
+    const std::string own = kind == ChamberKind::plenum ? plenum_word : "pre-chamber";
+    return bank_name.empty() ? own : bank_name + " " + own;
+}
+
+bool is_plenum(const std::string& chamber_name) {
+    // A bank may be named "plenum side": its own word is the last one.
+    return chamber_name == plenum_word || chamber_name.ends_with(" " + std::string(plenum_word));
 }
 
 std::string bank_words(const std::string& bank_name) {

@@ -28,6 +28,16 @@ struct Row {
 [[nodiscard]] std::string bank_name(const Intake& intake, std::size_t bank);
 /// "left: " before what concerns one bank of several; empty where there is one.
 [[nodiscard]] std::string bank_prefix(const std::string& bank_name);
+/// What stands before the entries of one bank of several on the command line and in messages:
+/// "bank.left.", "bank.2." of one whose name cannot stand in a key; empty where there is one.
+[[nodiscard]] std::string entry_prefix(const Intake& intake, std::size_t bank);
+
+/// The two chambers of a bank.
+enum class ChamberKind { pre_chamber, plenum };
+/// "plenum", of one bank of several "left plenum".
+[[nodiscard]] std::string chamber_name(const std::string& bank_name, ChamberKind kind);
+/// Whether such a name is that of a plenum.
+[[nodiscard]] bool is_plenum(const std::string& chamber_name);
 /// "bank left", and "bank 2" of a bank without a name.
 [[nodiscard]] std::string bank_words(const std::string& bank_name);
 

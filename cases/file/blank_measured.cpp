@@ -1,4 +1,5 @@
 #include "cases/file/measured.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
@@ -30,7 +31,7 @@ std::string bank_line(const std::string& bank) {
 std::vector<std::string> gauge_stations(const Case& c, const std::string& bank) {
     std::vector<std::string> stations;
     try {
-        for (const auto& sheet : machining_sheets(c)) {
+        for (const auto& sheet : machining_sheets(c, slot_shops(c))) {
             for (const auto& station : sheet.stations) {
                 if (sheet.bank == bank) {
                     const std::string x = geometry::format_as(station.x, "mm", 1, c.units);

@@ -1,6 +1,7 @@
 #include "cases/file/build.hpp"
 #include "cases/file/build_measured.hpp"
 #include "cases/file/csv_rows.hpp"
+#include "cases/file/slot_shop.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
@@ -21,7 +22,7 @@ constexpr double station_slack = 1e-3;  // m
 std::vector<double> sheet_stations(const Case& c, std::size_t bank) {
     std::vector<double> x;
     try {
-        for (const auto& sheet : machining_sheets(c)) {
+        for (const auto& sheet : machining_sheets(c, slot_shops(c))) {
             if (sheet.bank != geometry::bank_name(c.intake, bank)) {
                 continue;
             }

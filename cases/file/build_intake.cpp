@@ -100,6 +100,24 @@ void check_cylinders(const Scope& scope,
     }
 }
 
+/// Banks may be meant by their numbers, too, and one without a name is "bank 2": such a name of
+/// another bank would mean two.
+void refuse_other_number(const Value& name,
+                         std::size_t number,
+                         std::size_t count,
+                         Messages& messages) {
+    for (std::size_t other = 1; other <= count; ++other) {
+        const std::string called = std::to_string(other);
+        if (other != number && (name.word() == called || name.word() == "bank " + called)) {
+            refuse(messages,
+                   name,
+                   fmt::format("means bank {} by its place, and this is bank {}; give it a word",
+                               other,
+                               number));
+        }
+    }
+}
+
 void check_single(const Scope& root, int cylinders, Messages& messages) {
     const Value* x = root.good("runner.x");
     if (x && root.good("engine.firing_order") &&
@@ -161,6 +179,8 @@ geometry::Intake build_intake(const Scope& root, int cylinders, Messages& messag
         const Value* name = scope.good("bank.name");
         if (name != nullptr && !names.insert(name->word()).second) {
             refuse(messages, *name, "two banks of this name; give each its own");
+        } else if (name != nullptr) {
+            refuse_other_number(*name, intake.banks.size() + 1, banks.size(), messages);
         }
         intake.banks.push_back(build_bank(scope, messages));
         check_parts(scope, engine, closed, messages);

@@ -5,6 +5,7 @@
 #include "cases/file/text.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
+#include "geometry/slot_holes.hpp"
 
 #include <algorithm>
 #include <array>
@@ -162,6 +163,19 @@ void Dimensions::add_slot(std::size_t bank, const std::string& prefix, const geo
                 Own(slot.limits.length, "slot.length_tolerance"),
                 false,
                 [bank](Case& c, double d) { slot_of(c, bank).pieces.back().length += d; });
+    }
+    if (!slot.holes.empty()) {
+        add_one("slot.width",
+                prefix + (geometry::is_round(slot.holes.front()) ? "slot.holes.diameter"
+                                                                 : "slot.holes.width"),
+                geometry::hole_width(slot.holes.front()),
+                Own(slot.limits.width, "slot.width_tolerance"),
+                false,
+                [bank](Case& c, double d) {
+                    for (auto& hole : slot_of(c, bank).holes) {
+                        hole = geometry::widened(hole, d);
+                    }
+                });
     }
     if (slot.cd) {
         return;  // imposed: neither edge nor land matters

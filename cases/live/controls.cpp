@@ -163,7 +163,7 @@ LiveEntry single(const std::string& key,
 
 /// Where the parts of a bank stand in the file, and what tells banks apart for a reader.
 struct Room {
-    std::string prefix;  ///< "", "bank.2."
+    std::string prefix;  ///< "", "bank.right."
     std::string behind;  ///< "", " of bank right"
 };
 
@@ -312,7 +312,7 @@ std::vector<LiveEntry> live_entries(const Case& c) {
     for (std::size_t i = 0; i < banks.size(); ++i) {
         Room room;
         if (banks.size() > 1) {
-            room = {fmt::format("bank.{}.", i + 1),
+            room = {geometry::entry_prefix(c.intake, i),
                     " of " + geometry::bank_words(geometry::bank_name(c.intake, i))};
         }
         std::vector<LiveEntry> own;

@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include "cases/file/slot_shop.hpp"
 #include "cases/report/html_live.hpp"
 
 namespace plenair {
@@ -20,8 +21,10 @@ constexpr std::array<Part, 8> table = {{
     {"row", html::live_row},
     {"watch", html::live_watch},
     {"trims", html::live_trims},
-    {"machining", html::live_machining},
-    {"drawing", html::live_drawing},
+    {"machining",
+     [](const Case& c, const SolveResult&) { return html::live_machining(c, slot_shops(c)); }},
+    {"drawing",
+     [](const Case& c, const SolveResult&) { return html::live_drawing(c, slot_shops(c)); }},
 }};
 
 }  // namespace

@@ -92,16 +92,13 @@ std::optional<LivePage> live_page(const ReportSource& source) {
     const auto entries = live_entries(*source.design);
     if (any == nullptr || entries.empty()) return std::nullopt;
     const Case& c = *source.design;
-    Json data = {
+    const Json data = {
         {"case_text", c.text},
         {"case_name", "case"},  // as in the stored warnings; HDF5 and JSON give equal pages
         {"entries", entries_json(entries)},
         {"first", verdict(result).worst.value_or(0)},
         {"points", points_json(c, result)},
         {"heads", html::live_row_heads(result)}};
-    for (const std::string part : {"machining", "drawing"}) {
-        data["html"][part] = live_fragment(part, c, alone(result, *any));
-    }
     LivePage page;
     page.data = html::safe_json(data.dump(-1, ' ', false, Json::error_handler_t::replace));
     page.module = live_module().packed;

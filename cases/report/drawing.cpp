@@ -9,6 +9,7 @@
 #include "cases/report/numbers.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/places.hpp"
+#include "geometry/slot_holes.hpp"
 
 namespace plenair {
 
@@ -150,7 +151,8 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
     }
     words += ends_words(slot, shop, units);
     lines.push_back(words);
-    const bool all_round = holes && std::all_of(slot.holes.begin(), slot.holes.end(), round);
+    const bool all_round =
+        holes && std::all_of(slot.holes.begin(), slot.holes.end(), geometry::is_round);
     lines.push_back(fmt::format(
         "{} tolerances: {}{}, {}{}, land square to A within {}, A flat within {}",
         name,
@@ -248,7 +250,7 @@ View section_of(const geometry::Slot& slot,
                 double text,
                 const OutputUnits& units,
                 DrawnFor purpose) {
-    const double width = slot.pieces.empty() ? hole_width(slot.holes.front())
+    const double width = slot.pieces.empty() ? geometry::hole_width(slot.holes.front())
                                              : slot.pieces.front().width.at(slot.pieces.front().x);
     const bool many = !slot.pieces.empty() &&
                       slot.pieces.front().width.smallest() != slot.pieces.front().width.largest();

@@ -60,7 +60,7 @@ namespace drawing {
                              double text,
                              const geometry::OutputUnits& units);
 /// Runners of a bank in its section, and their dimensions below.
-void add_runners(View& view, const geometry::Bank& bank);
+void add_runners(View& view, const geometry::Bank& bank, const geometry::OutputUnits& units);
 /// Behind the numbers of the slot's section: " +/-0.05".
 struct SectionLabels {
     std::string width, land, inlet, outlet;
@@ -101,9 +101,6 @@ void add_stations(View& view, const std::vector<double>& x, double half);
 [[nodiscard]] double floor_height(const geometry::Bank& bank, double x);
 /// Stations inside (0, length) where a profile bends, with both ends [m].
 [[nodiscard]] std::vector<double> profile_stations(const geometry::Profile& profile, double length);
-/// Width of a hole across the slot's row [m].
-[[nodiscard]] double hole_width(const geometry::SlotHole& hole);
-[[nodiscard]] bool round(const geometry::SlotHole& hole);
 /// Extent of a bank along x: its chambers, slot and runners [mm].
 [[nodiscard]] double drawn_length(const geometry::Bank& bank);
 

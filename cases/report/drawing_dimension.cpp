@@ -149,15 +149,25 @@ DimensionPicture radius(const Dimension& d, double height) {
 
 }  // namespace
 
-void add_chain(View& view, const std::vector<double>& x, double y, double line) {
+void add_chain(View& view,
+               const std::vector<double>& x,
+               double y,
+               double line,
+               const geometry::OutputUnits& units) {
+    const auto fits = [&](std::size_t i) {
+        const double size = x[i] - x[i - 1];
+        return size / view.text > text_width(drawn_size(size, units)) + 0.4;
+    };
     for (std::size_t i = 2; i + 1 < x.size(); ++i) {
-        const double room = (x[i] - x[i - 1]) / view.text;
-        if (room < text_width(drawn_number(x[i] - x[i - 1])) + 0.4) {
+        if (!fits(i)) {
             return;
         }
     }
     for (std::size_t i = 1; i < x.size(); ++i) {
-        if (x[i] - x[i - 1] > 1e-6) {
+        // The number of the first, without room, would stand on the second; that of the last stands
+        // outside.
+        const bool on_the_next = i == 1 && i + 1 < x.size() && !fits(i);
+        if (x[i] - x[i - 1] > 1e-6 && !on_the_next) {
             view.dimensions.push_back({Measure::along_x, {x[i - 1], y}, {x[i], y}, line});
         }
     }

@@ -123,8 +123,13 @@ struct DimensionPicture {
 [[nodiscard]] DimensionPicture picture(const Dimension& dimension, double text_height);
 
 /// Dimensions from each place to the next on one line, part at `y`; none where a number would find
-/// no room between two inner places.
-void add_chain(View& view, const std::vector<double>& x, double y, double line);
+/// no room between two inner places. The first one alone may be left out: running dimensions stand
+/// beside every chain.
+void add_chain(View& view,
+               const std::vector<double>& x,
+               double y,
+               double line,
+               const geometry::OutputUnits& units);
 
 /// Width of a text in text heights, for room only: no font is at hand here.
 [[nodiscard]] double text_width(const std::string& text);

@@ -4,6 +4,7 @@
 
 #include "cases/report/drawing.hpp"
 #include "geometry/quantity.hpp"
+#include "geometry/slot_holes.hpp"
 
 /// The edges of the slot as the shop leaves them, seen from the pre-chamber.
 namespace plenair::drawing {
@@ -110,10 +111,10 @@ void add_outline(View& view, const geometry::SlotPiece& piece, const geometry::S
 void add_hole(View& view, const geometry::SlotHole& hole, const geometry::SlotShop& shop) {
     const double x = in_mm(hole.x);
     const double half = in_mm(hole.length) / 2;
-    if (round(hole)) {
+    if (geometry::is_round(hole)) {
         view.arcs.push_back({Layer::slot, {x, 0}, half});
     } else {
-        const double width = in_mm(hole_width(hole));
+        const double width = in_mm(geometry::hole_width(hole));
         Polyline outline = rounded({{x - half, width}, {x + half, width}}, shop);
         if (shop.ends == geometry::SlotEnds::square) {
             outline.bulges.clear();

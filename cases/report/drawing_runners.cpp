@@ -15,8 +15,8 @@ constexpr double same_place = 1e-6;
 
 class RunnerDrawer final {
 public:
-    RunnerDrawer(View& view, const geometry::Bank& bank)
-        : view_(view), bank_(bank), text_(view.text) {}
+    RunnerDrawer(View& view, const geometry::Bank& bank, const geometry::OutputUnits& units)
+        : view_(view), bank_(bank), units_(units), text_(view.text) {}
 
     void draw() {
         for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
@@ -106,7 +106,7 @@ private:
         if (bank_.plenum) {
             chain.push_back(in_mm(bank_.plenum->length));
         }
-        add_chain(view_, chain, lowest - 1.5 * text_, lowest - 3.6 * text_);
+        add_chain(view_, chain, lowest - 1.5 * text_, lowest - 3.6 * text_, units_);
         const double feature = lowest - 4.2 * text_;
         const double line = lowest - 6.6 * text_;
         const auto at = spread_apart(centres, 1.3 * text_);
@@ -191,13 +191,14 @@ private:
 
     View& view_;
     const geometry::Bank& bank_;
+    const geometry::OutputUnits& units_;
     double text_;
 };
 
 }  // namespace
 
-void add_runners(View& view, const geometry::Bank& bank) {
-    RunnerDrawer(view, bank).draw();
+void add_runners(View& view, const geometry::Bank& bank, const geometry::OutputUnits& units) {
+    RunnerDrawer(view, bank, units).draw();
 }
 
 }  // namespace plenair::drawing

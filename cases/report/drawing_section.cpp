@@ -6,6 +6,7 @@
 
 #include "cases/report/drawing.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 /// The section along x: pre-chamber above, slot wall between, plenum below, runners beneath it.
@@ -89,7 +90,7 @@ public:
         if (bank_.slot) {
             add_wall();
         }
-        add_runners(view_, bank_);
+        add_runners(view_, bank_, units_);
         for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
             add_throttle(i);
         }
@@ -196,15 +197,41 @@ private:
         view_.note({name_place(up) * length, near_wall + up * 1.8 * text_}, name, Align::centre);
     }
 
-    /// Where along a chamber its name stands: in the middle, or away from a side feed there.
+    /// Where along a chamber its name stands: in the middle, or farthest from its side feeds.
     [[nodiscard]] double name_place(double up) const {
         const auto target =
             up > 0 ? geometry::FeedTarget::pre_chamber : geometry::FeedTarget::plenum;
-        const bool taken = std::any_of(
-            bank_.throttles.begin(), bank_.throttles.end(), [&](const geometry::Throttle& each) {
-                return each.feeds == target && each.position == geometry::FeedPosition::side;
-            });
-        return taken ? 0.2 : 0.5;
+        const auto& room = up > 0 ? bank_.pre_chamber : bank_.plenum;
+        double best = 0.5, farthest = -1;
+        for (const double place : {0.5, 0.2, 0.8}) {
+            double gap = 1;
+            for (const auto& each : bank_.throttles) {
+                if (each.feeds == target && each.position == geometry::FeedPosition::side) {
+                    gap = std::min(gap, std::abs(each.x / room->length - place));
+                }
+            }
+            if (gap > farthest + 1e-9) {
+                farthest = gap;
+                best = place;
+            }
+        }
+        return best;
+    }
+
+    /// Throttles that enter where this one does, itself too, counted from 1; the section sees one
+    /// of them.
+    [[nodiscard]] std::vector<int> side_by_side(std::size_t index) const {
+        const auto& throttle = bank_.throttles[index];
+        std::vector<int> numbers;
+        for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
+            const auto& each = bank_.throttles[i];
+            const bool side = each.position == geometry::FeedPosition::side;
+            if (each.feeds == throttle.feeds && each.position == throttle.position &&
+                (!side || std::abs(each.x - throttle.x) < 1e-6)) {
+                numbers.push_back(static_cast<int>(i) + 1);
+            }
+        }
+        return numbers;
     }
 
     /// The wall that carries the slot, cut where the slot is not.
@@ -245,18 +272,31 @@ private:
         const double wall = pre ? land_ : 0;
         const double up = pre ? 1 : -1;
         const double length = in_mm(room->length);
-        const double half = in_mm(throttle.bore) / 2;
-        const std::string name = bank_.throttles.size() > 1 ? fmt::format("Throttle {}", index + 1)
-                                                            : std::string("Throttle");
+        const auto together = side_by_side(index);
+        if (together.front() != static_cast<int>(index) + 1) {
+            return;
+        }
+        std::vector<double> halves;
+        for (const int number : together) {
+            halves.push_back(in_mm(bank_.throttles[static_cast<std::size_t>(number) - 1].bore) / 2);
+        }
+        const double half = *std::max_element(halves.begin(), halves.end());
+        const bool equal = *std::min_element(halves.begin(), halves.end()) == half;
+        const std::string name = bank_.throttles.size() < 2 ? std::string("Throttle")
+                                 : together.size() > 1 ? "Throttles " + geometry::listed(together)
+                                                       : fmt::format("Throttle {}", index + 1);
         if (throttle.position == geometry::FeedPosition::side) {
             const double x = in_mm(throttle.x);
             const double y = wall + up * drawn_depth(*room, throttle.x) / 2;
-            view_.arcs.push_back({Layer::throttle, {x, y}, half});
+            for (const double each : halves) {
+                view_.arcs.push_back({Layer::throttle, {x, y}, each});
+            }
             view_.line(Layer::centre, {x - half - text_, y}, {x + half + text_, y});
             view_.line(Layer::centre, {x, y - half - text_}, {x, y + half + text_});
             view_.note({x + half + 0.6 * text_, y + 0.5 * text_}, name + " through the side wall");
-            view_.dimensions.push_back({Measure::along_x, {0, y}, {x, y}, ceiling() + 2.2 * text_});
-            raised_ = true;
+            raised_ += 2.4 * text_;
+            view_.dimensions.push_back(
+                {Measure::along_x, {0, y}, {x, y}, ceiling() + raised_ - 0.2 * text_});
             return;
         }
         const bool start = throttle.position == geometry::FeedPosition::start;
@@ -264,8 +304,10 @@ private:
         const double face = start ? 0 : length;
         const double y = wall + up * drawn_depth(*room, start ? 0 : room->length) / 2;
         const double reach = face + out * std::max(half, 4 * text_);
-        for (const double side : {-half, half}) {
-            view_.line(Layer::throttle, {face, y + side}, {reach, y + side});
+        for (const double each : halves) {
+            for (const double side : {-each, each}) {
+                view_.line(Layer::throttle, {face, y + side}, {reach, y + side});
+            }
         }
         const double plate = 0.5 * (face + reach);
         view_.line(Layer::throttle, {plate, y - half}, {plate, y + half});
@@ -275,7 +317,9 @@ private:
                                     {reach, y - half},
                                     {reach, y + half},
                                     reach + out * 2 * text_,
-                                    {},
+                                    together.size() < 2 ? ""
+                                    : equal             ? " each"
+                                                        : " the larger",
                                     true});
         // It ends before the wall; outwards there is room for any length.
         view_.note({face + out * 0.5 * text_, y + half + 0.6 * text_},
@@ -284,7 +328,7 @@ private:
     }
 
     void add_lengths() {
-        double top = ceiling() + (raised_ ? 4.6 : 2.2) * text_;
+        double top = ceiling() + raised_ + 2.2 * text_;
         const auto add = [&](double from, double to, double y) {
             view_.dimensions.push_back({Measure::along_x, {from, y}, {to, y}, top});
         };
@@ -304,7 +348,7 @@ private:
     double text_;
     geometry::OutputUnits units_;
     double land_ = 0;
-    bool raised_ = false;
+    double raised_ = 0;  ///< of the dimensions above, by those of side feeds [mm]
     View view_;
 };
 

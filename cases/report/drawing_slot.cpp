@@ -8,24 +8,10 @@
 #include "cases/report/numbers.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/quantity.hpp"
+#include "geometry/slot_holes.hpp"
 
 /// The slot as seen from the pre-chamber, square to its wall, and its section.
 namespace plenair::drawing {
-
-double hole_width(const geometry::SlotHole& hole) {
-    if (round(hole)) {
-        return hole.length;
-    }
-    // Two sides of a hole: Dh = 2 A/(length + width).
-    const double width =
-        hole.hydraulic_diameter > 0 ? 2 * hole.area / hole.hydraulic_diameter - hole.length : 0;
-    return width > 0 ? width : hole.area / hole.length;
-}
-
-bool round(const geometry::SlotHole& hole) {
-    return std::abs(hole.hydraulic_diameter - hole.length) < 1e-9 &&
-           hole.area < 0.9 * hole.length * hole.length;
-}
 
 namespace {
 
@@ -71,14 +57,14 @@ void add_hole_sizes(View& view,
         }
         const double x = in_mm(hole.x);
         const double half = in_mm(hole.length) / 2;
-        const double up = in_mm(hole_width(hole)) / 2;
+        const double up = in_mm(geometry::hole_width(hole)) / 2;
         view.dimensions.push_back({Measure::along_x,
-                                   {x - half, round(hole) ? 0 : up},
-                                   {x + half, round(hole) ? 0 : up},
+                                   {x - half, geometry::is_round(hole) ? 0 : up},
+                                   {x + half, geometry::is_round(hole) ? 0 : up},
                                    top,
-                                   round(hole) ? tolerance : length_tolerance,
-                                   round(hole)});
-        if (!round(hole)) {
+                                   geometry::is_round(hole) ? tolerance : length_tolerance,
+                                   geometry::is_round(hole)});
+        if (!geometry::is_round(hole)) {
             view.dimensions.push_back({Measure::along_y,
                                        {x + half, -up},
                                        {x + half, up},
@@ -140,7 +126,7 @@ double largest_half_width(const geometry::Slot& slot) {
         half = std::max(half, in_mm(piece.width.largest()) / 2);
     }
     for (const auto& hole : slot.holes) {
-        half = std::max(half, in_mm(hole_width(hole)) / 2);
+        half = std::max(half, in_mm(geometry::hole_width(hole)) / 2);
     }
     return half;
 }
@@ -276,7 +262,7 @@ View slot_view(const geometry::Bank& bank,
         for (const auto& hole : slot.holes) {
             centres.push_back(in_mm(hole.x));
         }
-        add_chain(view, centres, bottom, bottom - 2.2 * text);
+        add_chain(view, centres, bottom, bottom - 2.2 * text, units);
         bottom -= 2.8 * text;
     }
     add_ordinates(view, slot, bottom);

@@ -1,6 +1,7 @@
 #include "cases/report/html_parts.hpp"
 #include "cases/report/json_tools.hpp"
 #include "cases/report/numbers.hpp"
+#include "cases/study/traces.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
@@ -8,6 +9,7 @@
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <utility>
 
 namespace plenair::html {
 
@@ -71,14 +73,6 @@ std::vector<double> resampled(const Cycle& c, const std::vector<double>& value) 
 /// How many steps of the page's numbers are in the unit: pressures in 0.01 kPa, others in 0.1.
 constexpr int pressure_steps = 100, other_steps = 10;
 
-/// Whether the view over crank angle draws it; other traces stand in the result's file alone.
-bool drawn_over_crank(const std::string& quantity) {
-    return quantity == "runner_mouth_velocity" || quantity == "intake_valve_flow" ||
-           quantity.ends_with("plenum_pressure_start") ||
-           quantity.ends_with("plenum_pressure_middle") ||
-           quantity.ends_with("plenum_pressure_end");
-}
-
 /// A curve as whole steps, each less the one before it: a third of the length of its decimals.
 Json changes(const std::vector<double>& values, double unit, int steps) {
     Json array = Json::array();
@@ -91,31 +85,39 @@ Json changes(const std::vector<double>& values, double unit, int steps) {
     return array;
 }
 
+/// What the view over crank angle draws; other traces stand in the result's file alone.
 void add_traces(Json& json, const PointResult& point) {
     if (point.traces.empty() || point.crank_angle.size() < 2) return;
     const Cycle c = sorted_cycle(point.crank_angle);
-    std::vector<const Trace*> traces;
-    for (const auto& trace : point.traces) {
-        if (trace.value.size() == point.crank_angle.size() && drawn_over_crank(trace.quantity) &&
-            std::all_of(trace.value.begin(), trace.value.end(), [](double value) {
+    Json list = Json::array();
+    const auto add = [&](const Trace* trace, double unit, int steps, Json what) {
+        if (trace == nullptr || trace->value.size() != point.crank_angle.size() ||
+            !std::all_of(trace->value.begin(), trace->value.end(), [](double value) {
                 return std::isfinite(value);
             })) {
-            traces.push_back(&trace);
+            return;
+        }
+        what["steps_per_unit"] = steps;
+        what["changes"] = changes(resampled(c, trace->value), unit, steps);
+        list.push_back(std::move(what));
+    };
+    for (const auto& [quantity, unit] :
+         {std::pair("intake_valve_flow", 0.001), std::pair("runner_mouth_velocity", 1.0)}) {
+        for (std::size_t i = 1; i <= point.cylinders.size(); ++i) {
+            const int cylinder = static_cast<int>(i);
+            add(trace_of(point, quantity, cylinder),
+                unit,
+                other_steps,
+                {{"quantity", quantity}, {"cylinder", cylinder}});
         }
     }
-    // HDF5 and JSON keep them in different orders.
-    std::stable_sort(traces.begin(), traces.end(), [](const auto* a, const auto* b) {
-        return a->quantity == b->quantity ? a->cylinder < b->cylinder : a->quantity < b->quantity;
-    });
-    Json list = Json::array();
-    for (const auto* trace : traces) {
-        const bool pressure = trace->unit == "Pa", flow = trace->unit == "kg/s";
-        const int steps = pressure ? pressure_steps : other_steps;
-        const double unit = pressure ? 1000 : flow ? 0.001 : 1;  // kPa, g/s, m/s
-        list.push_back({{"quantity", trace->quantity},
-                        {"cylinder", trace->cylinder},
-                        {"steps_per_unit", steps},
-                        {"changes", changes(resampled(c, trace->value), unit, steps)}});
+    for (const auto& [trace, chamber, place] : plenum_traces(point)) {
+        if (place == "start" || place == "middle" || place == "end") {
+            add(trace,
+                1000,
+                pressure_steps,
+                {{"quantity", "plenum_pressure"}, {"part", chamber}, {"place", place}});
+        }
     }
     json["traces"] = std::move(list);
 }

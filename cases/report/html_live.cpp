@@ -27,10 +27,10 @@ std::string loss_figure(const PointResult& point, const char* term, double loss)
 
 std::string leanest_figure(const SolveResult& result) {
     const Verdict v = verdict(result);
-    return v.leanest > 0 ? tile("Leanest on equal fuel",
-                                fmt::format("cylinder {}", v.leanest),
-                                bias_text(v.leanest_bias) + " % air")
-                         : tile("Leanest on equal fuel", "none", "inside the band");
+    return !v.leanest.empty() ? tile("Leanest on equal fuel",
+                                     geometry::cylinder_words(v.leanest),
+                                     bias_text(v.leanest_bias) + " % air")
+                              : tile("Leanest on equal fuel", "none", "inside the band");
 }
 
 std::string band_words(const PointResult& point) {
@@ -60,13 +60,16 @@ std::string machining_text(const MachiningSheet& sheet) {
     // Regions of several banks have each their own name.
     const std::string of =
         sheet.bank.empty() ? "" : ", " + escaped(geometry::bank_words(sheet.bank));
-    if (!sheet.bank.empty()) text += "<h4>Bank " + escaped(sheet.bank) + "</h4>\n";
-    const auto scrolled = [](const std::string& label, const std::string& table) {
-        return fmt::format(
-            "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">\n{}</div>\n",
-            label,
-            table);
-    };
+    if (!sheet.bank.empty()) text += "<h4>Slot" + of + "</h4>\n";
+    const auto scrolled =
+        [](const std::string& label, const std::string& table, const char* style = "") {
+            return fmt::format(
+                "<div class=\"scroll{}\" tabindex=\"0\" role=\"region\" "
+                "aria-label=\"{}\">\n{}</div>\n",
+                style,
+                label,
+                table);
+        };
     const auto size_of = [&sheet](double length) { return sheet::size_text(length, sheet.units); };
     const std::string in =
         sheet.units.inches() ? "inches (mm in brackets)" : "mm (inches in brackets)";
@@ -87,16 +90,8 @@ std::string machining_text(const MachiningSheet& sheet) {
                    {size_of(station.go), ""},
                    {size_of(station.no_go), ""}});
     }
-    Table edges("Edges and land in " + in, {"Size", "Drawn", "Smallest", "Largest"});
-    const auto size = [&edges, &size_of](const std::string& name, const SizeLimits& limits) {
-        edges.row({{name, "word"},
-                   {size_of(limits.nominal), "strong"},
-                   {size_of(limits.low), ""},
-                   {size_of(limits.high), ""}});
-    };
-    size("Inlet edge radius", sheet.inlet_radius);
-    size("Land", sheet.land);
-    text += table.text("Slot width by station" + of) + edges.text("Edges and land" + of);
+    text += table.text("Slot width by station" + of) +
+            scrolled("Sizes of the slot" + of, sheet::sizes_table(sheet), " sheet");
     std::string costs = sheet::costs_table(sheet);
     costs.insert(costs.find('>', costs.find("<table")) + 1,
                  "<caption><span>What a deviation costs</span></caption>");
@@ -189,21 +184,22 @@ std::string live_trims(const Case& c, const SolveResult& result) {
            fuel_text(c, result, true);
 }
 
-std::string live_machining(const Case& c, const SolveResult&) {
+std::string live_machining(const Case& c, const std::vector<geometry::SlotShop>& shops) {
     try {
         std::string text;
-        for (const auto& sheet : machining_sheets(c)) text += machining_text(sheet);
+        for (const auto& sheet : machining_sheets(c, shops)) text += machining_text(sheet);
         return text;
     } catch (const InputError&) {
         return "";  // no slot, or none that could be machined from what the case states
     }
 }
 
-std::string live_drawing(const Case& c, const SolveResult& result) {
+std::string live_drawing(const Case& c, const std::vector<geometry::SlotShop>& shops) {
     DrawingOptions options;
-    options.title = result.title;
+    options.title = c.title;
     options.id = "live-drawing-picture";
     options.units = c.units;
+    options.shops = shops;
     return "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Drawing\">\n" +
            drawing_svg(c.intake, options) + "</div>\n";
 }

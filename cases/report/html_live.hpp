@@ -1,11 +1,13 @@
 #pragma once
 
 #include "cases/study/study.hpp"
+#include "geometry/slot_shop.hpp"
 
 #include <string>
+#include <vector>
 
-/// What the working model of a report redraws for one point. Every function takes a case and its
-/// result with one converged point, and gives HTML without ids or styles of its own.
+/// What the working model of a report redraws for one point. Functions of a result take it with one
+/// converged point; all give HTML without ids or styles of its own.
 namespace plenair::html {
 
 /// Spread, leanest cylinder, air and losses as tiles.
@@ -24,8 +26,10 @@ namespace plenair::html {
 /// Trims, lambda and injector duty.
 [[nodiscard]] std::string live_trims(const Case& c, const SolveResult& result);
 /// Sizes of the slot for the shop; empty without a slot or where the case states no edge.
-[[nodiscard]] std::string live_machining(const Case& c, const SolveResult& result);
+/// @param shops  what the case says of its slots for the shop, a bank each
+[[nodiscard]] std::string live_machining(const Case& c,
+                                         const std::vector<geometry::SlotShop>& shops);
 /// The intake to scale.
-[[nodiscard]] std::string live_drawing(const Case& c, const SolveResult& result);
+[[nodiscard]] std::string live_drawing(const Case& c, const std::vector<geometry::SlotShop>& shops);
 
 }  // namespace plenair::html

@@ -3,6 +3,7 @@
 #include "cases/report/sheet.hpp"
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
@@ -28,7 +29,8 @@ std::string picture_text(const sheet::Picture& picture,
 }
 
 std::string sheet_text(const Place& place, const MachiningSheet& each, std::size_t number) {
-    const std::string bank = each.bank.empty() ? "" : ", bank " + escaped(each.bank);
+    const std::string bank =
+        each.bank.empty() ? "" : ", " + escaped(geometry::bank_words(each.bank));
     const std::string of = std::to_string(number);
     std::string text = bank.empty() ? "" : "<h3>Slot" + bank + "</h3>\n";
     text += picture_text(

@@ -1,6 +1,7 @@
 #include "cases/report/caution.hpp"
 #include "cases/report/html_parts.hpp"
 #include "cases/report/numbers.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -53,9 +54,9 @@ std::string tiles(const SolveResult& result, const Verdict& v) {
         text += tile("Largest spread",
                      fixed(percent(worst.spread), 1) + " %",
                      fmt::format("at {}, {} rpm", escaped(worst.name), rpm_text(worst.speed)));
-        text += v.leanest > 0
+        text += !v.leanest.empty()
                     ? tile("Leanest on equal fuel",
-                           fmt::format("cylinder {}", v.leanest),
+                           geometry::cylinder_words(v.leanest),
                            fmt::format(
                                "{} % air at {}", bias_text(v.leanest_bias), escaped(worst.name)))
                     : tile("Leanest on equal fuel", "none", "inside the band");

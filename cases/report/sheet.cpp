@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 
+#include "cases/report/charts.hpp"
 #include "cases/report/html_tools.hpp"
 #include "cases/report/numbers.hpp"
 #include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
+#include "geometry/places.hpp"
 
 namespace plenair {
 
@@ -32,22 +34,21 @@ std::string style_text(Paper paper) {
            "p{margin:0.6mm 0}ul{margin:0.6mm 0;padding-left:4.5mm}li{margin:0.3mm 0}"
            "table{border-collapse:collapse;table-layout:fixed;width:100%;margin:0.8mm 0 1.4mm}"
            "caption{text-align:left;font-style:italic;padding-bottom:0.6mm}"
-           "th,td{border:0.2mm solid #444;padding:0.22mm 1.2mm;text-align:left;vertical-align:top}"
-           "th{font-weight:600}thead th{background:#eee}"
-           ".sizes th:nth-child(1){width:62mm}.sizes th:nth-child(2){width:48mm}"
-           ".others th:nth-child(1){width:66mm}.others th:nth-child(3){width:50mm}"
-           ".costs th:nth-child(n+2){width:30mm}"
+           "th,td{border:0.2mm solid #444;padding:0.22mm;text-align:center;vertical-align:middle}"
+           "th{font-weight:600}thead th{background:#eee}" +
+           std::string(charts().slot_tables) +
            ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:29mm}"
            ".stations th:nth-child(n+6){width:auto}"
-           ".stations td,.stations th{text-align:center;vertical-align:middle;padding:0.5mm}"
+           ".stations td,.stations th{padding:0.5mm}"
            ".blocks th:nth-child(4n+1){width:8mm}.blocks th:nth-child(4n+2){width:17mm}"
-           ".blocks td,.blocks th{text-align:center;vertical-align:middle;padding:0.4mm}"
+           ".blocks td,.blocks th{padding:0.4mm}"
            "td.pen{height:6mm;background:#fff}.many td.pen,.many+.others td.pen{height:4.8mm}"
            "thead{display:table-header-group}tr,figure,li{break-inside:avoid}"
            "figure{margin:0.3mm 0}figure svg{display:block}figcaption{font-style:italic}"
            ".head{display:flex;justify-content:space-between;gap:6mm;align-items:flex-start}"
            ".head p{overflow-wrap:anywhere}"
-           ".head table{width:76mm;flex:none;margin:0}.head th{width:27mm}"
+           ".head table{width:76mm;flex:none;margin:0}"
+           ".head th{width:27mm}"
            ".head td.pen{height:5.6mm}"
            ".pair{display:flex;gap:4mm;align-items:center;flex-wrap:wrap}"
            ".box{flex:0 1 55mm;border:0.35mm solid #000;padding:1mm 1.1mm}"
@@ -87,7 +88,7 @@ std::string blank(const std::string& what) {
 
 std::string head(const MachiningSheet& each) {
     const std::string bank =
-        each.bank.empty() ? "" : fmt::format(", bank {}", html::escaped(each.bank));
+        each.bank.empty() ? "" : ", " + html::escaped(geometry::bank_words(each.bank));
     const auto digest = each.case_digest.substr(0, std::string("sha256:").size() + 12);
     return fmt::format(
         "<div class=\"head\">\n<div>\n<h1>Machining sheet: {}</h1>\n<p>{}{}</p>\n"

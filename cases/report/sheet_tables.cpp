@@ -8,6 +8,7 @@
 #include "cases/report/html_tools.hpp"
 #include "cases/report/numbers.hpp"
 #include "cases/report/sheet.hpp"
+#include "geometry/slot_holes.hpp"
 
 namespace plenair::sheet {
 
@@ -59,7 +60,7 @@ std::string hole_length_rows(const MachiningSheet& sheet, const std::string& way
         while (next < list.size() && std::abs(list[next].length - list[i].length) < 1e-9) {
             ++next;
         }
-        if (!drawing::round(list[i])) {
+        if (!geometry::is_round(list[i])) {
             rows += row(next - i > 1 ? fmt::format("Length of holes {} to {}", i + 1, next)
                                      : fmt::format("Length of hole {}", i + 1),
                         size_text(list[i].length, sheet.units),
@@ -212,7 +213,7 @@ bool holes(const MachiningSheet& sheet) {
 
 bool round_holes(const MachiningSheet& sheet) {
     const auto& list = sheet.slot.holes;
-    return holes(sheet) && std::all_of(list.begin(), list.end(), drawing::round);
+    return holes(sheet) && std::all_of(list.begin(), list.end(), geometry::is_round);
 }
 
 std::string part_name(const MachiningSheet& sheet) {
@@ -229,9 +230,9 @@ std::string section_caption(const MachiningSheet& sheet) {
 
 std::string width_name(const MachiningSheet& sheet) {
     const auto& list = sheet.slot.holes;
-    return std::none_of(list.begin(), list.end(), drawing::round) ? "Width"
-           : round_holes(sheet)                                   ? "Diameter"
-                                                                  : "Width or diameter";
+    return std::none_of(list.begin(), list.end(), geometry::is_round) ? "Width"
+           : round_holes(sheet)                                       ? "Diameter"
+                                                                      : "Width or diameter";
 }
 
 const char* units_text(const MachiningSheet& sheet) {

@@ -57,7 +57,7 @@ void warn_of_header(CheckResult& result, const Case& c) {
         if (header.number > 0.5 * std::numbers::pi) {
             add_warning(result,
                         "slot.width",
-                        study::bank_prefix(c, i) +
+                        geometry::bank_prefix(geometry::bank_name(c.intake, i)) +
                             "header number m = " + geometry::format_number(header.number, 4) +
                             " exceeds pi/2: on a steady bench air flows back through the slot near "
                             "the feed; "
@@ -117,7 +117,7 @@ CheckResult check(const Case& c) {
     }
     for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
         study::Sheet sheet(result.numbers,
-                           study::bank_prefix(c, i),
+                           geometry::entry_prefix(c.intake, i),
                            geometry::bank_words(geometry::bank_name(c.intake, i)));
         study::add_bank(c.intake.banks[i], c.model, swept_by(c.intake.banks[i], c), sheet);
     }
@@ -130,7 +130,9 @@ CheckResult check(const Case& c) {
                   "K",
                   study::resonance_temperature(c));
         for (std::size_t i = 0; i < c.intake.banks.size(); ++i) {
-            study::Sheet of_bank(result.numbers, study::bank_prefix(c, i));
+            study::Sheet of_bank(result.numbers,
+                                 geometry::entry_prefix(c.intake, i),
+                                 geometry::bank_words(geometry::bank_name(c.intake, i)));
             study::add_resonances(c.intake.banks[i], c, of_bank);
         }
     }

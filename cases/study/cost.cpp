@@ -24,14 +24,16 @@ std::string spoken(double seconds) {
                               : fmt::format("{:.2g} h", seconds / hour);
 }
 
-std::string described(const OperatingPoint& point, const Cost& cost) {
+std::string described(const OperatingPoint& point,
+                      const Cost& cost,
+                      const geometry::OutputUnits& units) {
     auto text = fmt::format("point '{}' ({} rpm, {:.0f} steps a cycle, by {}",
                             point.name,
                             geometry::format_in(point.speed, "rpm", 4),
                             cost.steps,
                             cost.finest);
     if (cost.finest_cell > 0) {
-        text += fmt::format(" with cells of {:.2g} mm", geometry::to_unit(cost.finest_cell, "mm"));
+        text += " with cells of " + geometry::format_as(cost.finest_cell, "mm", 2, units);
     }
     return text + ")";
 }
@@ -53,7 +55,7 @@ ExpectedWork expected_work(std::span<const Case* const> cases, double solutions,
             ++jobs;
             if (cost.seconds > longest) {
                 longest = cost.seconds;
-                work.longest = described(point, cost);
+                work.longest = described(point, cost, c->units);
             }
         }
     }

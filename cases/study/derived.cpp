@@ -138,7 +138,9 @@ void add_slot(const Bank& bank, const Model& model, Sheet& sheet) {
     sheet.add("slot.effective_area", "Cd x area of the slot", "m2", h.effective_area);
     if (!bank.throttles.empty()) {
         sheet.add("slot.to_throttle",
-                  "effective area of the slot over that of the throttle, wide open",
+                  bank.throttles.size() > 1
+                      ? "effective area of the slot over that of all throttles, wide open"
+                      : "effective area of the slot over that of the throttle, wide open",
                   "1",
                   h.effective_area / throttle_effective_area(bank));
     }
@@ -234,14 +236,6 @@ void add_clearances(const Bank& bank, Sheet& sheet) {
 }
 
 }  // namespace
-
-std::string bank_prefix(const Case& c, std::size_t bank) {
-    if (c.intake.banks.size() < 2) {
-        return "";
-    }
-    const auto& name = c.intake.banks[bank].name;
-    return (name.empty() ? "bank" + std::to_string(bank + 1) : name) + ".";
-}
 
 void add_engine(const geometry::Engine& engine, Sheet& sheet) {
     const double swept = engine.swept_volume();

@@ -29,9 +29,6 @@ private:
     std::string prefix_, owner_;
 };
 
-/// Prefix of a bank's keys: empty where the case has one bank, else its name and a dot.
-[[nodiscard]] std::string bank_prefix(const Case& c, std::size_t bank);
-
 /// Reynolds number on hydraulic diameter at which `check` states the slot's coefficient.
 inline constexpr double slot_reynolds = 1e5;
 
@@ -50,9 +47,9 @@ struct Header {
 /// coefficient of its own width, each hole with that of its own size [m2].
 [[nodiscard]] double slot_effective_area(const geometry::Slot& slot, const Model& model);
 
-/// Header of a bank with pre-chamber and slot. An end feed loads one arm with the whole slot, a
-/// side feed two; several throttles share the slot equally. Acrivos, Babcock, Pigford, Chem. Eng.
-/// Sci. 10 (1959) 112-124; Bajura, J. Eng. Power 93 (1971) 7-12.
+/// Header of a bank with pre-chamber and slot. Feeds at one end load one arm with the whole slot, a
+/// side feed two; feeds at several places share the slot by their number. Acrivos, Babcock,
+/// Pigford, Chem. Eng. Sci. 10 (1959) 112-124; Bajura, J. Eng. Power 93 (1971) 7-12.
 [[nodiscard]] Header header(const geometry::Bank& bank, const Model& model);
 
 /// Numbers of crank and valves.

@@ -17,8 +17,8 @@ struct LiftName {
     const char* inch_words;
 };
 constexpr std::array<LiftName, geometry::card_lifts.size()> names{{
-    {"0_10mm", "0.1 mm", "0.004 in (0.1 mm)"},
-    {"1_00mm", "1 mm", "0.039 in (1 mm)"},
+    {"0_10mm", "0.1 mm", "0.0039 in (0.1 mm)"},
+    {"1_00mm", "1 mm", "0.0394 in (1 mm)"},
     {"1_27mm", "1.27 mm (0.050 in)", "0.050 in (1.27 mm)"},
 }};
 

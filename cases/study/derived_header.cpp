@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numbers>
 
 namespace plenair::study {
@@ -59,44 +60,38 @@ double effective_between(const geometry::Slot& slot, const Model& model, double 
     return sum;
 }
 
-/// One stretch of header with its feed at one end.
+/// One stretch of header with its feeds at one end.
 struct Arm {
     double from = 0, to = 0;  ///< [m]
     double feed_area = 0;  ///< [m2]
+    int feeds = 0;  ///< that share one place
 };
 
+/// The stretches that each place of feeds loads; `feeds`: of all places.
 std::vector<Arm> arms_of(const geometry::Bank& bank, int& feeds) {
     const auto& room = *bank.pre_chamber;
-    const Arm from_start{0, room.length, room.area.at(0)};
-    const Arm from_end{0, room.length, room.area.at(room.length)};
-    std::vector<Arm> arms;
-    feeds = 0;
-    const auto end_feed = [&](const Arm& arm) {
-        arms.push_back(arm);
-        ++feeds;
-    };
-    if (room.open_start) {
-        end_feed(from_start);
-    }
-    if (room.open_end) {
-        end_feed(from_end);
-    }
+    int at_start = room.open_start ? 1 : 0;
+    int at_end = room.open_end ? 1 : 0;
+    std::map<double, int> at_side;
     for (const auto& throttle : bank.throttles) {
-        if (throttle.feeds != geometry::FeedTarget::pre_chamber) {
-            continue;
-        }
-        if (throttle.position == geometry::FeedPosition::side) {
-            const double area = room.area.at(throttle.x);
-            arms.push_back({0, throttle.x, area});
-            arms.push_back({throttle.x, room.length, area});
-            ++feeds;
-        } else {
-            end_feed(throttle.position == geometry::FeedPosition::start ? from_start : from_end);
+        if (throttle.feeds == geometry::FeedTarget::pre_chamber) {
+            ++(throttle.position == geometry::FeedPosition::side    ? at_side[throttle.x]
+               : throttle.position == geometry::FeedPosition::start ? at_start
+                                                                    : at_end);
         }
     }
-    if (arms.empty()) {
-        end_feed(from_start);
+    if (at_start + at_end == 0 && at_side.empty()) {
+        at_start = 1;
     }
+    feeds = at_start + at_end;
+    std::vector<Arm> arms{{0, room.length, room.area.at(0), at_start},
+                          {0, room.length, room.area.at(room.length), at_end}};
+    for (const auto& [x, count] : at_side) {
+        arms.push_back({0, x, room.area.at(x), count});
+        arms.push_back({x, room.length, room.area.at(x), count});
+        feeds += count;
+    }
+    std::erase_if(arms, [](const Arm& arm) { return arm.feeds == 0; });
     return arms;
 }
 
@@ -118,7 +113,8 @@ Header header(const geometry::Bank& bank, const Model& model) {
     double loading = -1;
     for (const auto& arm : arms_of(bank, feeds)) {
         const double end = arm.to == room.length ? past : arm.to;
-        const double share = effective_between(*bank.slot, model, arm.from, end) / feeds;
+        const double share =
+            effective_between(*bank.slot, model, arm.from, end) * arm.feeds / feeds;
         if (share / arm.feed_area > loading) {
             loading = share / arm.feed_area;
             result.feed_area = arm.feed_area;

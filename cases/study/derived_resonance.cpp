@@ -81,8 +81,10 @@ void add_half_wave(const geometry::Chamber& room,
     const auto firing = static_cast<double>(cylinders);
     sheet.add(key + ".half_wave", "half wave along the " + name + ", both ends closed", "Hz", half);
     sheet.add(key + ".half_wave_speed",
-              "speed at which intake events of its " + std::to_string(cylinders) +
-                  " cylinders come as often",
+              cylinders == 1
+                  ? std::string("speed at which intake events of its cylinder come as often")
+                  : "speed at which intake events of its " + std::to_string(cylinders) +
+                        " cylinders come as often",
               "rad/s",
               speed_of(half, firing));
     sheet.add(key + ".half_wave_speed_2",

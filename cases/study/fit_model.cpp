@@ -3,6 +3,7 @@
 #include "cases/study/bench_compare.hpp"
 #include "cases/study/march_together.hpp"
 #include "cases/study/parallel.hpp"
+#include "geometry/places.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 
@@ -30,7 +31,7 @@ double pressure_of(const PointResult& r) {
     double sum = 0;
     std::size_t count = 0;
     for (const auto& profile : r.pressures) {
-        if (profile.part.ends_with("plenum")) {
+        if (geometry::is_plenum(profile.part)) {
             sum = std::accumulate(profile.mean.begin(), profile.mean.end(), sum);
             count += profile.mean.size();
         }

@@ -32,7 +32,7 @@ double tap_offset(const Case& c, const EngineReading& reading, const PointEffect
         return 0;
     }
     const std::string bank = geometry::bank_name(c.intake, reading.tap_bank);
-    const std::string part = bank.empty() ? "plenum" : bank + " plenum";
+    const std::string part = geometry::chamber_name(bank, geometry::ChamberKind::plenum);
     for (const auto& profile : effects.pressures) {
         if (profile.part == part) {
             return geometry::Profile::stations(profile.x, profile.mean).at(*reading.tap) -

@@ -2,7 +2,9 @@
 
 #include "cases/study/derived.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
+#include "geometry/slot_holes.hpp"
 
 #include <fmt/format.h>
 
@@ -49,21 +51,6 @@ geometry::Profile changed(const geometry::SlotPiece& piece, const WidthChange& c
     return geometry::Profile::stations(x, width);
 }
 
-geometry::SlotHole changed(const geometry::SlotHole& hole, double change) {
-    geometry::SlotHole result = hole;
-    const bool round = std::abs(hole.hydraulic_diameter - hole.length) < rounding;
-    if (round) {
-        result.length = std::max(hole.length + change, 0.0);
-        result.hydraulic_diameter = result.length;
-        result.area = std::numbers::pi / 4 * result.length * result.length;
-    } else {
-        const double width = 2 * hole.area / hole.hydraulic_diameter - hole.length;
-        result.area = std::max(hole.area + hole.length * change, 0.0);
-        result.hydraulic_diameter = 2 * result.area / (hole.length + width + change);
-    }
-    return result;
-}
-
 double flow_change(const geometry::Slot& slot,
                    Model model,
                    const WidthChange& width,
@@ -77,7 +64,7 @@ double flow_change(const geometry::Slot& slot,
         piece.width = changed(piece, width);
     }
     for (auto& hole : made.holes) {
-        hole = changed(hole, width(hole.x));
+        hole = geometry::widened(hole, width(hole.x));
     }
     return study::slot_effective_area(made, model) / study::slot_effective_area(drawn, model) - 1;
 }
@@ -138,9 +125,7 @@ std::vector<MachiningStation> hole_stations(const geometry::Slot& slot, const Sh
     std::vector<MachiningStation> list;
     for (std::size_t i = 0; i < slot.holes.size(); ++i) {
         const auto& hole = slot.holes[i];
-        const bool round = std::abs(hole.hydraulic_diameter - hole.length) < rounding;
-        const double width =
-            round ? hole.length : 2 * hole.area / hole.hydraulic_diameter - hole.length;
+        const double width = geometry::hole_width(hole);
         list.push_back(station(
             static_cast<int>(i) + 1, i, hole.x, limits(width, slot.limits.width), steps.gauge));
     }
@@ -218,8 +203,7 @@ double end_loss(const geometry::Slot& slot, const geometry::SlotShop& shop) {
         corners(2, shop.corner(0.5 * piece.width.at(piece.x + piece.length)));
     }
     for (const auto& hole : slot.holes) {
-        const bool round = std::abs(hole.hydraulic_diameter - hole.length) < rounding;
-        const double width = round ? 0 : 2 * hole.area / hole.hydraulic_diameter - hole.length;
+        const double width = geometry::is_round(hole) ? 0 : geometry::hole_width(hole);
         corners(4, shop.corner(0.5 * std::min(hole.length, std::max(width, 0.0))));
     }
     return slot.area() > 0 ? lost / slot.area() : 0;
@@ -247,7 +231,8 @@ std::vector<MachiningSheet> machining_sheets(const Case& c,
         if (!bank.slot) {
             continue;
         }
-        refuse_incomplete(*bank.slot, study::bank_prefix(c, i), c.path, c.units, messages);
+        refuse_incomplete(
+            *bank.slot, geometry::entry_prefix(c.intake, i), c.path, c.units, messages);
         if (!messages.empty()) {
             continue;
         }
@@ -259,9 +244,7 @@ std::vector<MachiningSheet> machining_sheets(const Case& c,
         sheet.width_step = steps.width;
         sheet.radius_step = steps.radius;
         sheet.break_step = steps.edge_break;
-        if (c.intake.banks.size() > 1) {
-            sheet.bank = bank.name.empty() ? std::to_string(i + 1) : bank.name;
-        }
+        sheet.bank = geometry::bank_name(c.intake, i);
         sheet.slot = *bank.slot;
         std::sort(sheet.slot.pieces.begin(),
                   sheet.slot.pieces.end(),

@@ -33,7 +33,7 @@ struct FlowChange {
 };
 
 struct MachiningSheet {
-    std::string title, case_digest, bank;  ///< bank: empty where there is one
+    std::string title, case_digest, bank;  ///< bank: as geometry::bank_name gives it
     geometry::Slot slot;
     geometry::SlotShop shop;
     geometry::OutputUnits units;  ///< in which its sizes stand first
@@ -84,9 +84,10 @@ inline constexpr int slot_stations = 9;
                                                                const geometry::OutputUnits& units);
 
 /// One sheet for each slot of the case.
-/// @param shops  what the case says of its slots for the shop, a bank each; none: the defaults
+/// @param shops  what the case says of its slots for the shop, a bank each; none: the defaults of
+/// every key, which are not what a case may say
 /// @throws InputError  where there is no slot, or no inlet edge radius, or no land is stated
 [[nodiscard]] std::vector<MachiningSheet> machining_sheets(
-    const Case& c, const std::vector<geometry::SlotShop>& shops = {});
+    const Case& c, const std::vector<geometry::SlotShop>& shops);
 
 }  // namespace plenair

@@ -1,5 +1,6 @@
 #include "cases/study/taps.hpp"
 
+#include "cases/study/traces.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/trace_places.hpp"
@@ -14,14 +15,6 @@ namespace plenair {
 
 namespace {
 
-const Trace* trace_of(const PointResult& point, const std::string& quantity, int cylinder) {
-    const auto found =
-        std::find_if(point.traces.begin(), point.traces.end(), [&](const Trace& trace) {
-            return trace.quantity == quantity && trace.cylinder == cylinder;
-        });
-    return found == point.traces.end() ? nullptr : &*found;
-}
-
 /// Mean of a pressure while a cylinder draws; 0 where it never does.
 double while_drawing(const Trace& pressure, const Trace& flow) {
     double sum = 0;
@@ -34,12 +27,6 @@ double while_drawing(const Trace& pressure, const Trace& flow) {
     return weight > 0 ? sum / weight : 0;
 }
 
-std::string trace_name(std::string part, const char* place) {
-    std::replace(part.begin(), part.end(), ' ', '_');
-    std::replace(part.begin(), part.end(), '-', '_');
-    return part + "_pressure_" + place;
-}
-
 /// One place of one bank at all points; without points where a trace is missing.
 TapPlace tap_place(const TracePlace& place,
                    const std::string& part,
@@ -47,7 +34,7 @@ TapPlace tap_place(const TracePlace& place,
                    const std::vector<const PointResult*>& points) {
     TapPlace found;
     for (const PointResult* point : points) {
-        const Trace* pressure = trace_of(*point, trace_name(part, place.name), 0);
+        const Trace* pressure = trace_of(*point, pressure_trace(part, place), 0);
         const auto profile = std::find_if(point->pressures.begin(),
                                           point->pressures.end(),
                                           [&](const auto& p) { return p.part == part; });
@@ -93,7 +80,7 @@ std::vector<TapChoice> choose_taps(const geometry::Intake& intake,
         for (const PointResult* point : points) {
             choice.points.push_back(point->name);
         }
-        const std::string part = (choice.bank.empty() ? "" : choice.bank + " ") + "plenum";
+        const std::string part = geometry::chamber_name(choice.bank, geometry::ChamberKind::plenum);
         for (const auto& place : trace_places) {
             auto found = tap_place(place, part, choice, points);
             const bool twice =

@@ -2,6 +2,7 @@
 
 #include "cases/study/trim_parts.hpp"
 #include "geometry/error.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 
@@ -18,7 +19,7 @@ double plenum_pressure(const PointResult& point) {
     double sum = 0.0;
     std::size_t count = 0;
     for (const auto& profile : point.pressures) {
-        if (profile.part.find("plenum") != std::string::npos) {
+        if (geometry::is_plenum(profile.part)) {
             sum = std::accumulate(profile.mean.begin(), profile.mean.end(), sum);
             count += profile.mean.size();
         }
@@ -155,7 +156,7 @@ TrimPoint trim_point(const Case& c, const PointResult& solved, double step) {
             return a.bias < b.bias;
         });
     point.spread = most->bias - least->bias;
-    point.leanest = most->cylinder;
+    point.leanest = study::leanest_of(point).front();
     point.lean_margin = most->lambda_untrimmed - point.lambda;
     point.risk = study::risk_of(point);
     add_nitrous(c, point);

@@ -8,6 +8,8 @@
 /// The pieces of the trim study.
 namespace plenair::study {
 
+/// Cylinders with the most air, by number; several where they print the same bias.
+[[nodiscard]] std::vector<int> leanest_of(const TrimPoint& point);
 /// "cylinder 2 gets the most air ...": what the leanest cylinder of a point risks on equal fuel.
 [[nodiscard]] std::string risk_of(const TrimPoint& point);
 

@@ -1,4 +1,6 @@
 #include "cases/study/trim_parts.hpp"
+#include "cases/study/verdict.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -112,11 +114,14 @@ void add_duty_findings(TrimResult& result, const TrimPoint& point) {
 
 void add_point_findings(TrimResult& result, const TrimPoint& point) {
     if (point.lean_margin > danger_margin) {
+        const auto leanest = leanest_of(point);
         result.warnings.push_back(
-            fmt::format("{}: cylinder {} is {:.3f} leaner than its target on equal fuel",
+            fmt::format("{}: {} {} {:.3f} leaner than {} target on equal fuel",
                         point.name,
-                        point.leanest,
-                        point.lean_margin));
+                        geometry::cylinder_words(leanest),
+                        leanest.size() == 1 ? "is" : "are",
+                        point.lean_margin,
+                        leanest.size() == 1 ? "its" : "their"));
     }
     for (const auto& t : point.cylinders) {
         if (std::abs(t.trim) > large_trim + 1e-9) {
@@ -187,26 +192,45 @@ std::string kpa_abs(double pressure) {
     return fmt::format("{:.1f} kPa abs", geometry::to_unit(pressure, "kPa"));
 }
 
+std::vector<int> leanest_of(const TrimPoint& point) {
+    std::vector<int> numbers;
+    std::vector<double> biases;
+    for (const auto& each : point.cylinders) {
+        numbers.push_back(each.cylinder);
+        biases.push_back(each.bias);
+    }
+    return most_air(numbers, biases);
+}
+
 std::string risk_of(const TrimPoint& point) {
     if (point.cylinders.size() == 1) {
         return "one cylinder gets all the air: there is nothing to trim against another";
     }
+    const auto most = leanest_of(point);
+    if (most.size() == point.cylinders.size()) {
+        return "every cylinder gets the same air within 0.1 %: none is leaner than another";
+    }
+    const bool one = most.size() == 1;
     const std::string text = fmt::format(
-        "cylinder {} gets the most air, so it is the leanest on equal fuel: lambda {:.3f} against "
-        "{:.3f}, {:.3f} leaner; ",
-        point.leanest,
+        "{} {} the leanest on equal fuel: lambda {:.3f} against {:.3f}, {:.3f} leaner; ",
+        geometry::cylinder_words(most),
+        one ? "gets the most air, so it is" : "get the most air, so they are",
         point.lambda + point.lean_margin,
         point.lambda,
         point.lean_margin);
     if (point.lean_margin > danger_margin) {
-        return text +
-               "under load it can knock or overheat and fail in seconds, so trim it before full "
-               "load";
+        return text + fmt::format(
+                          "under load {0} can knock or overheat and fail in seconds, so "
+                          "trim {1} before full load",
+                          one ? "it" : "they",
+                          one ? "it" : "them");
     }
     if (point.lean_margin > sensor_margin) {
         return text +
-               "it runs hotter and nearer to knock than the others, so it decides how much load "
-               "the engine takes";
+               (one ? "it runs hotter and nearer to knock than the others, so it decides how "
+                      "much load the engine takes"
+                    : "they run hotter and nearer to knock than the others, so they decide "
+                      "how much load the engine takes");
     }
     return text + "less than a lambda sensor can tell";
 }

@@ -81,18 +81,21 @@ void look_at_slot(const SolveResult& result, Verdict& v) {
     }
 }
 
+std::string all_points(const Verdict& v) {
+    return v.converged == 2 ? "both points" : fmt::format("all {} points", v.converged);
+}
+
 std::string count_text(const Verdict& v) {
     const std::string target = fmt::format("{:.1f} %", in_percent(v.target));
     if (v.meeting == v.converged) {
         return v.converged == 1
                    ? fmt::format("The spread stays within {} at the one point that stands", target)
-                   : fmt::format(
-                         "The spread stays within {} at all {} points", target, v.converged);
+                   : fmt::format("The spread stays within {} at {}", target, all_points(v));
     }
     if (v.meeting == 0) {
         return v.converged == 1
                    ? fmt::format("The spread exceeds {} at the one point that stands", target)
-                   : fmt::format("The spread exceeds {} at all {} points", target, v.converged);
+                   : fmt::format("The spread exceeds {} at {}", target, all_points(v));
     }
     return fmt::format(
         "The spread stays within {} at {} of {} points", target, v.meeting, v.converged);
@@ -105,12 +108,14 @@ std::string spread_text(const PointResult& worst, const Verdict& v) {
                                     worst.name,
                                     in_rpm(worst.speed),
                                     in_percent(worst.spread));
-    if (v.leanest > 0) {
+    if (!v.leanest.empty()) {
+        const bool one = v.leanest.size() == 1;
         text += fmt::format(
-            ", where cylinder {} gets the most air ({:+.1f} %) and so is the leanest on equal "
-            "fuel.",
-            v.leanest,
-            in_percent(v.leanest_bias));
+            ", where {} {} the most air ({:+.1f} %) and so {} the leanest on equal fuel.",
+            geometry::cylinder_words(v.leanest),
+            one ? "gets" : "get",
+            in_percent(v.leanest_bias),
+            one ? "is" : "are");
     } else {
         text += fmt::format(
             ", which is not more than the {:.1f} % that can be told apart: no cylinder is named.",
@@ -123,6 +128,19 @@ std::string spread_text(const PointResult& worst, const Verdict& v) {
 
 double least_difference(const PointResult& point) {
     return point.bias_band > 0 ? point.bias_band : variant_band;
+}
+
+std::vector<int> most_air(const std::vector<int>& numbers, const std::vector<double>& biases) {
+    const auto printed = [](double bias) { return std::lround(1000 * bias); };
+    std::vector<int> most;
+    if (!biases.empty()) {
+        const auto top = printed(*std::max_element(biases.begin(), biases.end()));
+        for (std::size_t i = 0; i < biases.size(); ++i) {
+            if (printed(biases[i]) == top) most.push_back(numbers[i]);
+        }
+    }
+    std::sort(most.begin(), most.end());
+    return most;
 }
 
 std::vector<Reversal> reversals(const std::vector<const PointResult*>& points) {
@@ -166,13 +184,15 @@ Verdict verdict(const SolveResult& result, double target) {
     }
     if (v.worst) {
         const auto& worst = worst_of(result, v);
-        const auto most = std::max_element(
-            worst.cylinders.begin(), worst.cylinders.end(), [](const auto& a, const auto& b) {
-                return a.bias < b.bias;
-            });
-        if (most != worst.cylinders.end() && worst.spread > least_difference(worst)) {
-            v.leanest = most->cylinder;
-            v.leanest_bias = most->bias;
+        std::vector<int> numbers;
+        std::vector<double> biases;
+        for (const auto& cylinder : worst.cylinders) {
+            numbers.push_back(cylinder.cylinder);
+            biases.push_back(cylinder.bias);
+        }
+        if (!biases.empty() && worst.spread > least_difference(worst)) {
+            v.leanest = most_air(numbers, biases);
+            v.leanest_bias = *std::max_element(biases.begin(), biases.end());
         }
     }
     look_at_ends(result, v);

@@ -17,6 +17,12 @@ inline constexpr double usual_spread_target = 0.02;
 /// model's coefficients where it was computed, else variant_band. [-]
 [[nodiscard]] double least_difference(const PointResult& point);
 
+/// Cylinders with the most air, by number: of equal metal several print the same bias, and which of
+/// them is a rounding ahead means nothing.
+/// @param biases  [-], of the cylinders in the order of `numbers`
+[[nodiscard]] std::vector<int> most_air(const std::vector<int>& numbers,
+                                        const std::vector<double>& biases);
+
 /// Whether the spread of a converged point is at most the target [-].
 [[nodiscard]] bool meets(const PointResult& point, double target);
 
@@ -34,7 +40,7 @@ struct Verdict {
     std::optional<std::size_t> worst;  ///< index of the converged point with the largest spread
     /// Curve whose worst speed lies between its steps with more spread than any point has.
     std::optional<std::size_t> between;
-    int leanest = 0;  ///< cylinder with the most air at the worst point; 0: cannot be told
+    std::vector<int> leanest;  ///< with the most air at the worst point; none: cannot be told
     double leanest_bias = 0;  ///< [-]
     std::vector<Reversal> reversals;  ///< end biases below least_difference do not count
     bool several_ends = false;  ///< end biases of more than one bank were looked at

@@ -33,11 +33,11 @@ else()
 endif()
 
 add_custom_command(OUTPUT ${charts_source}
-    COMMAND ${CMAKE_COMMAND} -D STYLE=${charts_folder}/report.css -D SCRIPT=${charts_script}
+    COMMAND ${CMAKE_COMMAND} -D STYLE=${charts_folder}/report.css -D SLOT_TABLES=${charts_folder}/slot_tables.css -D SCRIPT=${charts_script}
         -D LIVE_SCRIPT=${live_script}
         -D LICENCE=${charts_folder}/LICENCE-d3.txt -D OUT=${charts_source}
         -P ${PROJECT_SOURCE_DIR}/scripts/cmake/embed.cmake
-    DEPENDS ${charts_folder}/report.css ${charts_folder}/LICENCE-d3.txt ${charts_script} ${live_script}
+    DEPENDS ${charts_folder}/report.css ${charts_folder}/slot_tables.css ${charts_folder}/LICENCE-d3.txt ${charts_script} ${live_script}
         ${PROJECT_SOURCE_DIR}/scripts/cmake/embed.cmake
     COMMENT "Embedding the charts of the report")
 target_sources(plenair_cases PRIVATE ${charts_source})

@@ -11,7 +11,12 @@ function(as_literal path variable)
     set(${variable}_digest "\"${digest}\"" PARENT_SCOPE)
 endfunction()
 
-as_literal("${STYLE}" style)
+# What a report prints of the slot looks as on the machining sheet.
+file(READ ${STYLE} of_report)
+file(READ ${SLOT_TABLES} of_slot)
+file(WRITE ${OUT}.css "${of_report}@media print {\n${of_slot}}\n")
+as_literal("${OUT}.css" style)
+as_literal("${SLOT_TABLES}" slot_tables)
 as_literal("${SCRIPT}" script)
 as_literal("${LIVE_SCRIPT}" live_script)
 as_literal("${LICENCE}" licence)
@@ -22,6 +27,7 @@ namespace plenair {
 const Charts& charts() {
     static const Charts embedded = {
         ${style},
+        ${slot_tables},
         ${style_digest},
         ${script},
         ${script_digest},

@@ -37,26 +37,9 @@ struct Split {
     }
 };
 
-/// Place in `result.banks`.
-std::size_t bank_at(const Chain& chain, const PointResult& result) {
-    if (chain.end == EndKind::valve) {
-        const auto cylinder = static_cast<std::size_t>(chain.cylinder);
-        return static_cast<std::size_t>(result.cylinders[cylinder].bank);
-    }
-    const auto bank = std::find_if(
-        result.banks.begin(), result.banks.end(), [name = bank_name(chain)](const auto& each) {
-            return each.name == name;
-        });
-    return bank == result.banks.end() ? 0 : static_cast<std::size_t>(bank - result.banks.begin());
-}
-
 }  // namespace
 
-BankLosses::BankLosses(const Network& network)
-    : n_(network),
-      several_(std::any_of(network.chains.begin(), network.chains.end(), [](const Chain& chain) {
-          return chain.end != EndKind::valve && !bank_name(chain).empty();
-      })) {}
+BankLosses::BankLosses(const Network& network) : n_(network), several_(network.banks.size() > 1) {}
 
 void BankLosses::begin() {
     if (!several_) {
@@ -85,8 +68,9 @@ void BankLosses::look(const Snapshot& seen, double length) {
 }
 
 void BankLosses::share(PointResult& result) const {
-    const std::size_t count = result.banks.size();
-    if (!several_) {
+    // Banks without cylinders have no losses to be told.
+    const std::size_t count = n_.banks.size();
+    if (!several_ || result.banks.size() != count) {
         return;
     }
     Split throttle(count);
@@ -95,7 +79,7 @@ void BankLosses::share(PointResult& result) const {
     Split port(count);
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
         const Chain& chain = n_.chains[c];
-        const std::size_t bank = bank_at(chain, result);
+        const std::size_t bank = static_cast<std::size_t>(chain.bank);
         if (chain.start == EndKind::throttle) {
             throttle.count(bank, end_flow_[2 * c], end_loss_[2 * c]);
         }
@@ -111,12 +95,12 @@ void BankLosses::share(PointResult& result) const {
         const Chain* chamber = chamber_of(n_, passage.source ? passage.to : passage.from);
         if (chamber != nullptr && (passage.source || passage.slot)) {
             (passage.source ? throttle : slot)
-                .count(bank_at(*chamber, result), passage_flow_[i], passage_loss_[i]);
+                .count(static_cast<std::size_t>(chamber->bank), passage_flow_[i], passage_loss_[i]);
         }
     }
     for (std::size_t i = 0; i < n_.mouths.size(); ++i) {
         const Chain& runner = n_.chains[static_cast<std::size_t>(n_.mouths[i].chain)];
-        const std::size_t bank = bank_at(runner, result);
+        const std::size_t bank = static_cast<std::size_t>(runner.bank);
         mouth.count(bank, mouth_flow_[i], mouth_loss_[i]);
         port.count(bank, mouth_flow_[i], 0.0);  // as in fill_losses
     }

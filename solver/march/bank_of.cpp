@@ -12,9 +12,8 @@ const Chain* chamber_of(const Network& network, const Footprint& cells) {
     return cells.weight.empty() || found == network.chains.end() ? nullptr : &*found;
 }
 
-std::string bank_name(const Chain& chamber) {
-    const auto part = chamber.name.rfind(' ');
-    return part == std::string::npos ? std::string() : chamber.name.substr(0, part);
+const std::string& bank_name(const Network& network, const Chain& chain) {
+    return network.banks[static_cast<std::size_t>(chain.bank)];
 }
 
 }  // namespace plenair

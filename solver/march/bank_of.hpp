@@ -9,7 +9,7 @@ namespace plenair {
 /// The chamber in which these cells are; nothing for the room.
 [[nodiscard]] const Chain* chamber_of(const Network& network, const Footprint& cells);
 
-/// Bank of a chamber, by its name: "left" of "left pre-chamber"; empty where there is one bank.
-[[nodiscard]] std::string bank_name(const Chain& chamber);
+/// Name of the bank whose part it is; empty where there is one bank.
+[[nodiscard]] const std::string& bank_name(const Network& network, const Chain& chain);
 
 }  // namespace plenair

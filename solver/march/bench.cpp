@@ -1,4 +1,5 @@
 #include "geometry/places.hpp"
+#include "geometry/quantity.hpp"
 #include "solver/march/rig_flows.hpp"
 #include "solver/march/steady.hpp"
 #include "solver/network/right_hand_side.hpp"
@@ -84,10 +85,10 @@ void note_idle_slot(BenchResult& result) {
         }
     }
     if (idle > 0) {
-        result.notes.push_back("slot inflow: " + std::to_string(idle) + " of " +
-                               std::to_string(result.x.size()) +
-                               " slot cells pass no air outwards or draw it in, the last at x = " +
-                               std::to_string(static_cast<int>(std::lround(last * 1e3))) + " mm");
+        result.notes.push_back(
+            "slot inflow: " + std::to_string(idle) + " of " + std::to_string(result.x.size()) +
+            " slot cells pass no air outwards or draw it in, the last at x = " +
+            geometry::format_quantity(std::round(last * 1e3) * 1e-3, geometry::Dimension::length));
     }
 }
 

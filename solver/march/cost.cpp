@@ -1,5 +1,7 @@
 #include "solver/march/cost.hpp"
 
+#include "geometry/places.hpp"
+#include "geometry/quantity.hpp"
 #include "solver/network/cells.hpp"
 
 #include <algorithm>
@@ -64,7 +66,7 @@ double slot_rate(const geometry::Slot& slot, double volume_flow) {
 }
 
 void add_bank(const geometry::Bank& bank,
-              const std::string& prefix,
+              const std::string& name,
               const geometry::Engine& engine,
               const OperatingPoint& point,
               const Model& model,
@@ -72,19 +74,19 @@ void add_bank(const geometry::Bank& bank,
               Cost& cost,
               Finest& finest) {
     const double sound = sound_of(point);
-    const auto chamber = [&](const geometry::Chamber& c, const std::string& name) {
+    const auto chamber = [&](const geometry::Chamber& c, geometry::ChamberKind kind) {
         constexpr double stir = 1.10;
         const double cells = chamber_cells(bank, c.length, model);
         cost.cells += cells;
-        finest.add("the " + prefix + name,
+        finest.add("the " + geometry::chamber_name(name, kind),
                    stir * sound * cells / (c.length * model.courant),
                    c.length / cells);
     };
     if (bank.pre_chamber) {
-        chamber(*bank.pre_chamber, "pre-chamber");
+        chamber(*bank.pre_chamber, geometry::ChamberKind::pre_chamber);
     }
     if (bank.plenum) {
-        chamber(*bank.plenum, "plenum");
+        chamber(*bank.plenum, geometry::ChamberKind::plenum);
     }
     for (const auto& runner : bank.runners) {
         constexpr double peak = 1.8;
@@ -102,7 +104,8 @@ void add_bank(const geometry::Bank& bank,
     if (bank.slot) {
         const double air = engine.swept_volume() * static_cast<double>(bank.runners.size()) *
                            point.speed / (4.0 * std::numbers::pi);
-        finest.add("the " + prefix + "slot", slot_rate(*bank.slot, air), 0.0);
+        finest.add(
+            "the " + (name.empty() ? name : name + " ") + "slot", slot_rate(*bank.slot, air), 0.0);
     }
 }
 
@@ -175,9 +178,9 @@ Cost point_cost(const geometry::Intake& intake,
     Finest finest(cost);
     int runners = 0;
     int ends = 0;
-    for (const auto& bank : intake.banks) {
-        const std::string prefix = intake.banks.size() > 1 ? bank.name + " " : "";
-        add_bank(bank, prefix, engine, point, model, runners, cost, finest);
+    for (std::size_t i = 0; i < intake.banks.size(); ++i) {
+        const auto& bank = intake.banks[i];
+        add_bank(bank, geometry::bank_name(intake, i), engine, point, model, runners, cost, finest);
         ends += static_cast<int>(bank.throttles.size() + bank.runners.size());
     }
     const double cycle = 4.0 * std::numbers::pi / point.speed;
@@ -204,7 +207,8 @@ TooCostly too_costly(const geometry::Intake& intake,
                                     : number(" and needs %.3g million steps", 1e-6 * cost.steps)) +
                   ", by " + cost.finest;
     if (cost.finest_cell > 0.0) {
-        refused.why += number(" with cells of %.3g mm", 1e3 * cost.finest_cell);
+        refused.why += " with cells of " +
+                       geometry::format_quantity(cost.finest_cell, geometry::Dimension::length);
     }
     refused.why += cost.megabytes > most_megabytes
                        ? number(": about %.0f MB", cost.megabytes) +

@@ -1,5 +1,7 @@
 #include "solver/march/failure.hpp"
 
+#include "geometry/places.hpp"
+#include "geometry/quantity.hpp"
 #include "solver/march/not_an_engine.hpp"
 #include "solver/march/openings.hpp"
 
@@ -34,17 +36,18 @@ const Chain* chain_of(const Network& n, int cell) {
 std::string place(const Network& n, int cell) {
     const Chain* chain = chain_of(n, cell);
     return chain == nullptr ? "nowhere"
-                            : print("the %s, %.0f mm from its start",
+                            : print("the %s, at %.0f %% of its length",
                                     chain->name.c_str(),
-                                    1e3 * (cell - chain->first + 0.5) * chain->dx);
+                                    100.0 * (cell - chain->first + 0.5) / chain->count);
 }
 
 std::string percent(double ratio) {
     return std::isfinite(ratio) ? print("%.2g %%", 100.0 * ratio) : "an unknown error";
 }
 
-std::string square_millimetres(double area) {
-    return print(area < 1e-5 ? "%.2g mm2" : "%.0f mm2", 1e6 * area);
+std::string area_text(double area) {
+    const double step = area < 1e-5 ? 1e-8 : 1e-6;
+    return geometry::format_quantity(std::round(area / step) * step, geometry::Dimension::area);
 }
 
 /// What has not settled.
@@ -68,8 +71,8 @@ std::string remedy(const Network& n, const ShareError& estimate) {
     const Chain* chain = chain_of(n, estimate.cell());
     if (estimate.still_air_rules() && chain != nullptr && !chain->has_heat) {
         const bool runner = chain->end == EndKind::valve;
-        const bool pre_chamber = chain->name.rfind("pre-chamber", 0) == 0;
-        const char* key = runner ? "runner" : pre_chamber ? "pre_chamber" : "plenum";
+        const bool plenum = geometry::is_plenum(chain->name);
+        const char* key = runner ? "runner" : plenum ? "plenum" : "pre_chamber";
         return print(
             "no wall exchanges heat with it: give %s.wall_temperature, or raise "
             "model.max_cycles",
@@ -109,12 +112,12 @@ std::string not_running(const Network& n, int cycles, double drawn) {
         cycles,
         100.0 * std::max(drawn, 0.0),
         100.0 * least_efficiency);
-    text += "effective areas: throttle " + square_millimetres(open_to.feed);
+    text += "effective areas: throttle " + area_text(open_to.feed);
     if (open_to.slot > 0.0) {
-        text += ", slot " + square_millimetres(open_to.slot);
+        text += ", slot " + area_text(open_to.slot);
     }
     const auto valves = [&](const std::vector<double>& column) {
-        return square_millimetres(mean_open_area(n.crank, column, n.layout.cylinders));
+        return area_text(mean_open_area(n.crank, column, n.layout.cylinders));
     };
     return text + print(
                       ", valves of a cylinder while open %s (intake) and %s (exhaust); "

@@ -124,7 +124,7 @@ void ReportCycle::fill_profiles(const std::vector<double>& state, PointResult& r
     for (const std::size_t i : slot_passages(n_)) {
         const Passage& p = n_.passages[i];
         const Chain* chamber = chamber_of(n_, p.from);
-        const std::string bank = chamber == nullptr ? std::string() : bank_name(*chamber);
+        const std::string bank = chamber == nullptr ? std::string() : bank_name(n_, *chamber);
         if (result.slots.empty() || result.slots.back().bank != bank) {
             result.slots.emplace_back().bank = bank;
         }
@@ -147,10 +147,7 @@ void ReportCycle::name_traces() {
     for (const Chain& chain : n_.chains) {
         if (chain.end != EndKind::valve) {
             for (const TracePlace& place : trace_places) {
-                std::string name = chain.name + "_pressure_" + place.name;
-                std::replace(name.begin(), name.end(), ' ', '_');
-                std::replace(name.begin(), name.end(), '-', '_');
-                traces_.push_back({name, 0, "Pa", {}});
+                traces_.push_back({pressure_trace(chain.name, place), 0, "Pa", {}});
             }
         }
     }

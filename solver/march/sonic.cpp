@@ -139,7 +139,7 @@ void SonicWatch::find_chain(std::size_t c, std::vector<SonicSection>& found) con
         now.place = place;
         if (!runner) {
             now.chamber = chain.name;
-            now.bank = bank_name(chain);
+            now.bank = bank_name(n_, chain);
         }
     };
     const auto own = runner ? SonicSection::Part::runner : SonicSection::Part::chamber;
@@ -182,7 +182,7 @@ void SonicWatch::find_passages(std::vector<SonicSection>& found) const {
             now.x = now.x_to = p.x;
             if (chamber != nullptr) {
                 now.chamber = chamber->name;
-                now.bank = bank_name(*chamber);
+                now.bank = bank_name(n_, *chamber);
             }
             continue;
         }
@@ -209,7 +209,7 @@ void SonicWatch::find_passages(std::vector<SonicSection>& found) const {
         now.x_to = slot.to;
         if (slot.chamber != nullptr) {
             now.chamber = slot.chamber->name;
-            now.bank = bank_name(*slot.chamber);
+            now.bank = bank_name(n_, *slot.chamber);
         }
     }
 }

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
+#include <string>
 
 namespace plenair {
 
@@ -18,5 +20,13 @@ struct TracePlace {
 
 inline constexpr std::array<TracePlace, 5> trace_places{
     {{"start", 0.0}, {"quarter", 0.25}, {"middle", 0.5}, {"three_quarters", 0.75}, {"end", 1.0}}};
+
+/// Name of the trace of a chamber's pressure: "left_plenum_pressure_middle" of "left plenum".
+[[nodiscard]] inline std::string pressure_trace(std::string chamber, const TracePlace& place) {
+    for (const char sign : {' ', '-'}) {
+        std::replace(chamber.begin(), chamber.end(), sign, '_');
+    }
+    return chamber + "_pressure_" + place.name;
+}
 
 }  // namespace plenair

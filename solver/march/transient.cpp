@@ -92,10 +92,7 @@ void RigMarch::drive(double time) {
     }
     if (drive_.throttle_angle) {
         angle_ = drive_.throttle_angle(time);
-        for (const ThrottlePlace& place : network_.throttles) {
-            const auto& throttle = intake_.banks[place.bank].throttles[place.throttle];
-            set_throttle(network_, place, throttle.effective_area(angle_));
-        }
+        set_throttles(network_, intake_, angle_);
     }
     rhs_.read_network();
     careful_.read_network();

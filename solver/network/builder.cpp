@@ -58,9 +58,8 @@ void NetworkBuilder::set_gas(
 void NetworkBuilder::add_bank(const geometry::Bank& bank,
                               std::optional<double> throttle_angle,
                               const BenchParts* parts) {
-    const auto place = static_cast<std::size_t>(&bank - intake_.banks.data());
-    const std::string name = geometry::bank_name(intake_, place);
-    const std::string prefix = name.empty() ? name : name + " ";
+    bank_ = static_cast<int>(&bank - intake_.banks.data());
+    const std::string& name = n_.banks[static_cast<std::size_t>(bank_)];
     const bool slot_only = parts != nullptr && parts->set_up == BenchSetUp::slot;
     // A slot insert on the bench stands in still air unless its header is fed: through an open end,
     // or, of a rig that has no plenum, through a throttle in its side.
@@ -74,15 +73,17 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
                        (bank.pre_chamber->open_start || bank.pre_chamber->open_end || fed_at_side));
     int pre = -1;
     int plenum = -1;
-    const auto chamber = [&](const geometry::Chamber& c, const std::string& part) {
+    const auto chamber = [&](const geometry::Chamber& c, geometry::ChamberKind kind) {
         const auto count = static_cast<int>(chamber_cells(bank, c.length, n_.model));
-        const int index = add_chain(prefix + part, c.length, count, c.area, c.perimeter);
+        const int index =
+            add_chain(geometry::chamber_name(name, kind), c.length, count, c.area, c.perimeter);
         Chain& chain = n_.chains[static_cast<std::size_t>(index)];
-        chain.plenum = part == "plenum";
+        chain.plenum = kind == geometry::ChamberKind::plenum;
         chain.start = c.open_start ? EndKind::open : EndKind::wall;
         chain.end = c.open_end ? EndKind::open : EndKind::wall;
         if (c.outlet_loss) {
-            const bool at_start = fed_at_far_end(bank, part == "pre-chamber", c);
+            const bool at_start =
+                fed_at_far_end(bank, kind == geometry::ChamberKind::pre_chamber, c);
             (at_start ? chain.start : chain.end) = EndKind::exit;
             chain.exit_loss = *c.outlet_loss;
         }
@@ -90,10 +91,10 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
         return index;
     };
     if (bank.pre_chamber && !insert_alone) {
-        pre = chamber(*bank.pre_chamber, "pre-chamber");
+        pre = chamber(*bank.pre_chamber, geometry::ChamberKind::pre_chamber);
     }
     if (bank.plenum && !slot_only) {
-        plenum = chamber(*bank.plenum, "plenum");
+        plenum = chamber(*bank.plenum, geometry::ChamberKind::plenum);
     }
     if (!insert_alone) {
         add_throttles(bank, pre, plenum, throttle_angle);

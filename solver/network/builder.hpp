@@ -31,9 +31,9 @@ struct BenchParts {
                                   const Model& model,
                                   const BenchParts& parts);
 
-/// Gives a throttle another effective area Cd A [m2]. @pre of a throttle that forms a jet: it
-/// formed one when the network was built
-void set_throttle(Network& network, const ThrottlePlace& place, double cd_a);
+/// Turns the plates of every throttle to an angle [rad]; none: wide open. @pre the network was
+/// built of this intake, and what forms a jet at that angle formed one then
+void set_throttles(Network& network, const geometry::Intake& intake, std::optional<double> angle);
 
 /// Still gas at the source state everywhere, cylinders as at a guessed cycle.
 [[nodiscard]] std::vector<double> initial_state(const Network& network);

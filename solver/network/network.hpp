@@ -49,6 +49,7 @@ struct Chain {
     double open_loss = 0;  ///< K0 where the source stands at an open end
     bool runner = false;
     bool plenum = false;
+    int bank = 0;  ///< whose part it is, 0-based
     double exit_loss = 1;  ///< K behind an exit, exit head included
     std::optional<double> exit_pressure;  ///< behind an exit [Pa], default that of the room
     bool closed_exit = false;
@@ -95,9 +96,10 @@ struct Mouth {
     double along = 0;  ///< cos(angle)
 };
 
-/// Where a throttle stands: at an end of a chain, or as a passage through a side wall.
+/// Throttles that are one opening: all in one end wall of a chain, or one in a side wall.
 struct ThrottlePlace {
-    std::size_t bank = 0, throttle = 0;  ///< in the intake
+    int bank = 0;  ///< in the intake, 0-based
+    std::vector<std::size_t> throttles;  ///< of that bank
     int chain = -1;
     bool at_start = true;
     int passage = -1;  ///< of a side throttle
@@ -189,6 +191,7 @@ struct Network {
     Reservoir exhaust;
     double exhaust_enthalpy = 0;  ///< of gas that comes back through an exhaust valve [J/kg]
     Reservoir room;  ///< behind bench exits and an open slot
+    std::vector<std::string> banks;  ///< names as geometry::bank_name gives them
     std::vector<Chain> chains;
     std::vector<Passage> passages;
     std::vector<Mouth> mouths;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "geometry/places.hpp"
 #include "solver/laws/slot_edge.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/cells.hpp"
@@ -22,6 +23,9 @@ public:
     NetworkBuilder(const geometry::Intake& intake, const Model& model, const Network* like)
         : intake_(intake), like_(like) {
         n_.model = model;
+        for (std::size_t i = 0; i < intake.banks.size(); ++i) {
+            n_.banks.push_back(geometry::bank_name(intake, i));
+        }
     }
 
     /// Gas, tables and reservoirs from pressure [Pa], temperature [K], gas constant [J/kg K], ratio
@@ -51,7 +55,6 @@ private:
                        int pre,
                        int plenum,
                        std::optional<double> angle);
-    void add_jet(ThrottlePlace& place, double cd_a, double recovery);
     void add_slot(const geometry::Bank& bank, int pre, int plenum);
     void add_slot_cells(const geometry::Slot& slot,
                         const geometry::SlotPiece& piece,
@@ -71,6 +74,7 @@ private:
     const geometry::Intake& intake_;
     const Network* like_;
     Network n_;
+    int bank_ = 0;  ///< whose parts are being added, 0-based
     int runners_ = 0;
     bool any_jet_ = false;
 };

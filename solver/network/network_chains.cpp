@@ -18,6 +18,7 @@ int NetworkBuilder::add_chain(const std::string& name,
                               const std::optional<double>& perimeter) {
     Chain chain;
     chain.name = name;
+    chain.bank = bank_;
     chain.count = count;
     chain.dx = length / count;
     chain.first = static_cast<int>(n_.volume.size()) + ghost_cells;

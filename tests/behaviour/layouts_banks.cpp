@@ -115,6 +115,58 @@ TEST_CASE("layouts: an entry of no bank says how one and how every one is named,
     }
 }
 
+TEST_CASE("layouts: whatever banks are called, the numbers are theirs and the name is told") {
+    const ScratchFolder scratch;
+    const std::string text = read_text(test::layout_path("v2-two-banks"));
+    const auto solved = [&](const std::string& front, const std::string& rear) {
+        std::string named = text;
+        for (const auto& [from, to] : {std::pair("front", front), std::pair("rear", rear)}) {
+            const std::string old = std::string("name = \"") + from + "\"";
+            named.replace(named.find(old), old.size(), "name = \"" + to + "\"");
+        }
+        const auto path = scratch.write("case.toml", test::coarse(named, false));
+        const auto page = scratch.path("r.html"), file = scratch.path("r.json");
+        printed({"solve", path, "--bands", "off", "--traces", "--quiet", "-o", file});
+        printed({"report", file, "--no-live", "--quiet", "-o", page});
+        const std::string html = read_text(page);
+        const auto start = html.find('>', html.find("id=\"data\"")) + 1;
+        const auto data = json::parse(html.substr(start, html.find("</script>", start) - start));
+        std::vector<std::string> parts;
+        for (const auto& trace : data["results"][0]["points"][0]["traces"]) {
+            if (trace["quantity"] == "plenum_pressure") parts.push_back(trace["part"]);
+        }
+        CHECK(std::count(parts.begin(), parts.end(), front + " plenum") == 3);
+        CHECK(std::count(parts.begin(), parts.end(), rear + " plenum") == 3);
+        return json::parse(read_text(file));
+    };
+    const auto plain = solved("front", "rear");
+    // Words that chambers have, blanks, dashes, underscores.
+    for (const auto& [front, rear] : {std::pair("plenum side", "pre-chamber"),
+                                      std::pair("lower left", "lower left 2"),
+                                      std::pair("A-1", "A_2")}) {
+        CAPTURE(front);
+        const auto other = solved(front, rear);
+        for (std::size_t p = 0; p < plain["points"].size(); ++p) {
+            const auto &a = plain["points"][p], &b = other["points"][p];
+            for (std::size_t i = 0; i < 2; ++i) {
+                CHECK(a["cylinders"][i]["bias_percent"] == b["cylinders"][i]["bias_percent"]);
+            }
+            CHECK(b["banks"][0]["bank"] == front);
+            CHECK(b["slots"][1]["bank"] == rear);
+            for (std::size_t i = 0; i < 2; ++i) {
+                for (const char* loss : {"throttle_loss_pa", "slot_loss_pa", "port_loss_pa"}) {
+                    CHECK(a["banks"][i][loss] == b["banks"][i][loss]);
+                    CHECK(a["banks"][i][loss].get<double>() > 0);
+                }
+            }
+        }
+        // Its own pressure in each plenum, which trims and taps ask for.
+        const auto path = scratch.path("case.toml");
+        const auto trims = json::parse(printed({"trim", path, "--json", "--bands", "off"}));
+        CHECK(trims["points"][0]["plenum_pressure_pa"].get<double>() > 50000);
+    }
+}
+
 TEST_CASE("layouts: two banks of one name are refused") {
     const ScratchFolder scratch;
     std::string text = read_text(test::layout_path("v8-opposed"));

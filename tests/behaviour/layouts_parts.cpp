@@ -1,7 +1,14 @@
+#include "cases/file/tolerance.hpp"
+#include "geometry/slot_holes.hpp"
 #include "tests/support/layouts_said.hpp"
 #include "tests/support/near.hpp"
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 /// Words for what a layout has not, or has otherwise: one cylinder, holes, a slot in one bank only.
 
@@ -147,4 +154,65 @@ TEST_CASE("layouts: where no slot is, or another entry is compared, all losses a
         }
         CHECK_FALSE(has(j.dump(), "more slot loss"));
     }
+}
+
+TEST_CASE("layouts: throttles side by side in one end wall are one opening of their whole area") {
+    const ScratchFolder scratch;
+    const auto solved = [&](const std::string& throttles) {
+        auto text = read_text(layout_path("four-two-throttles"));
+        const auto from = text.find("[[throttle]]"), to = text.find("[pre_chamber]");
+        text.replace(from, to - from, throttles);
+        const std::string narrow = "area = \"3300 mm2\"";  // no diffuser would find room
+        text.replace(text.find(narrow), narrow.size(), "area = \"6600 mm2\"");
+        const auto path = scratch.write("case.toml", coarse(text, false));
+        return json::parse(printed({"solve", path, "--bands", "off", "--json", "--quiet"}));
+    };
+    const auto throttle = [](const std::string& head, double scale, const std::string& more) {
+        return fmt::format(
+            "{}\nbore = \"{:.12g} mm\"\nshaft = \"{:.12g} mm\"\n"
+            "position = \"end\"\n{}\n",
+            head,
+            46 * scale,
+            8 * scale,
+            more);
+    };
+    // With a diffuser there is no jet, and nothing but the area counts.
+    for (const std::string more : {"recovery = 0.5\n", ""}) {
+        CAPTURE(more);
+        const auto each = throttle("[[throttle]]", 1, more);
+        const auto two = solved(each + each);
+        const auto one = solved(throttle("[throttle]", std::sqrt(2.0), more));
+        for (std::size_t p = 0; p < 2; ++p) {
+            const auto &a = two["points"][p], &b = one["points"][p];
+            CHECK(a["slot_to_throttle_area_ratio"].get<double>() ==
+                  near(b["slot_to_throttle_area_ratio"].get<double>(), 1e-9));
+            const double same = more.empty() ? 5e-3 : 1e-6;
+            CHECK(a["air_flow_kg_s"].get<double>() == near(b["air_flow_kg_s"].get<double>(), same));
+            CHECK(a["loss_pa"]["throttle"].get<double>() ==
+                  near(b["loss_pa"]["throttle"].get<double>(), 20 * same));
+        }
+    }
+}
+
+TEST_CASE("layouts: the size of holes has a tolerance, and a square hole is no circle") {
+    const auto plan = read_tolerance(layout_path("six-holes"), {});
+    const auto found = std::find_if(plan.dimensions.begin(), plan.dimensions.end(), [](auto& each) {
+        return each.key == "slot.holes.diameter";
+    });
+    REQUIRE(found != plan.dimensions.end());
+    CHECK(found->limit == near(5e-5, 1e-12));
+    Case moved = plan.base;
+    found->move(moved, 5e-5);
+    for (const auto& hole : moved.intake.banks.front().slot->holes) {
+        CHECK(geometry::is_round(hole));
+        CHECK(hole.length == near(14.05e-3, 1e-12));
+        CHECK(hole.area == near(0.25 * std::numbers::pi * 14.05e-3 * 14.05e-3, 1e-12));
+    }
+    const geometry::SlotHole square{0, 0.01, 1e-4, 0.01};
+    CHECK_FALSE(geometry::is_round(square));
+    CHECK(geometry::hole_width(square) == near(0.01, 1e-12));
+    const auto wide = geometry::widened(square, 1e-3);
+    CHECK(wide.length == near(0.01, 1e-12));
+    CHECK(wide.area == near(1.1e-4, 1e-12));
+    CHECK(wide.hydraulic_diameter == near(2 * 1.1e-4 / 0.021, 1e-12));
 }

@@ -204,6 +204,19 @@ void expect(const std::vector<Said>& all, const Case& c) {
         CHECK(has(solve, row.bank + ": throttle "));
         CHECK(has(report, "Losses of each bank"));
     }
+    // Every number of a part says whose it is.
+    for (const auto& line : split(said_by(all, "check").text, '\n')) {
+        const bool of_part = has(line, "wave") || has(line, "resonance of") ||
+                             has(line, " of its ") || has(line, "throttle, wide open");
+        if (rows.size() > 1 && of_part && !line.starts_with("warning")) {
+            CHECK_MESSAGE(
+                std::any_of(rows.begin(),
+                            rows.end(),
+                            [&](const auto& row) { return has(line, ", bank " + row.bank + " "); }),
+                line);
+        }
+        CHECK_FALSE_MESSAGE(has(line, " 1 cylinders"), line);
+    }
     const bool slot = c.intake.banks.front().slot.has_value() && c.engine.cylinder_count() > 1;
     CHECK(has(solve, "The slot ") == slot);
 }

@@ -54,6 +54,33 @@ TEST_CASE("live: the pieces that are asked for come as HTML") {
     CHECK(answer["html"]["none"] == "");
 }
 
+TEST_CASE("live: the pieces for the shop show the ends and the place that the case states") {
+    auto model = hill_climb();
+    const auto sizes = [&](const std::vector<std::string>& set) {
+        const auto answer = ask(model,
+                                {{"id", 9},
+                                 {"kind", "preview"},
+                                 {"point", "A2"},
+                                 {"set", set},
+                                 {"parts", {"machining", "drawing"}}});
+        REQUIRE(answer["ok"] == true);
+        return answer["html"]["machining"].get<std::string>() +
+               answer["html"]["drawing"].get<std::string>();
+    };
+    const auto plain = sizes({});
+    const auto cut = sizes({"slot.ends=cutter", "slot.cutter=4 mm", "slot.offset=3 mm"});
+    const auto square = sizes({"slot.ends=square"});
+    const auto says = [](const std::string& text, const std::string& what) {
+        return text.find(what) != std::string::npos;
+    };
+    CHECK(says(plain, "full radius (default: none stated)"));
+    CHECK(says(plain, "length is over all, end to end"));
+    CHECK(says(cut, "corner radius 2.00 (0.0787): cutter 4.00 (0.1575)"));
+    CHECK(says(cut, "3.00 (0.1181) above C"));
+    CHECK(says(square, "<td>square</td>"));
+    for (const auto& text : {cut, square}) CHECK_FALSE(says(text, "full radius"));
+}
+
 TEST_CASE("live: a preview begins from the one before and comes near the certified answer") {
     auto model = hill_climb();
     const auto spread = [&](const char* kind, const char* width) {

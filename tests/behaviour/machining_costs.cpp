@@ -14,7 +14,7 @@ namespace {
 const std::string shipped_case = "cases/shipped/hill-climb-four/case.toml";
 
 plenair::MachiningSheet sheet_of(const std::vector<std::string>& sets) {
-    return plenair::machining_sheets(plenair::read_case(shipped_case, sets)).front();
+    return plenair::machining_sheets(plenair::read_case(shipped_case, sets), {}).front();
 }
 
 /// Half a unit of the last printed digit: the figures below are given to one or two decimals of a
@@ -116,7 +116,7 @@ land = "5 mm"
 edge_radius = "1 mm"
 )";
         const auto sheet = [&parts](const std::string& rest) {
-            return plenair::machining_sheets(plenair::parse_case(parts + rest, "case.toml", {}))
+            return plenair::machining_sheets(plenair::parse_case(parts + rest, "case.toml", {}), {})
                 .front();
         };
         const auto pieces = sheet(
@@ -139,16 +139,16 @@ TEST_SUITE("errors") {
     TEST_CASE("machining: no sheet without an edge specification") {
         auto c = plenair::read_case("cases/shipped/header-rig/case.toml", {});
         CHECK_THROWS_WITH_AS(
-            plenair::machining_sheets(c),
+            plenair::machining_sheets(c, {}),
             doctest::Contains("the edge radius decides 8 % of flow; write edge_radius"),
             plenair::InputError);
-        CHECK_THROWS_WITH_AS(plenair::machining_sheets(c),
+        CHECK_THROWS_WITH_AS(plenair::machining_sheets(c, {}),
                              doctest::Contains("slot.land: missing"),
                              plenair::InputError);
-        CHECK_THROWS_WITH_AS(
-            plenair::machining_sheets(plenair::read_case("cases/shipped/marine-six/log.toml", {})),
-            doctest::Contains("no slot in this case"),
-            plenair::InputError);
+        CHECK_THROWS_WITH_AS(plenair::machining_sheets(
+                                 plenair::read_case("cases/shipped/marine-six/log.toml", {}), {}),
+                             doctest::Contains("no slot in this case"),
+                             plenair::InputError);
     }
 
     TEST_CASE("machining: a tolerance as large as its dimension is named") {

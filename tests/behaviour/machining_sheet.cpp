@@ -258,12 +258,13 @@ TEST_SUITE("print") {
                               row_of_holes(16),
                               row_of_holes(21),
                               row_of_holes(39, 0.0095, 0.007)}) {
-            const auto more = plenair::machining_sheets(c);
+            const auto more = plenair::machining_sheets(c, plenair::slot_shops(c));
             sheets.insert(sheets.end(), more.begin(), more.end());
         }
         // In inches, tapered, in pieces, of two banks.
         for (const auto& name : {"three-far", "five-side", "four-two-throttles", "v12-two-banks"}) {
-            const auto more = plenair::machining_sheets(plenair::test::layout(name));
+            const auto c = plenair::test::layout(name);
+            const auto more = plenair::machining_sheets(c, plenair::slot_shops(c));
             sheets.insert(sheets.end(), more.begin(), more.end());
         }
         REQUIRE(sheets.size() == 11);

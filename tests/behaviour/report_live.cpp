@@ -174,6 +174,7 @@ TEST_CASE("live report: figures that no longer belong to the entries look so, un
     const Json& found = after({{"slot.width", {"4.5"}}});
     CHECK(found["before"]["state"] == "stored");
     CHECK(found["before"]["marked"] == 0);
+    CHECK(found["before"]["drawn"] == 0);
     CHECK(found["moving"]["state"] == "moving");
     CHECK(found["moving"]["marked"].get<int>() >= 8);
     CHECK(found["seen"]["options"] == "--set 'slot.width=4.5 mm'");
@@ -265,6 +266,10 @@ TEST_CASE("live report: --no-live leaves the model out, and several results have
         CHECK(has(live, " 'wasm-unsafe-eval'; worker-src blob:; base-uri 'none'"));
         CHECK(has(live, "id=\"live-module\""));
         CHECK(live.size() < 1500000);
+        // Drawing and sizes stand in their sections; the model's own data do not repeat them.
+        const auto data = live.substr(live.find("id=\"live-data\""));
+        CHECK_FALSE(has(data.substr(0, data.find("</script>")), "picture-title"));
+        CHECK_FALSE(has(data.substr(0, data.find("</script>")), "From B"));
         MESSAGE("with the model " << live.size() / 1000 << " kB, without "
                                   << read_text(without).size() / 1000 << " kB");
     } else {

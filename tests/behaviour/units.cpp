@@ -203,11 +203,11 @@ TEST_CASE(
     REQUIRE(in.size() > 10);
     for (std::size_t i = 0; i < in.size(); ++i) CHECK(25.4 * in[i] == near(mm[i], 1e-6, 1e-6));
 
-    const auto sheet = sheet_html(machining_sheets(inch));
+    const auto sheet = sheet_html(machining_sheets(inch, {}));
     CHECK(has(sheet, "Sizes in inches (mm in brackets)"));
     CHECK(has(sheet, "0.3000 (7.62)"));
-    CHECK(has(sheet_html(machining_sheets(metric)), "7.62 (0.3000)"));
-    const auto sheets = machining_sheets(inch);
+    CHECK(has(sheet_html(machining_sheets(metric, {})), "7.62 (0.3000)"));
+    const auto sheets = machining_sheets(inch, {});
     for (const auto& station : sheets.front().stations) {
         const double thousandths = 1000 * geometry::to_unit(station.go, "in");
         CHECK(thousandths == near(std::round(thousandths), 0, 1e-6));

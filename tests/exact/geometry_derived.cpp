@@ -159,6 +159,23 @@ TEST_CASE("check: a centre feed loads each half of the pre-chamber with half the
     CHECK(number(check(c), "header.number") == near(0.5 * end, 1e-9));
 }
 
+TEST_CASE("check: throttles side by side load the header as one, throttles at both ends as two") {
+    auto c = hill_climb();
+    auto& bank = c.intake.banks[0];
+    bank.pre_chamber->area = Profile::constant(4000e-6);
+    bank.slot->cd = 0.8;
+    const double one = number(check(c), "header.number");
+    bank.throttles.push_back(bank.throttles[0]);
+    CHECK(number(check(c), "header.number") == near(one, 1e-12));
+    bank.throttles[1].position = geometry::FeedPosition::end;
+    CHECK(number(check(c), "header.number") == near(0.5 * one, 1e-12));
+    for (auto& throttle : bank.throttles) {
+        throttle.position = geometry::FeedPosition::side;
+        throttle.x = 0.2;
+    }
+    CHECK(number(check(c), "header.number") == near(0.5 * one, 1e-9));
+}
+
 TEST_CASE("check: unusual but legal dimensions are warned of, once") {
     auto c = hill_climb();
     OperatingPoint shut;
@@ -189,6 +206,6 @@ TEST_CASE("check: several banks are told apart by their names") {
     c.intake.banks.push_back(c.intake.banks[0]);
     c.intake.banks[0].name = "left";
     const auto result = check(c);
-    CHECK(number(result, "left.plenum.volume") == near(2.56e-3, 1e-12));
-    CHECK(number(result, "bank2.plenum.volume") == near(2.56e-3, 1e-12));
+    CHECK(number(result, "bank.left.plenum.volume") == near(2.56e-3, 1e-12));
+    CHECK(number(result, "bank.2.plenum.volume") == near(2.56e-3, 1e-12));
 }

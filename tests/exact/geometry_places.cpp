@@ -96,6 +96,12 @@ TEST_CASE("places: banks have their names, and none where there is one") {
     intake.banks.push_back(bank_of(four, {2, 4, 6, 8}, {FeedPosition::end}));
     CHECK(bank_words(bank_name(intake, 0)) == "bank left");
     CHECK(bank_words(bank_name(intake, 1)) == "bank 2");
+    CHECK(chamber_name(bank_name(intake, 0), ChamberKind::pre_chamber) == "left pre-chamber");
+    CHECK(chamber_name("", ChamberKind::plenum) == "plenum");
+    for (const std::string name : {"plenum side", "plenum", "left", ""}) {
+        CHECK(is_plenum(chamber_name(name, ChamberKind::plenum)));
+        CHECK_FALSE(is_plenum(chamber_name(name, ChamberKind::pre_chamber)));
+    }
     CHECK(feed_words(intake) ==
           "left: the throttle feeds the pre-chamber at x = 0; bank 2: the throttle feeds the "
           "pre-chamber at the far end");

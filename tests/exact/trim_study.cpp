@@ -70,8 +70,8 @@ TEST_CASE("trim: lambda before and after, and the leanest cylinder with its marg
     CHECK(torque.leanest == 2);
     CHECK(torque.lean_margin == near(0.030, 0, 0.0005));
     CHECK(
-        torque.risk.starts_with("cylinder 2 gets the most air, so it is the leanest on equal "
-                                "fuel: lambda 0.900 against 0.870, 0.030 leaner; "));
+        torque.risk.starts_with("cylinders 2 and 3 get the most air, so they are the leanest on "
+                                "equal fuel: lambda 0.900 against 0.870, 0.030 leaner; "));
 }
 
 TEST_CASE("trim: fuel follows the trim and keeps its mean but for the rounding") {

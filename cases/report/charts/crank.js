@@ -16,12 +16,7 @@ function curve(trace) {
 function understand(point) {
     const traces = point.traces.map(curve);
     const of = (quantity) => traces.filter((t) => t.quantity === quantity);
-    const pressures = traces
-        .map((t) => ({ ...t, match: /^((?:.*_)?plenum)_pressure_(start|middle|end)$/.exec(t.quantity) }))
-        .filter((t) => t.match)
-        .map((t) => ({ part: t.match[1].replace(/_/g, " "), place: t.match[2], value: t.value }))
-        .sort((a, b) => a.part.localeCompare(b.part) || places.indexOf(a.place) - places.indexOf(b.place));
-    return { velocity: of("runner_mouth_velocity"), valve: of("intake_valve_flow"), pressures };
+    return { velocity: of("runner_mouth_velocity"), valve: of("intake_valve_flow"), pressures: of("plenum_pressure") };
 }
 
 /** Numbers joined as words: "1", "1 and 3", "1, 3 and 4". */
@@ -140,7 +135,7 @@ export function crankView(plot, label, point, runners) {
         { x: "crank angle, degrees", y: "velocity in the runner mouth, m/s", zero: true }, { y: (v) => plain(v, 0) });
     const pressure = chartOver(svg, { left: 46, right, top: 570, bottom: height - 46 },
         seen.pressures.map((p) => ({ name: nameOf(p), value: p.value })),
-        { x: "crank angle, degrees", y: "pressure in the plenum at three places, kPa" },
+        { x: "crank angle, degrees", y: `pressure in the plenum${several ? "s" : ""} at three places, kPa` },
         { y: (v) => plain(v, 0) });
     plot.replaceChildren(svg.node());
     plot.numbers = () => ({ name: label, rows: [["line", "crank angle, degrees", "value"],

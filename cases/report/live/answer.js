@@ -20,9 +20,17 @@ const states = {
     lost: ["Did not converge.", "No figures are given."],
 };
 
-/** Pieces that fold: name of the part, heading. */
-const folded = [["losses", "Losses"], ["trims", "Fuel and trims"], ["machining", "Sizes of the slot for the shop"],
-    ["drawing", "Drawing"]];
+/** Pieces that fold: name of the part, heading, and the section of the report that holds what is stored, where the
+ *  pieces of a point have it not. */
+const folded = [["losses", "Losses"], ["trims", "Fuel and trims"], ["machining", "Sizes of the slot for the shop", "machinist"],
+    ["drawing", "Drawing", "drawing"]];
+
+/** What stands in the report itself is not repeated while nothing is moved. */
+function inReport(id) {
+    const section = document.getElementById(id);
+    return section === null ? "" : `<p class="note">Nothing is moved: it stands under <a href="#${id}">${
+        section.querySelector("h2").textContent}</a>.</p>`;
+}
 
 /** Puts HTML in a place unless it stands there already; whether it had to. */
 function fill(place, html) {
@@ -54,6 +62,8 @@ export class Answer {
         this.watch = element("div");
         this.more = element("div", "more");
         this.pieces = new Map(folded.map(([part, heading]) => [part, this.piece(part, heading, opened)]));
+        this.inReport = Object.fromEntries(folded.filter(([, , section]) => section)
+            .map(([part, , section]) => [part, inReport(section)]));
     }
 
     panel(caption) {
@@ -111,6 +121,8 @@ export class Answer {
 
     /** @param html pieces by part; parts that are not there lose what stood in their places */
     show(html, state) {
+        const moved = state !== "stored" && state !== "starting";
+        const pieces = moved ? html : { ...this.inReport, ...html };
         this.say(state);
         this.pale(false);
         this.faults.hidden = true;
@@ -118,14 +130,14 @@ export class Answer {
         fill(this.figures, html.figures || "");
         fill(this.watch, html.watch ? `<h3>Watch</h3>${html.watch}` : "");
         for (const [part, { details, place }] of this.pieces) {
-            place.classList.toggle("outdated", html[part] === undefined && state === "preview");
-            if (html[part] !== undefined) {
-                fill(place, html[part] || "<p class=\"note\">This case has nothing of the kind.</p>");
+            place.classList.toggle("outdated", pieces[part] === undefined && state === "preview");
+            if (pieces[part] !== undefined) {
+                fill(place, pieces[part] || "<p class=\"note\">This case has nothing of the kind.</p>");
             } else if (!details.open) {
                 fill(place, "");
             }
         }
-        this.compare(state !== "stored" && state !== "starting");
+        this.compare(moved);
     }
 
     /** Under each figure what the report has in its place, where that differs. */

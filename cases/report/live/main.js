@@ -272,7 +272,6 @@ function start() {
     try {
         if (typeof WebAssembly !== "object") return quit(new Error("no WebAssembly"));
         const data = JSON.parse(document.getElementById("live-data").textContent);
-        for (const point of data.points) if (point.html) Object.assign(point.html, data.html);
         const live = new Live(section, data, quit);
         markStored(section);
         document.body.classList.add("model-runs");
