@@ -1,8 +1,7 @@
 #pragma once
 
-#include "solver/march/transient.hpp"
+#include "solver/march/rig_march.hpp"
 
-#include <atomic>
 #include <complex>
 #include <string>
 #include <vector>
