@@ -248,7 +248,7 @@ void RigMarch::make_probes() {
 
 std::vector<Series> RigMarch::series() const {
     std::vector<Series> series;
-    for (const Probe& look : probes_) {
+    for (const Probe& probe : probes_) {
         series.push_back({probe.name, probe.kind, {}});
     }
     return series;
