@@ -265,6 +265,9 @@ void build_bench_readings(const Scope& root, MeasuredContext& context) {
                                                      : runner_name(context.c, reading));
         }
         reading.depression = scope.number("bench.depression");
+        if (!context.c.bench.empty()) {
+            reading.throttle_angle = context.c.bench.front().throttle_angle;
+        }
         const Value* written = scope.good("bench.flow");
         const auto flow = written ? read_flow(*written, false, context) : std::nullopt;
         if (scope.find("bench.flow") && !flow) {

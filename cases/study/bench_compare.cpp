@@ -23,6 +23,7 @@ BenchSettings settings_of(const BenchReading& reading) {
     settings.temperature = reading.temperature;
     settings.depression = reading.depression;
     settings.gas_constant = reading.gas_constant;
+    settings.throttle_angle = reading.throttle_angle;
     return settings;
 }
 

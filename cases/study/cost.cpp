@@ -33,7 +33,7 @@ std::string described(const OperatingPoint& point,
                             cost.steps,
                             cost.finest);
     if (cost.finest_cell > 0) {
-        text += " with cells of " + geometry::format_as(cost.finest_cell, "mm", 2, units);
+        text += " with cells of " + geometry::format_limit(cost.finest_cell, units);
     }
     return text + ")";
 }

@@ -40,6 +40,7 @@ struct BenchReading {
     double flow_read = 0;  ///< leakage included [kg/s]
     double leakage = 0;  ///< [kg/s]
     double uncertainty = 0;  ///< relative
+    std::optional<double> throttle_angle;  ///< as the case's bench has it [rad]; none: open
 
     [[nodiscard]] double flow() const { return flow_read - leakage; }
 };
