@@ -127,7 +127,8 @@ ReportSource read_source(const std::string& path, const Request& request) {
         if (!request.measured.empty()) {
             source.learned = learn(*source.design, request);
         }
-        if (!request.no_live) source.live = live_page(source);
+        if (!request.no_live)
+            source.live = live_page(source, geometry::from_unit(request.target, "%"));
     }
     return source;
 }

@@ -25,6 +25,9 @@ namespace plenair::html {
 [[nodiscard]] std::string live_trims(const Case& c, const SolveResult& result);
 /// Sizes of the slot for the shop; empty without a slot or where the case states no edge.
 [[nodiscard]] std::string live_machining(const Case& c, const SolveResult& result);
+/// Charts over speed of the curves of a whole result, with the line of a target [-]; empty without
+/// curves.
+[[nodiscard]] std::string live_speeds(const SolveResult& result, double target);
 /// The intake to scale.
 [[nodiscard]] std::string live_drawing(const Case& c, const SolveResult& result);
 
