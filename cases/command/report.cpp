@@ -73,7 +73,7 @@ SolveResult solve_now(const Case& c, const Request& request) {
     options.traces = true;
     options.bands = request.bands != "off";
     options.no_slot = request.no_slot != "off";
-    options.reasons = request.causes == "on";
+    options.reasons = request.causes != "off";
     return solve_watched(c, request, options);
 }
 
@@ -127,7 +127,8 @@ ReportSource read_source(const std::string& path, const Request& request) {
         if (!request.measured.empty()) {
             source.learned = learn(*source.design, request);
         }
-        if (!request.no_live) source.live = live_page(source);
+        if (!request.no_live)
+            source.live = live_page(source, geometry::from_unit(request.target, "%"));
     }
     return source;
 }
@@ -215,7 +216,7 @@ CLI::App* add_report(CLI::App& app, Request& request) {
     add_name(
         *verb, "--measured", request.measured, "Measured file: fit it, and show what was learned")
         ->type_name("FILE");
-    add_causes_option(*verb, request, "off");
+    add_causes_option(*verb, request, "on");
     add_threads_option(*verb, request);
     verb->add_flag("--quiet", request.quiet, "No progress, no warnings; errors only");
     verb->footer(

@@ -29,7 +29,7 @@ struct Request {
     std::size_t limit = default_variant_limit;  ///< most variants of a sweep
     std::string bands;  ///< on | off; empty: as the verb has it
     std::string no_slot;  ///< solve, report: on | off; empty: on
-    std::string causes;  ///< solve, report: on | off; empty: off
+    std::string causes;  ///< solve, report: on | off; empty: off with solve, on with report
     double odds = 0;  ///< choose: of made parts [%]; 0: as drawn
     double trim_step = 0.5;  ///< trim: [%]
     std::string map_speeds, map_loads;  ///< trim: axes of the map as written; empty: none

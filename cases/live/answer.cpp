@@ -1,11 +1,15 @@
 #include "cases/live/answer.hpp"
 
-#include "cases/file/read.hpp"
+#include "cases/live/asked.hpp"
+#include "cases/live/choose_one.hpp"
 #include "cases/live/fragments.hpp"
+#include "cases/report/html_live.hpp"
 #include "cases/report/json.hpp"
 #include "cases/report/json_quantities.hpp"
 #include "cases/study/json_digest.hpp"
+#include "cases/study/verdict.hpp"
 #include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
 
@@ -16,10 +20,9 @@
 
 namespace plenair {
 
-namespace {
+using namespace live;
 
-constexpr double preview_tolerance = 2e-4;  // shares to about a hundredth of a percent
-constexpr double preview_refinement = 0.5;
+namespace {
 
 constexpr std::size_t most_values = 1000;
 
@@ -27,7 +30,8 @@ struct Request {
     Json id;
     std::string kind, key;
     std::optional<std::string> point;
-    std::vector<std::string> set, parts, values;
+    std::vector<std::string> set, parts, values, points;
+    double target = usual_spread_target;  ///< [-]
 };
 
 /// What cannot be answered: the exit status of the command line and its messages.
@@ -54,47 +58,15 @@ Request read_request(const Json& json) {
     request.set = strings(json, "set");
     request.parts = strings(json, "parts");
     request.values = strings(json, "values");
+    request.points = strings(json, "points");
+    if (json.contains("target_percent")) {
+        request.target = geometry::from_unit(json.at("target_percent").get<double>(), "%");
+    }
     if (request.values.size() > most_values) {
         throw InputError({fmt::format(
             "not a request: {} values; at most {} are drawn", request.values.size(), most_values)});
     }
     return request;
-}
-
-/// The case after its overrides, with the asked point alone.
-Case asked_case(const std::string& text,
-                const std::string& name,
-                const std::vector<std::string>& set,
-                const std::optional<std::string>& point) {
-    Case c = parse_case(text, name, set);
-    if (!point) {
-        return c;
-    }
-    const auto found = std::find_if(
-        c.points.begin(), c.points.end(), [&](const auto& p) { return p.name == *point; });
-    if (found == c.points.end()) {
-        throw InputError({fmt::format("{}: no point of the name '{}'", name, *point)});
-    }
-    c.points = {OperatingPoint(*found)};
-    c.curves.clear();
-    return c;
-}
-
-SolveResult preview(Case& c, std::vector<double>& state) {
-    c.model.refinement = std::min(c.model.refinement, preview_refinement);
-    c.model.tolerance = std::max(c.model.tolerance, preview_tolerance);
-    SolveOptions options;
-    options.threads = 1;
-    options.start = &state;
-    options.final_state = &state;
-    return solve(c, options);
-}
-
-SolveResult certified(const Case& c, bool bands) {
-    SolveOptions options;
-    options.threads = 1;
-    options.bands = bands;
-    return solve(c, options);
 }
 
 /// As the command line says it.
@@ -134,6 +106,50 @@ Json solved(const Request& request, const Case& c, const SolveResult& result) {
             {"html", std::move(html)}};
 }
 
+/// Charts of the curves over speed, from previews.
+Json speeds(const Request& request, const Case& c) {
+    std::vector<double> state;
+    const SolveResult result = preview(c, state);
+    return {{"ok", true}, {"html", {{"speeds", html::live_speeds(result, request.target)}}}};
+}
+
+/// The value of an entry that keeps the target.
+/// @param open  the case with these overrides and one of its points
+template <class Open>
+Json chosen(const Request& request, const Open& open) {
+    if (request.values.empty() || request.points.empty()) {
+        throw InputError({"not a request: choose needs values and points"});
+    }
+    std::vector<std::vector<double>> states(request.points.size());
+    std::optional<std::string> refused;  // a value that the case does not take has no result
+    const auto solve_one = [&](std::size_t value, std::size_t point, bool cold) {
+        auto set = request.set;
+        set.push_back(request.key + "=" + request.values[value]);
+        try {
+            const Case c = open(set, request.points[point]);
+            return cold ? certified(c, false) : preview(c, states[point]);
+        } catch (const InputError& error) {
+            refused = error.messages().front();
+            return SolveResult{};
+        }
+    };
+    const OneChoice choice =
+        choose_one(request.values.size(), request.points.size(), request.target, solve_one);
+    if (!choice.found && refused) {
+        return failed({2, {*refused}});
+    }
+    Json json{{"ok", true},
+              {"words", choice_words(choice, request.values, request.points, request.target)},
+              {"solved", choice.solved}};
+    if (choice.found) {
+        json["value"] = request.values[choice.best.value];
+        json["met"] = choice.met;
+        json["spread_percent"] = geometry::to_unit(choice.best.spread, "%");
+        json["slot_loss_percent"] = geometry::to_unit(choice.best.slot_loss, "%");
+    }
+    return json;
+}
+
 /// What a throwing answer has to say.
 template <class Answer>
 Json answer_or_fault(const Answer& give) {
@@ -155,8 +171,12 @@ LiveModel::LiveModel(std::string case_text, std::string case_name)
 
 std::string LiveModel::answer(const std::string& text) {
     Json head = Json::object();
-    const auto open_case = [this](const Request& request, const std::vector<std::string>& set) {
-        return asked_case(text_, name_, set, request.point);
+    const auto open_point = [this](const std::vector<std::string>& set,
+                                   const std::optional<std::string>& point) {
+        return asked_case(text_, name_, set, point);
+    };
+    const auto open_case = [&](const Request& request, const std::vector<std::string>& set) {
+        return open_point(set, request.point);
     };
     const auto curve = [&](const Request& request) {
         Json points = Json::array();
@@ -165,8 +185,7 @@ std::string LiveModel::answer(const std::string& text) {
             entry.update(answer_or_fault([&] {
                 auto set = request.set;
                 set.push_back(request.key + "=" + value);
-                Case c = open_case(request, set);
-                const auto result = preview(c, curve_state_);
+                const auto result = preview(open_case(request, set), curve_state_);
                 return result.converged() ? figures(result) : failed(not_converged(result));
             }));
             points.push_back(std::move(entry));
@@ -180,7 +199,13 @@ std::string LiveModel::answer(const std::string& text) {
         if (request.kind == "curve") {
             return curve(request);
         }
-        Case c = open_case(request, request.set);
+        if (request.kind == "choose") {
+            return chosen(request, open_point);
+        }
+        const Case c = open_case(request, request.set);
+        if (request.kind == "speeds") {
+            return speeds(request, c);
+        }
         if (request.kind == "preview") {
             const auto result = preview(c, preview_state_);
             return solved(request, c, result);

@@ -11,6 +11,7 @@
 #include "cases/report/html_tools.hpp"
 #include "cases/report/json_tools.hpp"
 #include "cases/report/live_module.hpp"
+#include "geometry/quantity.hpp"
 
 namespace plenair {
 
@@ -85,7 +86,7 @@ const PointResult* any_converged(const SolveResult& result) {
 
 }  // namespace
 
-std::optional<LivePage> live_page(const ReportSource& source) {
+std::optional<LivePage> live_page(const ReportSource& source, double target) {
     if (!source.design || !source.design->has_engine) return std::nullopt;
     const SolveResult result = telling_points(settled(source.result));
     const auto* any = any_converged(result);
@@ -97,6 +98,8 @@ std::optional<LivePage> live_page(const ReportSource& source) {
         {"case_name", "case"},  // as in the stored warnings; HDF5 and JSON give equal pages
         {"entries", entries_json(entries)},
         {"first", verdict(result).worst.value_or(0)},
+        {"target_percent", tidy(geometry::to_unit(target, "%"))},
+        {"over_speed", !c.curves.empty()},
         {"points", points_json(c, result)},
         {"heads", html::live_row_heads(result)}};
     LivePage page;

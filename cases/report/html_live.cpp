@@ -133,6 +133,10 @@ std::string live_bias(const Case&, const SolveResult& result) {
     return bias_panel(result.points.front());
 }
 
+std::string live_speeds(const SolveResult& result, double target) {
+    return curve_charts(result, target);
+}
+
 std::string live_losses(const Case&, const SolveResult& result) {
     return loss_bars(result) + loss_table(result);
 }

@@ -29,6 +29,9 @@ namespace plenair::html {
 /// @param shops  what the case says of its slots for the shop, a bank each
 [[nodiscard]] std::string live_machining(const Case& c,
                                          const std::vector<geometry::SlotShop>& shops);
+/// Charts over speed of the curves of a whole result, with the line of a target [-]; empty without
+/// curves.
+[[nodiscard]] std::string live_speeds(const SolveResult& result, double target);
 /// The intake to scale.
 [[nodiscard]] std::string live_drawing(const Case& c, const std::vector<geometry::SlotShop>& shops);
 

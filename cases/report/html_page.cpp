@@ -64,6 +64,7 @@ void add_result(Writer& writer, const Place& place, const ReportOptions& options
     add("learned", "What was measured", learned_section(place));
     add("model", "Working model", model_section(place));
     add("air", "Air by cylinder", air_section(place, options.target));
+    add("reasons", "What moves the spread", reasons_section(place));
     add("losses", "Losses", losses_section(place));
     add("pressure", "Pressure along the parts", pressure_section(place));
     add("slot", "Slot flow along x", slot_section(place));

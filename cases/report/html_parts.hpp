@@ -30,6 +30,8 @@ struct Place {
 /// The place of the working model and the sentence that stands where it does not run; empty without
 /// one.
 [[nodiscard]] std::string model_section(const Place& place);
+/// Causes of the largest spread and what each drawn dimension does to it; empty where nobody asked.
+[[nodiscard]] std::string reasons_section(const Place& place);
 [[nodiscard]] std::string air_section(const Place& place, double target);
 [[nodiscard]] std::string losses_section(const Place& place);
 [[nodiscard]] std::string pressure_section(const Place& place);

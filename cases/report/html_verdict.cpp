@@ -20,13 +20,6 @@ using Points = std::vector<PointResult>;
 constexpr double loud_throttle_loss = 0.02;
 constexpr double loud_slot_mach = 0.3;
 
-/// With its sign, a true minus, and no sign where it is zero as shown.
-std::string signed_number(double value, int decimals) {
-    const std::string text = number_text(value, decimals);
-    const bool zero = text.find_first_of("123456789") == std::string::npos;
-    return zero || value < 0 ? text : "+" + text;
-}
-
 const PointResult* largest(const Points& points, double PointResult::*member) {
     const PointResult* found = nullptr;
     for (const auto& point : points) {
@@ -106,39 +99,6 @@ std::string band_text(const Points& points) {
         escaped(band_parts_words(*widest)));
 }
 
-/// What the spread of the worst point comes from, and what moves it.
-std::string reasons_text(const Reasons& reasons) {
-    if (reasons.point.empty() || reasons.words.empty()) return "";
-    std::string text = "<h3>What moves it</h3>\n" + paragraph(escaped(reasons.words), "reasons");
-    constexpr std::size_t most = 3;
-    if (!reasons.sensitivities.empty()) {
-        Table table("The three largest of the drawn dimensions, 5 % more of each, at " +
-                        escaped(reasons.point),
-                    {"Dimension", "Moved by", "Spread<br>%", "Slot loss<br>kPa"});
-        for (std::size_t i = 0; i < std::min(most, reasons.sensitivities.size()); ++i) {
-            const auto& each = reasons.sensitivities[i];
-            table.row({{"<code>" + escaped(each.key) + "</code>", ""},
-                       {escaped(each.change), ""},
-                       {signed_number(percent(each.spread), 2), "strong"},
-                       {signed_number(to_unit(each.slot_loss, "kPa"), 2), ""}});
-        }
-        text += table.text("Largest sensitivities");
-    }
-    if (!reasons.parts.empty()) {
-        Table table(fmt::format("The spread of {} % at {} by cause (Shapley 1953); the parts sum "
-                                "to it",
-                                fixed(percent(reasons.spread), 2),
-                                escaped(reasons.point)),
-                    {"Cause", "Part of the spread<br>%"});
-        for (const auto& part : reasons.parts) {
-            table.row({{escaped(part.name), ""}, {signed_number(percent(part.spread), 2), ""}});
-        }
-        table.row({{left_over, ""}, {signed_number(percent(reasons.rest), 2), ""}});
-        text += table.text("Causes of the spread");
-    }
-    return text;
-}
-
 }  // namespace
 
 std::string tile(const std::string& term, const std::string& value, const std::string& where) {
@@ -195,7 +155,10 @@ std::string verdict_section(const Place& place, const ReportOptions& options) {
     text += tiles(place.result(), v);
     text += curve_charts(place.result(), options.target);
     text += bias_panels(place.result(), options.target);
-    text += reasons_text(place.result().reasons);
+    if (const auto& reasons = place.result().reasons; !reasons.words.empty()) {
+        text +=
+            paragraph("<strong>Where it comes from:</strong> " + escaped(reasons.words), "reasons");
+    }
     const auto items =
         watch_items(place.result(), place.source.design ? &*place.source.design : nullptr);
     if (!items.empty()) text += "<h3>Watch</h3>\n" + list(items, "watch");

@@ -172,8 +172,8 @@ std::string end_labels(std::vector<EndLabel> labels) {
     for (std::size_t i = 0; i < labels.size(); ++i) {
         const std::size_t n = labels[i].line % pens.size();
         text += fmt::format(
-            "<line class=\"line s{}\" x1=\"{:.0f}\" x2=\"{:.0f}\" y1=\"{:.1f}\" y2=\"{:.1f}\" "
-            "stroke=\"{}\" style=\"stroke-width:1\" opacity=\"0.6\"/>",
+            "<line class=\"line thin s{}\" x1=\"{:.0f}\" x2=\"{:.0f}\" y1=\"{:.1f}\" y2=\"{:.1f}\" "
+            "stroke=\"{}\" opacity=\"0.6\"/>",
             n,
             width - right,
             width - right + 10,

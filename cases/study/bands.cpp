@@ -223,9 +223,8 @@ std::vector<NearPoint> converged_ones(std::span<const NearPoint> points) {
 std::vector<Bands> bands_of(const Case& c, std::span<const NearPoint> points, int threads) {
     const auto known = converged_ones(points);
     const BandCauses causes(c);
-    auto moved = solve_moved(
+    auto [moved, coarse] = solve_around(
         c, known, [&](const OperatingPoint& point) { return causes.at(point, true); }, threads);
-    const auto coarse = solve_coarse(c, known, threads);
     std::vector<Bands> bands;
     std::size_t k = 0;
     for (const NearPoint& point : points) {

@@ -139,7 +139,7 @@ const std::vector<Kind>& all_kinds() {
 
 }  // namespace
 
-std::vector<DrawnMove> drawn_moves(const Intake& intake, double part) {
+std::vector<DrawnMove> drawn_moves(const Intake& intake, double part, geometry::OutputUnits units) {
     std::vector<DrawnMove> moves;
     for (const auto& kind : all_kinds()) {
         double size = 0;
@@ -152,9 +152,13 @@ std::vector<DrawnMove> drawn_moves(const Intake& intake, double part) {
             }
         }
         if (size > 0) {
-            const double change = geometry::to_unit(part * size, kind.unit);
+            const std::string unit(units.in_place_of(kind.unit));
+            const bool fine = geometry::to_unit(part * size, kind.unit) < 10;
             moves.push_back({kind.key,
-                             fmt::format("{:+.{}f} {}", change, change < 10 ? 1 : 0, kind.unit),
+                             fmt::format("{:+.{}f} {}",
+                                         geometry::to_unit(part * size, unit),
+                                         units.decimals(kind.unit, fine ? 1 : 0),
+                                         unit),
                              std::move(changed)});
         }
     }

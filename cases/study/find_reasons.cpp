@@ -2,6 +2,7 @@
 
 #include "cases/study/causes.hpp"
 #include "cases/study/drawn_moves.hpp"
+#include "cases/study/parallel.hpp"
 #include "cases/study/percent.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/ensemble/ensemble.hpp"
@@ -19,7 +20,7 @@ namespace {
 constexpr double part_moved = 0.05;
 
 std::vector<Sensitivity> sensitivities(const Case& c, const OperatingPoint& point) {
-    const auto moves = drawn_moves(c.intake, part_moved);
+    const auto moves = drawn_moves(c.intake, part_moved, c.units);
     // The design itself is solved beside them, so that what both share cancels.
     std::vector<Variant> variants{
         {&c.intake, &c.model, &c.engine, &point, std::vector<double>(moves.size(), 0.0)}};
@@ -71,25 +72,11 @@ std::string width_words(const Reasons& reasons) {
                        effect);
 }
 
-std::string cause_words(const Reasons& reasons, const CausePoint& causes) {
-    if (reasons.spread < least_told_spread) {
-        return fmt::format("At {} there is no spread to divide.", reasons.point);
-    }
-    const Cause& cause = all_causes()[causes.largest];
-    return fmt::format("At {} {:.1f} of {:.1f} % spread is {}; what moves it: {}.",
-                       reasons.point,
-                       in_percent(causes.spread_part[causes.largest]),
-                       in_percent(reasons.spread),
-                       cause.name,
-                       cause.lever);
-}
-
 std::string lever_words(const Reasons& reasons) {
     std::vector<std::string> largest;
     for (const auto& each : reasons.sensitivities) {
         if (largest.size() < 3 && std::abs(each.spread) >= least_told_spread) {
-            largest.push_back(
-                fmt::format("{} ({}) {:+.2f} %", each.key, each.change, in_percent(each.spread)));
+            largest.push_back(fmt::format("{} {:+.2f} %", each.key, in_percent(each.spread)));
         }
     }
     return largest.empty()
@@ -115,16 +102,22 @@ Reasons find_reasons(const Case& c,
     }
     reasons.point = nominal.name;
     reasons.spread = nominal.spread;
-    const CausePoint causes = causes_of(c, point, threads);
+    CausePoint causes;
+    for_each_job(2, threads, [&](std::size_t job) {
+        if (job == 0) {
+            reasons.sensitivities = sensitivities(c, point);
+        } else {
+            causes = causes_of(c, point, 1);
+        }
+    });
     std::vector<std::string> words;
     if (causes.known) {
         for (std::size_t i = 0; i < cause_count; ++i) {
             reasons.parts.push_back({all_causes()[i].name, causes.spread_part[i]});
         }
         reasons.rest = causes.spread_rest;
-        words.push_back(cause_words(reasons, causes));
+        words.push_back(largest_cause_text(causes));
     }
-    reasons.sensitivities = sensitivities(c, point);
     if (!reasons.sensitivities.empty()) {
         if (auto width = width_words(reasons); !width.empty()) {
             words.push_back(std::move(width));

@@ -1,7 +1,5 @@
 #include "cases/study/march_together.hpp"
 
-#include "solver/ensemble/ensemble.hpp"
-
 #include <algorithm>
 #include <utility>
 
@@ -38,7 +36,8 @@ Together march_together(const geometry::Intake& intake,
                         const geometry::Engine& engine,
                         const Model& model,
                         std::span<const OperatingPoint> points,
-                        std::span<const Start> starts) {
+                        std::span<const Start> starts,
+                        Precision precision) {
     Together found;
     if (points.empty()) {
         return found;
@@ -57,6 +56,7 @@ Together march_together(const geometry::Intake& intake,
     }
     std::vector<std::vector<StepPlan>> plans;
     EnsembleOptions options;
+    options.precision = precision;
     options.plans = &plans;
     options.ends = &found.ends;
     found.points = solve_ensemble(variants, options);

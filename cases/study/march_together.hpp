@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geometry/intake.hpp"
+#include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
@@ -27,7 +28,8 @@ struct Together {
                                       const geometry::Engine& engine,
                                       const Model& model,
                                       std::span<const OperatingPoint> points,
-                                      std::span<const Start> starts = {});
+                                      std::span<const Start> starts = {},
+                                      Precision precision = Precision::full);
 
 /// So many points and more are done sooner side by side than one by one.
 inline constexpr std::size_t enough_for_lanes = 6;

@@ -7,6 +7,7 @@
 #include "solver/march/cycle.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <map>
 #include <utility>
 
@@ -17,7 +18,6 @@ namespace {
 // A long curve: its ends march in single precision, to shares known to twice what a few points are,
 // and on up to a tenth more steps than their points took. All of it moves a band of the shipped
 // engines by 0.01 % (bias) and 0.02 % (spread) at most, where it is read to 0.1 %.
-constexpr std::size_t most_in_double = 16;  // points
 constexpr double long_tolerance = 2 * band_tolerance;
 constexpr double long_spread = 1.1;
 // Of another law, which moves more: of points whose steps differ by up to this they march together.
@@ -87,7 +87,8 @@ public:
     MovedPoints(const Case& c, std::span<const NearPoint> points, const MakeMoved& make)
         : c_(c), points_(points), make_(make), results_(points.size()), ends_(points.size()) {}
 
-    void solve(int threads) {
+    /// @param more  other work, to be done beside the first cases
+    void solve(int threads, const std::vector<std::function<void()>>& more) {
         if (points_.empty()) {
             return;
         }
@@ -111,7 +112,10 @@ public:
             std::stable_sort(batches.begin(), batches.end(), [](const Batch& a, const Batch& b) {
                 return a.work() > b.work();
             });
-            for_each_job(batches.size(), threads, [&](std::size_t k) { solve_batch(batches[k]); });
+            const std::size_t others = level == 0 ? more.size() : 0;
+            for_each_job(others + batches.size(), threads, [&](std::size_t k) {
+                k < others ? more[k]() : solve_batch(batches[k - others]);
+            });
         }
     }
 
@@ -276,6 +280,60 @@ private:
     std::vector<std::vector<Start>> ends_;
 };
 
+/// Points on coarse cells: results in their order.
+class CoarsePoints final {
+public:
+    CoarsePoints(const Case& c, std::span<const NearPoint> points)
+        : c_(c), points_(points), model_(coarse_model(c.model)), results_(points.size()) {
+        model_.tolerance = tolerance_of(c, points.size());
+        model_.max_cycles = c.model.max_cycles;
+    }
+
+    /// What is to be done, in parts that need not wait for one another.
+    [[nodiscard]] std::vector<std::function<void()>> jobs() {
+        const std::size_t parts = (points_.size() + most - 1) / most;
+        std::vector<std::function<void()>> all;
+        for (std::size_t k = 0; k < parts; ++k) {
+            const std::size_t first = k * points_.size() / parts;
+            const std::size_t last = (k + 1) * points_.size() / parts;
+            all.emplace_back([this, first, last] { solve(first, last); });
+        }
+        return all;
+    }
+
+    std::vector<PointResult> take() { return std::move(results_); }
+
+private:
+    static constexpr std::size_t most = 32;  // side by side
+
+    void solve(std::size_t first, std::size_t last) {
+        std::vector<Variant> variants;
+        for (std::size_t p = first; p < last; ++p) {
+            variants.push_back({&c_.intake,
+                                &model_,
+                                &c_.engine,
+                                points_[p].point,
+                                {static_cast<double>(p - first) / static_cast<double>(most)}});
+        }
+        std::vector<Start> ends;
+        std::vector<PointResult> solved(variants.size());
+        if (variants.size() >= enough_for_lanes) {
+            solved = solve_side_by_side(variants, is_long(points_.size()), ends);
+        }
+        for (std::size_t i = 0; i < solved.size(); ++i) {
+            results_[first + i] =
+                solved[i].converged
+                    ? std::move(solved[i])
+                    : solve_point(c_.intake, c_.engine, *points_[first + i].point, model_, {});
+        }
+    }
+
+    const Case& c_;
+    std::span<const NearPoint> points_;
+    Model model_;
+    std::vector<PointResult> results_;
+};
+
 }  // namespace
 
 std::vector<std::vector<PointResult>> solve_moved(const Case& c,
@@ -283,43 +341,18 @@ std::vector<std::vector<PointResult>> solve_moved(const Case& c,
                                                   const MakeMoved& make,
                                                   int threads) {
     MovedPoints moved(c, points, make);
-    moved.solve(threads);
+    moved.solve(threads, {});
     return moved.take();
 }
 
-std::vector<PointResult> solve_coarse(const Case& c,
-                                      std::span<const NearPoint> points,
-                                      int threads) {
-    Model model = coarse_model(c.model);
-    model.tolerance = tolerance_of(c, points.size());
-    model.max_cycles = c.model.max_cycles;
-    std::vector<PointResult> results(points.size());
-    constexpr std::size_t most = 32;
-    const std::size_t parts = (points.size() + most - 1) / most;
-    for_each_job(parts, threads, [&](std::size_t k) {
-        const std::size_t first = k * points.size() / parts;
-        const std::size_t last = (k + 1) * points.size() / parts;
-        std::vector<Variant> variants;
-        for (std::size_t p = first; p < last; ++p) {
-            variants.push_back({&c.intake,
-                                &model,
-                                &c.engine,
-                                points[p].point,
-                                {static_cast<double>(p - first) / most}});
-        }
-        std::vector<Start> ends;
-        std::vector<PointResult> solved(variants.size());
-        if (variants.size() >= enough_for_lanes) {
-            solved = solve_side_by_side(variants, is_long(points.size()), ends);
-        }
-        for (std::size_t i = 0; i < solved.size(); ++i) {
-            results[first + i] =
-                solved[i].converged
-                    ? std::move(solved[i])
-                    : solve_point(c.intake, c.engine, *points[first + i].point, model, {});
-        }
-    });
-    return results;
+Around solve_around(const Case& c,
+                    std::span<const NearPoint> points,
+                    const MakeMoved& make,
+                    int threads) {
+    MovedPoints moved(c, points, make);
+    CoarsePoints coarse(c, points);
+    moved.solve(threads, coarse.jobs());
+    return {moved.take(), coarse.take()};
 }
 
 }  // namespace plenair::study

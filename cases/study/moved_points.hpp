@@ -28,6 +28,9 @@ using MakeMoved = std::function<std::vector<Shifted>(const OperatingPoint& point
 
 /// A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 inline constexpr double band_tolerance = 1e-4;
+/// What stands beside the points of a longer curve, their bands and their twins without slot,
+/// marches in single precision.
+inline constexpr std::size_t most_in_double = 16;
 
 /// Solves moved cases of one point, or of points along a curve of ascending speeds, side by side.
 /// They begin from the state of their point; along a curve some points come first, and the others
@@ -39,9 +42,17 @@ inline constexpr double band_tolerance = 1e-4;
                                                                 const MakeMoved& make,
                                                                 int threads);
 
-/// Points on cells of twice the length, with steps to match.
-[[nodiscard]] std::vector<PointResult> solve_coarse(const Case& c,
-                                                    std::span<const NearPoint> points,
-                                                    int threads);
+/// What bands are made of.
+struct Around {
+    std::vector<std::vector<PointResult>> moved;  ///< as of solve_moved
+    std::vector<PointResult>
+        coarse;  ///< the points on cells of twice the length, with steps to match
+};
+
+/// Moved cases of points, and the points themselves on coarse cells.
+[[nodiscard]] Around solve_around(const Case& c,
+                                  std::span<const NearPoint> points,
+                                  const MakeMoved& make,
+                                  int threads);
 
 }  // namespace plenair::study

@@ -2,6 +2,7 @@
 
 #include "cases/study/bands.hpp"
 #include "cases/study/march_together.hpp"
+#include "cases/study/moved_points.hpp"
 #include "cases/study/no_slot.hpp"
 #include "cases/study/parallel.hpp"
 #include "cases/study/sonic_words.hpp"
@@ -52,25 +53,32 @@ std::span<const OperatingPoint> points_of(const std::vector<OperatingPoint>& poi
 }
 
 /// Points without their slot. One that does not converge in lanes is tried alone.
-void add_no_slots(const Case& c,
-                  const std::vector<OperatingPoint>& points,
-                  const PointRun& run,
-                  std::vector<PointResult>& results) {
+/// @param wanted  whether the point at a place of the run is
+template <class Wanted>
+std::vector<PointResult> solve_no_slots(const Case& c,
+                                        const std::vector<OperatingPoint>& points,
+                                        const PointRun& run,
+                                        const Wanted& wanted) {
     const auto plain = without_slot(c.intake);
     std::vector<PointResult> solved(run.count);
     if (run.together) {
-        solved = march_together(plain, c.engine, c.model, points_of(points, run)).points;
+        const bool many = points.size() > most_in_double;
+        Model model = c.model;
+        model.tolerance = std::max(model.tolerance, many ? band_tolerance : 0.0);
+        solved = march_together(plain,
+                                c.engine,
+                                model,
+                                points_of(points, run),
+                                {},
+                                many ? Precision::search : Precision::full)
+                     .points;
     }
     for (std::size_t i = 0; i < run.count; ++i) {
-        PointResult& result = results[run.first + i];
-        if (!result.converged) {
-            continue;
-        }
-        if (!solved[i].converged) {
+        if (!solved[i].converged && wanted(i)) {
             solved[i] = solve_point(plain, c.engine, points[run.first + i], c.model, {});
         }
-        add_no_slot(solved[i], result);
     }
+    return solved;
 }
 
 }  // namespace
@@ -255,8 +263,32 @@ SolvedPoints solve_points(const Case& c,
                          points.size() == 1 ? options.final_state : nullptr,
                          options.stop,
                          options.cycle};
-    for_each_job(runs.size(), options.threads, [&](std::size_t r) {
-        const PointRun& run = runs[r];
+    const bool no_slot = options.no_slot && has_slot(c.intake);
+    const auto add_no_slots = [&](const PointRun& run, const std::vector<PointResult>& plain) {
+        for (std::size_t i = 0; i < plain.size(); ++i) {
+            if (all.points[run.first + i].converged) {
+                add_no_slot(plain[i], all.points[run.first + i]);
+            }
+        }
+    };
+    // A long run leaves its points without slot to another thread.
+    std::vector<std::size_t> later;
+    for (std::size_t r = 0; no_slot && r < runs.size(); ++r) {
+        if (runs[r].together) {
+            later.push_back(r);
+        }
+    }
+    std::vector<std::vector<PointResult>> plain(later.size());
+    for_each_job(runs.size() + later.size(), options.threads, [&](std::size_t job) {
+        if (job >= runs.size()) {
+            if (options.stop == nullptr || !options.stop->load()) {
+                const std::size_t k = job - runs.size();
+                plain[k] =
+                    solve_no_slots(c, points, runs[later[k]], [](std::size_t) { return true; });
+            }
+            return;
+        }
+        const PointRun& run = runs[job];
         auto solved = solve_run(c, points, run, how);
         for (std::size_t i = 0; i < run.count; ++i) {
             left_out += solved[i].begun ? 0 : 1;
@@ -264,8 +296,10 @@ SolvedPoints solve_points(const Case& c,
             all.points[run.first + i] = std::move(solved[i].result);
             all.ends[run.first + i] = std::move(solved[i].end);
         }
-        if (options.no_slot && has_slot(c.intake)) {
-            add_no_slots(c, points, run, all.points);
+        if (no_slot && !run.together) {
+            add_no_slots(run, solve_no_slots(c, points, run, [&](std::size_t i) {
+                             return all.points[run.first + i].converged;
+                         }));
         }
         if (options.bands && !run.together) {
             for (std::size_t p = run.first; p < run.first + run.count; ++p) {
@@ -278,6 +312,9 @@ SolvedPoints solve_points(const Case& c,
             options.progress(done, static_cast<int>(points.size()));
         }
     });
+    for (std::size_t k = 0; k < later.size(); ++k) {
+        add_no_slots(runs[later[k]], plain[k]);
+    }
     if (options.bands) {
         for (const auto& [first, count] : curves_of(points, runs)) {
             add_bands_along(c, std::span(points).subspan(first, count), first, options, all);

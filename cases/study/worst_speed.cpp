@@ -223,7 +223,7 @@ void find_worst(const Case& c,
     found.spread_gain = found.worst->spread - of_steps;
     if (options.bands && found.worst->bias_band <= 0) {
         const NearPoint near{&at, &*found.worst, &best.end};
-        add_bands(std::move(bands_of(c, {&near, 1}).front()), *found.worst);
+        add_bands(std::move(bands_of(c, {&near, 1}, options.threads).front()), *found.worst);
     }
 }
 

@@ -92,7 +92,7 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
     list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*|blank_measured|build_(bench_readings|engine_readings|gauges|logs)|csv_rows|fitted_case|free_numbers|plans|read_measured|unsteady)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "live/(controls|page)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX
-        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|bench_compare|paint|scatter|unsteady|json_(bench|check|compare|fit|trim)|html_(page|frame|data|learned|machinist|overview|air|bench|cautions|comparison|drawing|figures|limits)|svg_readings).*\\.cpp$")
+        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|bench_compare|paint|scatter|unsteady|json_(bench|check|compare|fit|trim)|html_(page|frame|data|reasons|learned|machinist|overview|air|bench|cautions|comparison|drawing|figures|limits)|svg_readings).*\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "report/sheet(_stations)?\\.cpp$")
     set(browser_objects "")
     plenair_browser_objects(3 browser_objects ${browser_inner})

@@ -2,11 +2,16 @@
 #include "cases/live/answer.hpp"
 #include "cases/report/json.hpp"
 #include "geometry/error.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/one_curve.hpp"
+#include "tests/support/quick_four.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -145,4 +150,54 @@ TEST_CASE("live: a curve has figures or an error for each value") {
     CHECK(answer["curve"][1]["ok"] == false);
     CHECK(answer["curve"][2]["value"] == "7 mm");
     CHECK(answer["curve"][2]["loss_pa"]["slot"] < answer["curve"][0]["loss_pa"]["slot"]);
+}
+
+TEST_CASE("live: the width that is chosen is that of choose with one entry, and keeps the target") {
+    auto model = hill_climb();
+    std::vector<std::string> widths;
+    for (int tenths = 40; tenths <= 120; tenths += 5) {
+        widths.push_back(fmt::format("{:.1f} mm", tenths / 10.0));
+    }
+    const std::vector<std::string> points = {"A1", "A2", "A4"};
+    const auto asked = [&](double target) {
+        return ask(model,
+                   {{"kind", "choose"},
+                    {"key", "slot.width"},
+                    {"values", widths},
+                    {"points", points},
+                    {"target_percent", target}});
+    };
+    const auto answer = asked(2.05);
+    REQUIRE_MESSAGE(answer["ok"] == true, answer.dump());
+    CHECK(answer["met"] == true);
+    CHECK(answer["solved"].get<int>() <= 17);
+    const auto worst = [&](const std::string& width) {
+        auto c = plenair::read_case(hill_climb_path, {"slot.width=" + width});
+        plenair::SolveOptions options;
+        options.points = points;
+        double spread = 0;
+        for (const auto& point : plenair::solve(c, options).points) {
+            spread = std::max(spread, point.spread);
+        }
+        return 100 * spread;
+    };
+    const std::string width = answer["value"];
+    CHECK(answer["spread_percent"].get<double>() == near(worst(width), 1e-9));
+    CHECK(worst(width) <= 2.05);
+    // Loss falls with the width: the next wider one does not keep the target, or there is none.
+    const auto at = std::find(widths.begin(), widths.end(), width);
+    CHECK((at + 1 == widths.end() || worst(*(at + 1)) > 2.05));
+
+    const auto none = asked(0.6);
+    CHECK(none["met"] == false);
+    CHECK(none["words"].get<std::string>().find("No value between 4.0 mm and 12.0 mm keeps") == 0);
+}
+
+TEST_CASE("live: the curve over speed comes as charts with the line of the target") {
+    LiveModel model(plenair::test::quick_four(plenair::test::one_curve), "case");
+    const auto answer = ask(model, {{"kind", "speeds"}, {"target_percent", 1.5}});
+    REQUIRE_MESSAGE(answer["ok"] == true, answer.dump());
+    const auto charts = answer["html"]["speeds"].get<std::string>();
+    CHECK(charts.find("class=\"over-speed\"") != std::string::npos);
+    CHECK(charts.find("target 1.5 %") != std::string::npos);
 }

@@ -2,10 +2,11 @@ import "../charts/main.js";
 import { Answer } from "./answer.js";
 import { Background } from "./background.js";
 import { EntryControl } from "./controls.js";
-import { curveValues, drawCurve } from "./curve.js";
+import { Charts } from "./charts.js";
+import { Goal } from "./goal.js";
 import { Latest } from "./latest.js";
 import { Points } from "./points.js";
-import { options, setText, valueText } from "./set.js";
+import { options, setText } from "./set.js";
 import { embedded, Model } from "./workers.js";
 
 const restTime = 150;  // ms without a move before the certified answer is asked for
@@ -30,6 +31,8 @@ class Live {
         this.table = new Points(data.points, data.heads);
         this.controls = data.entries.map((entry) => new EntryControl(entry, (control, n) => this.moved(control, n)));
         this.last = { control: this.controls[0], n: this.controls[0].numbers[0] };
+        this.goal = new Goal(this.controls, data.target_percent, () => this.retarget(), () => this.chooseWidth());
+        this.charts = new Charts(data.over_speed);
         this.back = new Background(this.model);
         this.queue = new Latest((request) => this.front.ask(request.body), (request, got) => this.take(request, got));
         this.build();
@@ -47,23 +50,18 @@ class Live {
         label.append(this.select);
         this.all = button("Reset all", () => this.resetAll());
         this.copy = button("Copy as --set options", () => this.copyOptions());
-        tools.append(label, this.all, this.copy);
+        tools.append(label, this.goal.label, this.goal.button, this.all, this.copy);
         this.written = element("p", "written");
         this.written.hidden = true;
         this.list = element("div", "entries");
         this.list.append(...this.controls.map((c) => c.outer));
-        this.curve = element("figure", "curve");
-        this.plot = element("div", "plot");
-        this.caption = element("figcaption");
-        this.curve.append(element("h3", "", "Along the track of the entry moved last"), this.plot, this.caption);
-        this.curve.hidden = true;
         const right = element("div", "answers");
         right.append(this.answer.figures, this.answer.watch);
         const frame = element("div", "model-frame");
         frame.append(this.answer.head, this.list, right);
         this.outer = element("div", "model-live");
-        this.outer.append(tools, this.written, frame, this.curve, element("h3", "", "All points"), this.table.outer,
-            this.answer.more);
+        this.outer.append(tools, this.goal.said, this.written, frame, this.charts.outer,
+            element("h3", "", "All points"), this.table.outer, this.answer.more);
         this.section.append(this.outer);
     }
 
@@ -112,7 +110,8 @@ class Live {
         this.copy.hidden = !away;
         this.written.hidden = !away;
         this.written.textContent = away ? options(this.sets()) : "";
-        this.curve.classList.add("outdated");
+        this.goal.say("");
+        this.charts.outdate();
         if (!away) {
             this.backToStored();
             return;
@@ -126,7 +125,7 @@ class Live {
     backToStored() {
         this.queue.waiting = null;
         this.table.reset();
-        this.curve.hidden = true;
+        this.charts.hide();
         if (this.point.html) this.answer.show(this.point.html, "stored");
         else this.answer.fail([`${this.point.name} did not converge in the stored result.`], "lost");
         this.tell("stored", null);
@@ -169,7 +168,7 @@ class Live {
         this.tell("fault", got);
         this.answer.fail(got.errors, got.status === 3 ? "lost" : "refused");
         this.table.outdate();
-        this.curve.hidden = true;
+        this.charts.hide();
         this.last.n.fault(got.status === 2);
     }
 
@@ -184,7 +183,32 @@ class Live {
                 got: (got) => (got.ok ? this.table.put(point.name, got.html.row, "certified")
                     : this.table.lost(point.name, got.errors.join(" "))) });
         }
-        this.back.run([...this.curveSteps(), ...steps]);
+        this.back.run([...this.curveSteps(), ...steps, ...this.speedSteps()]);
+    }
+
+    /** Another target: its line moves; what was computed stands. */
+    retarget() {
+        this.charts.redraw();
+        if (this.charts.speedsStand) this.back.run(this.speedSteps());
+    }
+
+    speedSteps() {
+        const request = { id: this.version, kind: "speeds", set: this.sets(), target_percent: this.goal.target };
+        return this.charts.speedSteps(request, (got) => this.tell("speeds", got));
+    }
+
+    /** The width that keeps the target at every point, all other entries as they stand. */
+    chooseWidth() {
+        const { control } = this.goal;
+        const others = this.controls.filter((c) => c.away && c !== control).map((c) => setText(c.entry, c.texts()));
+        const request = { id: this.version, ...this.goal.request(others, this.points.map((p) => p.name)) };
+        clearTimeout(this.rest);
+        this.goal.wait();
+        this.back.run([{ request, long: true, got: (got) => {
+            if (this.goal.take(got)) this.moved(control, control.numbers[0]);
+            this.goal.say(got.ok ? got.words : got.errors.join(" "));
+            this.tell("choice", got);
+        } }]);
     }
 
     banded(got) {
@@ -197,31 +221,8 @@ class Live {
     curveSteps() {
         const { control, n } = this.last;
         if (control.outer.hidden) return [];
-        const place = control.numbers.indexOf(n), tied = control.tied && control.tied.checked;
-        const points = curveValues(n.number).map((at) => ({ at, ok: false, spread: null, loss: null }));
-        return points.map((p) => {
-            const texts = control.texts().map((text, i) => (i === place || tied ? String(p.at) : text));
-            return {
-                request: this.request("curve", [], { key: control.entry.key,
-                    values: [valueText(control.entry, texts)] }).body,
-                got: (got) => {
-                    const one = got.ok ? got.curve[0] : { ok: false };
-                    if (one.ok) Object.assign(p, { ok: true, spread: one.spread_percent,
-                        loss: (one.loss_pa.throttle + one.loss_pa.slot + one.loss_pa.mouth) * 1e-3 });
-                    if (p === points[points.length - 1]) this.showCurve(points, n, control.entry.unit);
-                },
-            };
-        });
-    }
-
-    showCurve(points, n, unit) {
-        this.curve.hidden = false;
-        this.curve.classList.remove("outdated");
-        this.caption.textContent = `Preview on coarse cells: ${n.number.label} moved alone from end to end of its `
-            + "track, all else as it stands. Dashed: the case; line: where it stands now.";
-        const draw = () => drawCurve(this.plot, points, { number: n.number, unit, now: Number(n.value) });
-        this.redraw = draw;
-        draw();
+        return this.charts.curveSteps(control, n, (values) =>
+            this.request("curve", [], { key: control.entry.key, values }).body, () => this.goal.target);
     }
 
     async copyOptions() {
@@ -283,7 +284,7 @@ function start() {
             live.warm();
             if (live.answer.shown === "starting") live.answer.say("stored");
         }, quit);
-        addEventListener("resize", () => { if (live.redraw && !live.curve.hidden) live.redraw(); });
+        addEventListener("resize", () => { live.charts.redraw(); });
     } catch (error) {
         quit(error);
     }

@@ -143,6 +143,34 @@ const tasks = {
         return { ...found, state };
     },
 
+    /** Asks for a target and presses "Choose width"; what stands there once the width is certified, and the
+     *  curve over speed where the case has one. */
+    async goal(browser, page, { target, speeds }) {
+        const state = await ready(browser, page);
+        const found = await browser.evaluate(`(async () => {
+            model.set(model.section.querySelector(".goal input"), "${target}");
+            const choice = model.next(["choice"]), certified = model.next(["certified", "fault"]);
+            const curves = ${Boolean(speeds)} ? model.next(["speeds"]) : null;
+            const button = [...model.section.querySelectorAll("button")].find((b) => b.textContent === "Choose width");
+            button.click();
+            const waiting = { said: model.section.querySelector(".choice").textContent, disabled: button.disabled };
+            const got = await choice;
+            const said = model.section.querySelector(".choice").textContent;
+            await certified;
+            const field = model.field(model.row("slot.width")).value, seen = model.seen();
+            const over = curves ? (await curves).answer.html.speeds : "";
+            return { waiting, disabled: button.disabled, answer: got.answer, said, field, seen, over };
+        })()`);
+        await browser.evaluate(`new Promise((done) => {
+            const look = (n) => n === 0 || document.querySelector(".curve .target-line") ? done()
+                : setTimeout(() => look(n - 1), 50);
+            look(600);
+        })`);
+        found.lines = await browser.evaluate("document.querySelectorAll('.curve .target-line').length");
+        found.charts = await browser.evaluate("document.querySelectorAll('.speeds svg').length");
+        return { ...found, state };
+    },
+
     /** Jumps to random places of random controls and looks whether what stands there is the answer's. */
     async jumps(browser, page, { count, seed }) {
         await ready(browser, page);
