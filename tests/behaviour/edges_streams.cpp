@@ -1,6 +1,7 @@
 // Streams that take nothing, limits of the system, signals, and outputs that are no files.
 
 #include "tests/support/run_plenair.hpp"
+#include "tests/support/run_process.hpp"
 #include "tests/support/running_process.hpp"
 #include "tests/support/sweep_case.hpp"
 #include "tests/support/text.hpp"
@@ -194,6 +195,17 @@ TEST_CASE("signals: a hang-up that nohup ignores is ignored") {
     const auto outcome = shell("trap '' HUP; plenair sweep " + desk.path + " --quiet --folder " +
                                desk.store + " & sleep 0.2; kill -HUP $!; wait $!; echo status $?");
     CHECK(has(outcome.out, "status 0"));
+}
+
+TEST_CASE("start: a library in the folder where the program is started is not taken") {
+    const ScratchFolder scratch;
+    for (const std::string name : {"libnlopt.so.0", "libfmt.so.9", "libhdf5_serial.so.103"}) {
+        (void)scratch.write(name, "no library");
+    }
+    const auto outcome =
+        run_process("/usr/bin/env", {"-C", scratch.path("."), PLENAIR_EXECUTABLE, "--version"});
+    CAPTURE(outcome.err);
+    CHECK(outcome.status == 0);
 }
 
 TEST_CASE("outputs: an empty name is refused, for it is most likely a script's mistake") {
