@@ -20,14 +20,6 @@ inline double mouth_loss(double radius, double sharp = 0.50) {
     return sharp / 0.50 * arithmetic::smooth_table(mouth_radius, mouth_loss_idelchik, radius);
 }
 
-/// Total-pressure drop into a runner [Pa] with a stream passing along the wall (Hudson, Uhler,
-/// Bailey 1979): rho/2 (K0 w^2 + phi V^2); w in the runner, V along the chamber just upstream
-/// [m/s].
-template <class R>
-[[nodiscard]] R mouth_total_drop(R density, R entry_loss, R crossflow_loss, R w, R v) {
-    return R(0.5) * density * (entry_loss * w * w + crossflow_loss * v * v);
-}
-
 /// Largest regain theta beside a cross-flow loss phi by the second law: as the outflow tends to
 /// zero no energy may appear, theta <= 1 + phi/2.
 constexpr double largest_regain(double phi) {

@@ -79,11 +79,6 @@ private:
     std::array<double, bragg_ratio.size()> along_{};
 };
 
-/// Coefficient corrected for compressibility by the table of Bragg (1960).
-inline double bragg(double incompressible, double pressure_ratio) {
-    return BraggColumn(incompressible)(pressure_ratio);
-}
-
 /// Contraction of the jet from a sharp slit in a thin infinite wall, exact for plane subsonic
 /// potential flow (Chaplygin 1904, hodograph): 1/Cc = 1 + (8/pi) sum (-1)^(n+1) n x_n/(4 n^2 - 1),
 /// with x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical

@@ -16,6 +16,8 @@
 #include "solver/laws/woschni.hpp"
 #include "tests/reference/cross_flow.hpp"
 #include "tests/reference/expansion.hpp"
+#include "tests/reference/heat_formulas.hpp"
+#include "tests/reference/mouth_losses.hpp"
 #include "tests/reference/nozzle.hpp"
 #include "tests/reference/tee_losses.hpp"
 
@@ -138,7 +140,7 @@ TEST_CASE("lanes: slot, cross-flow, mouth and tee laws") {
     CHECK(same(x, [](auto v) { return reference::borda_carnot(v); }));
     CHECK(same(x, [](auto v) {
         using R = decltype(v);
-        return laws::mouth_total_drop(R(1.2), R(0.2), R(0.9), R(50.0) * v, R(30.0));
+        return reference::mouth_total_drop(R(1.2), R(0.2), R(0.9), R(50.0) * v, R(30.0));
     }));
     const reference::GardelDividing dividing(0.3);
     const reference::GardelCombining combining(0.3);
@@ -171,7 +173,7 @@ TEST_CASE("lanes: gas and cylinder laws") {
     CHECK(same(t, [](auto v) { return gas::conductivity(v); }));
     CHECK(same(t, [](auto v) {
         using R = decltype(v);
-        return laws::woschni(R(0.086), R(2e6), v, R(20.0));
+        return reference::woschni(R(0.086), R(2e6), v, R(20.0));
     }));
     const Real y(-0.1, 0.2, 0.7, 1.1);
     CHECK(same(y, [](auto v) { return laws::wiebe(v, decltype(v)(5.0), decltype(v)(2.0)); }));

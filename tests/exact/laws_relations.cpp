@@ -7,6 +7,7 @@
 #include "solver/laws/woschni.hpp"
 #include "tests/reference/expansion.hpp"
 #include "tests/reference/fanno.hpp"
+#include "tests/reference/heat_formulas.hpp"
 #include "tests/reference/isentropic.hpp"
 #include "tests/support/near.hpp"
 
@@ -111,6 +112,15 @@ TEST_CASE("wiebe: the rate is the derivative of the fraction") {
 TEST_CASE("woschni: coefficient at bore 86 mm, 20 bar, 900 K, 20 m/s") {
     // 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8, p in kPa (Heywood 1988, eq. 12.19)
     CHECK(woschni(0.086, 2000e3, 900.0, 20.0) == near(606.92, 1e-5));
-    const double w = woschni_speed(woschni_burning, 10.0, 500e-6, 300.0 / (1e5 * 550e-6), 2e6, 1e6);
-    CHECK(w == near(22.8 + 3.24e-3 * 500e-6 * 300.0 / (1e5 * 550e-6) * 1e6, 1e-12));
+    for (const double pressure : {0.5e5, 20e5, 150e5}) {
+        for (const double temperature : {300.0, 900.0, 2700.0}) {
+            CHECK(woschni_film(3.26 * std::pow(0.086, -0.2), pressure, temperature, 20.0) ==
+                  near(woschni(0.086, pressure, temperature, 20.0), 1e-12));
+        }
+    }
+    // Gas speed: C1 Sp + C2 Vd Tr/(pr Vr) (p - pm), closed and while gas is exchanged.
+    CHECK(woschni_burning.piston == 2.28);
+    CHECK(woschni_burning.burning == 3.24e-3);
+    CHECK(woschni_gas_exchange.piston == 6.18);
+    CHECK(woschni_gas_exchange.burning == 0.0);
 }

@@ -19,6 +19,11 @@ using namespace plenair::reference;
 
 namespace {
 
+/// Coefficient corrected for compressibility.
+double bragg(double incompressible, double pressure_ratio) {
+    return BraggColumn(incompressible)(pressure_ratio);
+}
+
 std::vector<std::vector<double>> bragg_rows() {
     std::ifstream file(PLENAIR_SOURCE_DIR "/tests/published/bragg-1960.csv");
     std::vector<std::vector<double>> rows;

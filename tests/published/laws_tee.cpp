@@ -5,6 +5,7 @@
 
 #include "solver/laws/mouth.hpp"
 #include "solver/laws/tee.hpp"
+#include "tests/reference/mouth_losses.hpp"
 #include "tests/reference/tee_losses.hpp"
 #include "tests/support/near.hpp"
 

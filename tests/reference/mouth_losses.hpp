@@ -78,4 +78,12 @@ inline double mouth_discharge(double loss) {
     return 1.0 / arithmetic::sqrt(1.0 + loss);
 }
 
+/// Total-pressure drop into a runner [Pa] with a stream passing along the wall (Hudson, Uhler,
+/// Bailey 1979): rho/2 (K0 w^2 + phi V^2); w in the runner, V along the chamber just upstream
+/// [m/s].
+template <class R>
+[[nodiscard]] R mouth_total_drop(R density, R entry_loss, R crossflow_loss, R w, R v) {
+    return R(0.5) * density * (entry_loss * w * w + crossflow_loss * v * v);
+}
+
 }  // namespace plenair::reference

@@ -110,6 +110,7 @@ export class Browser {
     /** @param paper in inches */
     async print(paper) {
         const settings = { paperWidth: paper[0], paperHeight: paper[1], printBackground: true, preferCSSPageSize: false,
+            generateTaggedPDF: false,  // looked at as paper; half the time
             marginTop: 0.55, marginBottom: 0.55, marginLeft: 0.51, marginRight: 0.51 };
         for (let tries = 1; ; ++tries) {
             try {

@@ -94,15 +94,18 @@ async function pictures(browser, folder, name) {
 
 async function printed(browser, page, folder) {
     const found = {};
+    // A change of size draws every chart anew: one for each paper, and one back.
+    await browser.appearance("light", "print");
     for (const [name, paper] of Object.entries(papers)) {
-        await browser.appearance("light", "print");
         await browser.size(Math.floor((paper[0] - 1.02) * 96), 1000);
-        const cut = await browser.evaluate(cutParts);
-        const high = await browser.evaluate(readers(paper));
-        await browser.appearance("light");
-        await browser.size(1280, 900);
+        found[name] = { cut: await browser.evaluate(cutParts), readers: await browser.evaluate(readers(paper)) };
+    }
+    await browser.appearance("light");
+    await browser.size(1280, 900);
+    for (const [name, paper] of Object.entries(papers)) {
         const pdf = await browser.print(paper);
-        found[name] = { cut, readers: high, bytes: pdf.length, pages: pdf.toString("latin1").split(/\/Type\s*\/Page\b/).length - 1 };
+        Object.assign(found[name], { bytes: pdf.length,
+            pages: pdf.toString("latin1").split(/\/Type\s*\/Page\b/).length - 1 });
         if (folder) {
             mkdirSync(folder, { recursive: true });
             writeFileSync(join(folder, `${basename(page, ".html")}-${name}.pdf`), pdf);
@@ -203,9 +206,11 @@ async function inspect(browser, page, folder) {
     found.narrow = { overprints: await browser.evaluate(overprints), charts: await browser.evaluate(countMarks), wide: await browser.evaluate(
         "document.documentElement.scrollWidth - document.documentElement.clientWidth") };
     found.print = await printed(browser, page, folder);
-    if (folder) await pictures(browser, folder, basename(page, ".html"));
+    if (folder) {
+        await pictures(browser, folder, basename(page, ".html"));
+        await browser.size(1280, 900);
+    }
     // What moves the page comes last: one visit serves all.
-    await browser.size(1280, 900);
     found.scrubber = await scrubbed(browser);
     found.readings = await browser.evaluate(readings);
     found.accessibility = await accessibility(browser);
