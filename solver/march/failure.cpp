@@ -120,7 +120,7 @@ std::string not_running(const Network& n, int cycles, double drawn) {
         return area_text(mean_open_area(n.crank, column, n.layout.cylinders));
     };
     return text + print(
-                      ", valves of a cylinder while open %s (intake) and %s (exhaust); "
+                      ", valves of a cylinder while open: intake %s, exhaust %s; "
                       "the exhaust stands at %.2f times the pressure before the throttle; open "
                       "what is narrow, or lower the exhaust pressure or the speed",
                       valves(n.crank.intake).c_str(),

@@ -111,7 +111,9 @@ TEST_CASE("random engines: one that draws next to no air is refused by name and 
         CHECK(r.cycles <= 2 * c.model.max_cycles);
         for (const char* said : {"not a running engine: after ",
                                  "effective areas: throttle ",
-                                 "mm2 (exhaust); the exhaust stands at ",
+                                 "valves of a cylinder while open: intake ",
+                                 " mm2 (",
+                                 "; the exhaust stands at ",
                                  "open what is narrow"}) {
             CAPTURE(said);
             CHECK(r.failure.find(said) != std::string::npos);
