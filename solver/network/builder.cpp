@@ -155,7 +155,8 @@ Network build_engine(const geometry::Intake& intake,
     c.offset_fresh = cp_t - c.gas.enthalpy(point.temperature, 1.0);
     c.offset_burned = cp_t - c.gas.enthalpy(point.temperature, 0.0);
     c.heat_per_air = burn.motored ? 0.0 : burn.heating_value / burn.stoich * n.gas.dry_air;
-    c.relax = point.speed / 0.12;  // follows within 7 degrees of crank angle
+    constexpr double motored_lag = 0.12;  // the motored reference follows within 7 degrees [rad]
+    c.relax = point.speed / motored_lag;
     c.wall_heat = burn.wall_heat;
     c.wall_temperature = burn.wall_temperature;
     c.woschni = 3.26 * arithmetic::pow(engine.bore, -0.2);

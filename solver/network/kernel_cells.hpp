@@ -6,6 +6,12 @@
 /// The kernel's passes over cells and faces.
 namespace plenair {
 
+/// Runner area over the valve's area from which on the end of a runner is a wall: at 5 % opening.
+inline constexpr double wall_like = 20.0;
+/// Largest speed at which the profile of a jet is carried [m/s]: keeps the step, and does not
+/// change the steady profile.
+inline constexpr double fastest_jet = 300.0;
+
 template <class R>
 void Kernel<R>::primitives(const T* s) {
     const Layout& layout = n_.layout;
@@ -55,7 +61,7 @@ template <class R>
 R Kernel<R>::closure(const Chain& chain) const {
     using arithmetic::max;
     const R inverse_area = at(d_.inverse_face_area, index(chain.first + chain.count));
-    return max(1.0 - 20.0 * crank(CrankColumn::intake, chain.cylinder) * inverse_area, R(0.0));
+    return max(1.0 - wall_like * crank(CrankColumn::intake, chain.cylinder) * inverse_area, R(0.0));
 }
 
 template <class R>
@@ -162,7 +168,7 @@ void Kernel<R>::jets(const T* s, T* r) {
             // By the mean of what is here and what arrives: a jet enters still air at its own
             // speed.
             const R strength = 0.5 * (abs(own) + abs(upwind)) * at(d_.inverse_face_area, f) / rho;
-            const R speed = min(laws::jet_speed(u, strength), R(300.0));
+            const R speed = min(laws::jet_speed(u, strength), R(fastest_jet));
             put(r, layout.jet() + chain.first + i, speed * rate * (decay * upwind - own));
         }
     }
@@ -189,10 +195,10 @@ FaceFlux<R> Kernel<R>::interior_face(std::size_t f) const {
     l.u = l.u * inverse_area;
     r.u = r.u * inverse_area;
     both(w_.p, l.p, r.p);
-    l.rho = reconstruction::positive(l.rho, at(w_.rho, f - 1), 0.55, 1.45);
-    r.rho = reconstruction::positive(r.rho, at(w_.rho, f), 0.55, 1.45);
-    l.p = reconstruction::positive(l.p, at(w_.p, f - 1), 0.55, 1.45);
-    r.p = reconstruction::positive(r.p, at(w_.p, f), 0.55, 1.45);
+    l.rho = reconstruction::near_mean(l.rho, at(w_.rho, f - 1));
+    r.rho = reconstruction::near_mean(r.rho, at(w_.rho, f));
+    l.p = reconstruction::near_mean(l.p, at(w_.p, f - 1));
+    r.p = reconstruction::near_mean(r.p, at(w_.p, f));
     l.y = at(w_.y, f - 1);
     r.y = at(w_.y, f);
     return face_flux(l, r, gas());

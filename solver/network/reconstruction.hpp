@@ -23,6 +23,15 @@ template <class R>
     return min(max(face, low * mean), high * mean);
 }
 
+/// A face value of density or pressure inside a chain, held near its cell mean: far enough from it
+/// that no smooth wave of an intake is touched, and never negative.
+template <class R>
+[[nodiscard]] inline R near_mean(R face, R mean) {
+    constexpr double low = 0.55;
+    constexpr double high = 1.45;
+    return positive(face, mean, low, high);
+}
+
 /// Boundary face value and the two ghost means beyond it.
 template <class R>
 struct EndValues {

@@ -71,11 +71,11 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         const auto p = both<Pack>(cells.p, f);
         FaceState<Pack> l;
         FaceState<Pack> r;
-        l.rho = reconstruction::positive(rho.left, Pack::load(cells.rho + f - 1), 0.55, 1.45);
-        r.rho = reconstruction::positive(rho.right, Pack::load(cells.rho + f), 0.55, 1.45);
+        l.rho = reconstruction::near_mean(rho.left, Pack::load(cells.rho + f - 1));
+        r.rho = reconstruction::near_mean(rho.right, Pack::load(cells.rho + f));
         // Density and pressure: their product with RT would ring at a contact between hot and cold.
-        l.p = reconstruction::positive(p.left, Pack::load(cells.p + f - 1), 0.55, 1.45);
-        r.p = reconstruction::positive(p.right, Pack::load(cells.p + f), 0.55, 1.45);
+        l.p = reconstruction::near_mean(p.left, Pack::load(cells.p + f - 1));
+        r.p = reconstruction::near_mean(p.right, Pack::load(cells.p + f));
         l.u = flow.left * inverse_area;
         r.u = flow.right * inverse_area;
         if constexpr (careful) {
