@@ -2,7 +2,10 @@
 
 #include "cases/study/sweep.hpp"
 
+#include <algorithm>
 #include <cstddef>
+#include <cstdint>
+#include <limits>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,8 +14,10 @@ namespace plenair {
 
 /// Most variants of a sweep unless told otherwise.
 inline constexpr std::size_t default_variant_limit = 1000000;
-/// Beyond this the names of blocks are used up (blocks/0000/00000000.cbor, 512 variants each).
-inline constexpr std::size_t most_variants = 50'000'000'000;
+/// Beyond this the names of blocks are used up (blocks/0000/00000000.cbor, 512 variants each); the
+/// browser's sizes end before.
+inline constexpr auto most_variants = static_cast<std::size_t>(
+    std::min<std::uint64_t>(50'000'000'000, std::numeric_limits<std::size_t>::max()));
 
 /// Most variants, and what to do where more are wanted than fewer steps give.
 struct VariantLimit {

@@ -150,8 +150,8 @@ room_pressure = {{ time = "0 ms", pressure = "{} Pa abs" }}
     }
 }
 
-// A throttle that opens: each angle's flow is that of the steady law, in a time that lets it
-// settle.
+// A throttle that opens: at each angle the flow settles where Newton's method finds the steady
+// state (Kelley and Keyes 1998, SIAM J. Numer. Anal. 35, 508-523).
 TEST_CASE("transient: a throttle that opens comes to the flow that it has steady") {
     const std::string parts = R"(pressure = "101.325 kPa abs"
 [throttle]
