@@ -23,6 +23,15 @@ bool is_range(const toml::table& table) {
            });
 }
 
+/// The scope that an entry stands in, and the value there.
+const Scope& scope_of(const Scope& root, const EntryPath& path) {
+    const Scope* scope = &root;
+    for (const auto& [name, place] : path.children) {
+        scope = &scope->list(name)[place];
+    }
+    return *scope;
+}
+
 /// Reads one table of entries.
 class EntriesReader final {
 public:
@@ -41,6 +50,9 @@ public:
 private:
     void entry(const std::string& name, Place place, const toml::node& node);
     [[nodiscard]] bool bound(FreeEntry& made, const toml::node& node, double& number);
+    /// What to name for a size of the one-piece slot that stands beside pieces or holes; empty:
+    /// nothing is wrong.
+    [[nodiscard]] std::string fault_beside_parts(const FreeEntry& made) const;
     void read_bounds(FreeEntry& made, const toml::table& table);
     void read_step(FreeEntry& made, const toml::table& table);
     void read_stations(FreeEntry& made, const toml::table& table);
@@ -193,6 +205,29 @@ void EntriesReader::read_stations(FreeEntry& made, const toml::table& table) {
     made.slope = steepest->first / *length.value;
 }
 
+std::string EntriesReader::fault_beside_parts(const FreeEntry& made) const {
+    for (const auto& path : made.paths) {
+        const Scope& scope = scope_of(root_, path);
+        if (path.pattern != "slot.width" && path.pattern != "slot.length" &&
+            path.pattern != "slot.x") {
+            continue;
+        }
+        const auto slot = made.shown.substr(0, made.shown.rfind('.'));
+        const auto size = path.pattern.substr(path.pattern.rfind('.') + 1);
+        if (scope.has("slot.pieces")) {
+            return fmt::format(
+                "{0} has pieces; name the size of one, such as {0}.pieces.1.{1}", slot, size);
+        }
+        if (scope.has("slot.holes")) {
+            const std::string of_holes = size == "width" ? "diameter" : size;
+            return scope.find("slot.holes." + of_holes) != nullptr
+                       ? fmt::format("{0} has holes; name {0}.holes.{1}", slot, of_holes)
+                       : fmt::format("{} has holes; name a size of them, or take it out", slot);
+        }
+    }
+    return "";
+}
+
 void EntriesReader::entry(const std::string& name, Place place, const toml::node& node) {
     std::string problem;
     FreeEntry made;
@@ -201,6 +236,10 @@ void EntriesReader::entry(const std::string& name, Place place, const toml::node
     made.paths = find_entries(root_, name, problem);
     if (made.paths.empty()) {
         messages_.error(place, fmt::format("{}: {}", section_, problem));
+        return;
+    }
+    if (const auto beside = fault_beside_parts(made); !beside.empty()) {
+        messages_.error(place, fmt::format("{}.{}: {}", section_, name, beside));
         return;
     }
     const auto* table = node.as_table();
@@ -226,15 +265,6 @@ void EntriesReader::entry(const std::string& name, Place place, const toml::node
         }
     }
     read_bounds(made, *table);
-}
-
-/// The scope that an entry stands in, and the value there.
-const Scope& scope_of(const Scope& root, const EntryPath& path) {
-    const Scope* scope = &root;
-    for (const auto& [name, place] : path.children) {
-        scope = &scope->list(name)[place];
-    }
-    return *scope;
 }
 
 std::string written(double number, const FreeEntry& entry) {

@@ -244,12 +244,12 @@ double magnification(const View& view, double wanted) {
     return best;
 }
 
-/// The slot cut across: larger in a picture; in a file at 1:1, with text as large as a wall of a
-/// few millimetres allows.
-View section_of(const geometry::Slot& slot,
-                double text,
-                const OutputUnits& units,
-                DrawnFor purpose) {
+/// The slot cut across. In a picture once, as large as there is room; in a file at 1:1 with text as
+/// large as a wall of a few millimetres allows, and before that enlarged, to be read at a glance.
+std::vector<View> sections_of(const geometry::Slot& slot,
+                              double text,
+                              const OutputUnits& units,
+                              DrawnFor purpose) {
     const double width = slot.pieces.empty() ? geometry::hole_width(slot.holes.front())
                                              : slot.pieces.front().width.at(slot.pieces.front().x);
     const bool many = !slot.pieces.empty() &&
@@ -261,26 +261,32 @@ View section_of(const geometry::Slot& slot,
                          " max"};
     geometry::Slot shown = slot;
     shown.outlet_edge = outlet_break(slot, units);
-    if (purpose == DrawnFor::file) {
-        View view =
-            slot_section_view(shown, width, std::min(0.5 * text, in_mm(slot.land) / 3), labels);
-        view.title += ", 1:1";
-        return view;
-    }
     // The text height depends on the magnification that it helps to decide.
     const View rough = slot_section_view(shown, width, text / 4, labels);
     const double scale = magnification(rough, 50 * text);
-    View view = slot_section_view(shown, width, text / scale, labels);
-    view.magnification = scale;
-    return view;
+    View enlarged = slot_section_view(shown, width, text / scale, labels);
+    enlarged.magnification = scale;
+    if (purpose == DrawnFor::picture) {
+        return {enlarged};
+    }
+    std::vector<View> views;
+    if (scale > 1) {
+        enlarged.title += fmt::format(", {}:1", drawn_number(scale));  // ISO 5455
+        views.push_back(std::move(enlarged));
+    }
+    views.push_back(
+        slot_section_view(shown, width, std::min(0.5 * text, in_mm(slot.land) / 3), labels));
+    views.back().title += ", 1:1";
+    return views;
 }
 
 void add_details(
     Drawing& drawing, const geometry::Bank& bank, double text, int row, DrawnFor purpose) {
     if (bank.slot && bank.slot->land > 0) {
-        View view = section_of(in_order(*bank.slot), text, drawing.units, purpose);
-        view.row = row;
-        drawing.views.push_back(view);
+        for (auto& view : sections_of(in_order(*bank.slot), text, drawing.units, purpose)) {
+            view.row = row;
+            drawing.views.push_back(std::move(view));
+        }
     }
     for (std::size_t i = 0; i < bank.throttles.size(); ++i) {
         View view = throttle_view(bank.throttles[i], throttle_name(bank, i), text);

@@ -25,7 +25,7 @@ struct DrawingOptions {
 /// What a drawing is made for.
 enum class DrawnFor {
     picture,  ///< parts too small to be read stand there larger
-    file  ///< everything at 1:1; text beside small parts is large enough to be read
+    file  ///< everything at 1:1; the section of the slot once more, enlarged and titled so
 };
 
 /// The intake as views in millimetres: section along x of every bank (pre-chamber, slot, plenum,

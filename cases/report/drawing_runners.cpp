@@ -100,7 +100,7 @@ private:
                                   centres.end(),
                                   [](double a, double b) { return b - a < in_mm(same_place); }),
                       centres.end());
-        // Pitches for every program, running dimensions from the wall for those that know them.
+        // Pitches, and running dimensions from the wall: no sum of tolerances.
         std::vector<double> chain{0};
         chain.insert(chain.end(), centres.begin(), centres.end());
         if (bank_.plenum) {

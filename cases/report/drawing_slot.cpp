@@ -18,9 +18,11 @@ namespace {
 /// Width dimensions stand upright through the slot; one at the start of a constant piece is moved
 /// inside, where its lines do not meet the end.
 /// @param wall  top of the wall, which is drawn as a line [mm]
+/// @param end  far end of the wall, a line as well [mm]
 void add_widths(View& view,
                 const geometry::SlotPiece& piece,
                 double wall,
+                double end,
                 const std::string& tolerance) {
     const auto add = [&](double x, double half, double line) {
         Dimension width{Measure::along_y, {x, -half}, {x, half}, line, tolerance};
@@ -37,9 +39,13 @@ void add_widths(View& view,
     }
     for (const auto& station : list) {
         const double half = station.width / 2;
-        // Behind the far end there is no number of a station.
-        const double out = station.x > list.front().x && &station == &list.back() ? 1.6 : 0;
-        add(station.x, half, station.x + out * view.text);
+        double line = station.x;
+        if (station.x > list.front().x && &station == &list.back()) {
+            // Behind the far end there is no number of a station.
+            line += 1.6 * view.text;
+            line = std::abs(line - end) < view.text ? end + 1.4 * view.text : line;
+        }
+        add(station.x, half, line);
     }
 }
 
@@ -247,7 +253,7 @@ View slot_view(const geometry::Bank& bank,
     add_slot_outline(view, slot, shop);
     add_stations(view, station_places(slot, units), opening);
     for (const auto& piece : slot.pieces) {
-        add_widths(view, piece, wall + middle, of_width);
+        add_widths(view, piece, wall + middle, drawn_length(bank), of_width);
     }
     const double above =
         std::max({top + 2.2 * text, top_of_widths(view, units) + 1.2 * text, opening + 4.6 * text});

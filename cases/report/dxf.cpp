@@ -15,6 +15,9 @@ using dxf::Records;
 std::vector<dxf::DimensionStyle> styles_of(const drawing::Drawing& drawing) {
     std::vector<dxf::DimensionStyle> styles;
     for (const auto& view : drawing.views) {
+        if (view.magnification != 1) {
+            continue;  // nothing there is measured by the reader
+        }
         const bool known = std::any_of(styles.begin(), styles.end(), [&view](const auto& style) {
             return style.text == view.text;
         });
@@ -33,25 +36,82 @@ std::string style_name(const std::vector<dxf::DimensionStyle>& styles, double te
     return found->name;
 }
 
-void add_view(Records& records, const drawing::View& view, drawing::Point shift) {
-    for (const auto& line : view.polylines) {
-        dxf::add_polyline(records, dxf::handle::model_space, line, shift);
-    }
-    for (const auto& arc : view.arcs) {
-        dxf::add_arc(records, dxf::handle::model_space, arc, shift);
-    }
-    for (const auto& text : view.texts) {
-        dxf::add_text(records, dxf::handle::model_space, text, view.text, shift);
-    }
-    if (!view.title.empty()) {
-        const auto box = drawing::bounds(view);
-        drawing::Text title;
-        title.at = {box.left, box.top - 1.2 * view.text};
-        title.text = view.title;
-        title.size = 1.1;
-        dxf::add_text(records, dxf::handle::model_space, title, view.text, shift);
-    }
+/// Whether a dimension stands in the file as lines and text alone: in an enlarged view, where a
+/// reader would measure the enlarged size, and from a datum, a kind that many viewers leave out.
+bool is_plain(const drawing::View& view, const drawing::Dimension& dimension) {
+    return view.magnification != 1 || dimension.measure == drawing::Measure::ordinate_x;
 }
+
+/// A view as entities of the model space, enlarged as the view asks for.
+class ViewWriter final {
+public:
+    ViewWriter(Records& records, const drawing::View& view, drawing::Point shift)
+        : records_(records), view_(view), shift_(shift), scale_(view.magnification) {}
+
+    void write() {
+        for (const auto& line : view_.polylines) {
+            add(line);
+        }
+        for (auto arc : view_.arcs) {
+            arc.centre = scaled(arc.centre);
+            arc.radius *= scale_;
+            dxf::add_arc(records_, dxf::handle::model_space, arc, shift_);
+        }
+        for (const auto& text : view_.texts) {
+            add(text);
+        }
+        if (!view_.title.empty()) {
+            const auto box = drawing::bounds(view_);
+            drawing::Text title;
+            title.at = {box.left, box.top - 1.2 * view_.text};
+            title.text = view_.title;
+            title.size = 1.1;
+            add(title);
+        }
+        for (const auto& dimension : view_.dimensions) {
+            if (is_plain(view_, dimension)) {
+                add(dimension);
+            }
+        }
+    }
+
+private:
+    [[nodiscard]] drawing::Point scaled(drawing::Point point) const {
+        return {scale_ * point.x, scale_ * point.y};
+    }
+
+    void add(drawing::Polyline line) {
+        for (auto& point : line.points) {
+            point = scaled(point);
+        }
+        dxf::add_polyline(records_, dxf::handle::model_space, line, shift_);
+    }
+
+    void add(drawing::Text text, std::string_view prefix = "") {
+        text.at = scaled(text.at);
+        dxf::add_text(
+            records_, dxf::handle::model_space, text, scale_ * view_.text, shift_, prefix);
+    }
+
+    void add(const drawing::Dimension& dimension) {
+        const auto shown = drawing::picture(dimension, view_.text);
+        for (const auto& line : shown.lines) {
+            add(line);
+        }
+        for (auto arrow : shown.arrows) {
+            for (auto& corner : arrow) {
+                corner = scaled(corner);
+            }
+            dxf::add_triangle(records_, dxf::handle::model_space, arrow, shift_);
+        }
+        add(shown.label, dimension.diameter ? "%%c" : "");
+    }
+
+    Records& records_;
+    const drawing::View& view_;
+    drawing::Point shift_;
+    double scale_;
+};
 
 /// The drawing with every length in inches, for a file whose unit is the inch.
 drawing::Drawing in_inches(drawing::Drawing drawing) {
@@ -88,7 +148,7 @@ std::string dxf_text(const drawing::Drawing& in_millimetres) {
     const auto drawing = in_millimetres.units.inches() ? in_inches(in_millimetres) : in_millimetres;
     const auto styles = styles_of(drawing);
     const double text = styles.empty() ? 5 : styles.front().text;
-    auto placement = drawing::place(drawing, false, 3 * text);
+    auto placement = drawing::place(drawing, true, 3 * text);
     // The lower left corner is the origin, where programs look first.
     for (auto& origin : placement.origins) {
         origin.y += placement.height;
@@ -100,6 +160,9 @@ std::string dxf_text(const drawing::Drawing& in_millimetres) {
     std::vector<dxf::NamedDimension> dimensions;
     for (std::size_t i = 0; i < drawing.views.size(); ++i) {
         for (const auto& dimension : drawing.views[i].dimensions) {
+            if (is_plain(drawing.views[i], dimension)) {
+                continue;
+            }
             dimensions.push_back({dimension,
                                   placement.origins[i],
                                   drawing.views[i].text,
@@ -109,7 +172,7 @@ std::string dxf_text(const drawing::Drawing& in_millimetres) {
         }
     }
     for (std::size_t i = 0; i < drawing.views.size(); ++i) {
-        add_view(entities, drawing.views[i], placement.origins[i]);
+        ViewWriter(entities, drawing.views[i], placement.origins[i]).write();
     }
     drawing::Text title;
     title.at = {0, placement.height + 2 * text};

@@ -242,7 +242,7 @@ void add_dimension_block(Records& records, const NamedDimension& named) {
 
 namespace {
 
-/// Flags of group 70: kind, "block is mine alone", and for ordinates "along x".
+/// Flags of group 70: kind, "block is mine alone".
 int kind_of(drawing::Measure measure) {
     constexpr int own_block = 32;
     switch (measure) {
@@ -250,14 +250,14 @@ int kind_of(drawing::Measure measure) {
         case drawing::Measure::along_y:
             return own_block;
         case drawing::Measure::ordinate_x:
-            return own_block + 6 + 64;
+            break;  // written as lines and text
         case drawing::Measure::radius:
             return own_block + 4;
     }
     return own_block;
 }
 
-/// What the group 10 point of each kind is: a point of the dimension line, the datum, the centre.
+/// What the group 10 point of each kind is: a point of the dimension line, the centre.
 Point definition_point(const drawing::Dimension& d) {
     switch (d.measure) {
         case drawing::Measure::along_x:
@@ -292,10 +292,6 @@ void add_dimension(Records& records, const NamedDimension& named) {
         records.text(100, "AcDbRadialDimension");
         records.point(15, moved(d.to, named.shift));
         records.real(40, 0);
-    } else if (d.measure == drawing::Measure::ordinate_x) {
-        records.text(100, "AcDbOrdinateDimension");
-        records.point(13, moved(d.to, named.shift));
-        records.point(14, moved({d.text_x, d.line}, named.shift));
     } else {
         records.text(100, "AcDbAlignedDimension");
         records.point(13, moved(d.from, named.shift));

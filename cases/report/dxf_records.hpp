@@ -89,6 +89,7 @@ struct NamedDimension {
     int block_record = 0;  ///< handle
 };
 void add_dimension_block(Records& records, const NamedDimension& named);
+/// @pre no ordinate: many viewers leave that kind out
 void add_dimension(Records& records, const NamedDimension& named);
 
 /// Name of the dimension style for a text height.

@@ -201,3 +201,22 @@ TEST_CASE("choose: a target inside the band is said to be less than the model ca
     REQUIRE_MESSAGE(run.status == 0, run.err);
     CHECK(has(run.out, "0.1 % is less than the model can tell: "));
 }
+
+TEST_CASE("choose: a size of the slot beside pieces or holes is refused before anything runs") {
+    const std::string layouts = std::string(PLENAIR_SOURCE_DIR) + "/tests/behaviour/layouts/";
+    const auto said = [&](const std::string& file, const std::string& key) {
+        const ScratchFolder scratch;
+        const auto path = scratch.write("case.toml",
+                                        read_text(layouts + file) + "\n[choose.vary]\n\"" + key +
+                                            "\" = { from = \"3 mm\", to = \"9 mm\", step = "
+                                            "\"0.1 mm\" }\n");
+        const auto run = run_plenair({"choose", path});
+        CHECK(run.out.empty());
+        return run.err;
+    };
+    CHECK(has(said("four-two-throttles.toml", "slot.width"),
+              "choose.vary.slot.width: slot has pieces; name the size of one, such as "
+              "slot.pieces.1.width"));
+    CHECK(has(said("six-holes.toml", "slot.width"),
+              "choose.vary.slot.width: slot has holes; name slot.holes.diameter"));
+}

@@ -40,10 +40,14 @@ plenair::Case parse(const std::string& text) {
 }
 
 bool measures(const json& file, double value) {
-    const auto& all = file["dimensions"];
-    return std::any_of(all.begin(), all.end(), [value](const json& each) {
-        return each["value"].get<double>() == near(value, 0, exact);
-    });
+    for (const char* kind : {"dimensions", "running"}) {
+        for (const auto& each : file[kind]) {
+            if (each["value"].get<double>() == near(value, 0, exact)) {
+                return true;
+            }
+        }
+    }
+    return false;
 }
 
 void check_sound(const json& file) {
@@ -54,6 +58,12 @@ void check_sound(const json& file) {
     for (const auto& each : file["dimensions"]) {
         CHECK(each["value"].get<double>() == near(each["stated"].get<double>(), 0, exact));
         CHECK(each["lines"].get<int>() > 0);
+        CHECK((each["kind"].get<int>() & 7) != 6);  // ordinates: many viewers leave them out
+    }
+    CHECK(file["running"].size() > 1);
+    for (const auto& each : file["running"]) {
+        CHECK(each["value"].get<double>() ==
+              near(std::stod(each["text"].get<std::string>()), 0, 0.000501));
     }
 }
 
@@ -160,7 +170,8 @@ TEST_SUITE("round trip") {
 }
 
 TEST_SUITE("for the shop") {
-    TEST_CASE("draw: tolerances, datums, stations and a titled section at 1:1 are in the file") {
+    TEST_CASE(
+        "draw: tolerances, datums, stations and titled sections at 1:1 and 5:1 are in the file") {
         if (!has_python_module("ezdxf")) {
             return;
         }
@@ -169,12 +180,21 @@ TEST_SUITE("for the shop") {
         const auto said = [&texts](const std::string& text) {
             return std::find(texts.begin(), texts.end(), text) != texts.end();
         };
-        for (const char* text : {"A", "B", "C", "1", "5", "9", "Slot section, 1:1"}) {
+        for (const char* text :
+             {"A", "B", "C", "1", "5", "9", "Slot section, 1:1", "Slot section, 5:1"}) {
             CAPTURE(text);
             CHECK(said(text));
         }
         CHECK(std::any_of(texts.begin(), texts.end(), [](const std::string& each) {
             return each.starts_with("Stations from B: 1 at 12, 2 at 59");
+        }));
+        // The enlarged section says the sizes of the part, in text that stands by itself.
+        for (const char* text : {"6 \u00b10.05", "8 \u00b10.1", "R 2 \u00b10.2", "R 0.2 max"}) {
+            CAPTURE(text);
+            CHECK(said(text));
+        }
+        CHECK(std::any_of(file["arcs"].begin(), file["arcs"].end(), [](const json& arc) {
+            return arc["r"].get<double>() == near(5 * 2, 0, exact);
         }));
         const auto limited = [&file](double value, const std::string& text) {
             const auto& all = file["dimensions"];

@@ -14,6 +14,23 @@ def measured(dimension):
     return value.x if hasattr(value, "x") else value
 
 
+def running(space):
+    """Numbers of running dimensions, lines and upright text, with the x of the feature from that of 0."""
+    found = []
+    before = None
+    for entity in space:
+        upright = entity.dxftype() == "TEXT" and abs(entity.dxf.rotation - 90) < 1
+        if upright and entity.dxf.layer == "DIMENSION" and before is not None:
+            found.append((entity.plain_text(), before))
+        before = None
+        if entity.dxf.layer == "DIMENSION" and entity.dxftype() == "LINE":
+            before = entity.dxf.start.x
+        elif entity.dxf.layer == "DIMENSION" and entity.dxftype() == "LWPOLYLINE":
+            before = list(entity.get_points("xy"))[0][0]
+    datum = next((x for text, x in found if text == "0"), 0)
+    return [{"text": text, "value": x - datum} for text, x in found]
+
+
 space = document.modelspace()
 dimensions = [
     {
@@ -35,6 +52,7 @@ json.dump(
         "fixes": [entry.message for entry in auditor.fixes],
         "layers": [layer.dxf.name for layer in document.layers],
         "dimensions": dimensions,
+        "running": running(space),
         "circles": [
             {"layer": c.dxf.layer, "x": c.dxf.center.x, "y": c.dxf.center.y, "r": c.dxf.radius}
             for c in space.query("CIRCLE")
