@@ -49,6 +49,9 @@ std::string entries_table(const FitResult& fit) {
             remark += (remark.empty() ? "" : ", ") +
                       fmt::format("band {} % narrower", fixed(percent(narrower), 0));
         }
+        if (!e.whose.empty()) {
+            remark += (remark.empty() ? "" : ", ") + escaped(e.whose);
+        }
         table.row({{"<code>" + escaped(e.key) + "</code>", ""},
                    {escaped(unit), "word"},
                    {shown(e.before), ""},

@@ -10,6 +10,8 @@ Json entries_json(const FitResult& result) {
     Json list = Json::array();
     for (const auto& e : result.entries) {
         list.push_back({{"entry", e.key},
+                        {"whose", e.whose},
+                        {"unit", e.unit == "mm" ? "m" : ""},
                         {"before", json_number(e.before)},
                         {"before_band", e.before_half > 0 ? json_number(e.before_half) : Json()},
                         {"after", json_number(e.after)},

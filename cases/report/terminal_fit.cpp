@@ -40,6 +40,9 @@ std::string entry_table(const FitResult& result) {
             remark += (remark.empty() ? "" : ", ") +
                       fmt::format("{} % narrower", fixed(percent(narrower), 0));
         }
+        if (!e.whose.empty()) {
+            remark += (remark.empty() ? "" : ", ") + e.whose;
+        }
         text += fmt::format(row,
                             e.key,
                             result.units.in_place_of(e.unit),

@@ -26,7 +26,10 @@ struct FitOptions {
 
 /// All half widths are 95 %.
 struct FittedEntry {
-    std::string key, label, unit;
+    std::string key;
+    /// "bank left; the other moves as much" of a size that several banks have; else empty.
+    std::string whose;
+    std::string unit;
     double before = 0, before_half = 0;  ///< as drawn or gauged; half 0: no prior
     double after = 0, after_half = 0;
     bool gauged = false;

@@ -4,6 +4,7 @@
 #include "cases/study/fit_air.hpp"
 #include "cases/study/fit_candidates.hpp"
 #include "cases/study/fit_cylinders.hpp"
+#include "geometry/places.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -19,6 +20,22 @@ using Eigen::VectorXd;
 
 namespace {
 
+/// A size of the slot is told as that of the first bank with one, from which all are moved.
+std::string whose_size(const geometry::Intake& intake, const Entry& entry) {
+    std::vector<std::size_t> with_slot;
+    for (std::size_t b = 0; b < intake.banks.size(); ++b) {
+        if (intake.banks[b].slot) {
+            with_slot.push_back(b);
+        }
+    }
+    if (entry.unit != "mm" || with_slot.size() < 2) {
+        return "";
+    }
+    const auto first = geometry::bank_words(geometry::bank_name(intake, with_slot.front()));
+    return first +
+           (with_slot.size() > 2 ? "; the others move as much" : "; the other moves as much");
+}
+
 void add_entries(const FinishedFit& fit, FitResult& result) {
     for (std::size_t i = 0; i < fit.made.entries.size(); ++i) {
         const auto k = static_cast<Index>(i);
@@ -26,7 +43,7 @@ void add_entries(const FinishedFit& fit, FitResult& result) {
         const bool prior = std::isfinite(fit.deviation[k]);
         result.entries.push_back(
             {entry.key,
-             entry.label,
+             whose_size(fit.made.c.intake, entry),
              entry.unit,
              entry.value,
              prior ? normal95 * fit.deviation[k] : 0.0,

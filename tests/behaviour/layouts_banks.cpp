@@ -176,3 +176,25 @@ TEST_CASE("layouts: two banks of one name are refused") {
     CHECK(outcome.status == 2);
     CHECK(has(outcome.err, "bank.left.name = left: two banks of this name; give each its own"));
 }
+
+TEST_CASE("layouts: fit says of which bank a size of the slot is, where one bank was gauged") {
+    const Case c = test::layout("v2-two-banks");
+    const ScratchFolder scratch;
+    const auto measured = scratch.write("measured.toml",
+                                        "format = 1\n[measured]\ntitle = \"made up\"\n[[gauge]]\n"
+                                        "bank = \"front\"\nentry = \"slot.edge_radius\"\nvalue = "
+                                        "\"1.9 mm\"\ninstrument = \"radius gauge\"\n[[engine]]\n"
+                                        "point = \"low\"\nlambda = [0.87, 0.89]\nsensor = "
+                                        "\"runner\"\n");
+    const auto fit = json::parse(printed({"fit", c.path, "--measured", measured, "--json"}));
+    for (const auto& entry : fit.at("entries")) {
+        const bool size = entry.at("unit") == "m";
+        const std::string key = entry.at("entry");
+        CAPTURE(key);
+        CHECK(size == (key == "slot.width" || key == "slot.edge_radius" || key == "slot.land"));
+        CHECK(entry.at("whose") == (size ? "bank front; the other moves as much" : ""));
+        if (key == "slot.edge_radius") {
+            CHECK(entry.at("before").get<double>() == near(1.9e-3, 1e-9));
+        }
+    }
+}
