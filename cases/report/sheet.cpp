@@ -37,7 +37,7 @@ std::string style_text(Paper paper) {
            "th,td{border:0.2mm solid #444;padding:0.22mm;text-align:center;vertical-align:middle}"
            "th{font-weight:600}thead th{background:#eee}" +
            std::string(charts().slot_tables) +
-           ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:28mm}"
+           ".stations th:nth-child(1){width:9mm}.stations th:nth-child(n+2){width:29mm}"
            ".stations th:nth-child(n+6){width:auto}"
            ".stations td,.stations th{padding:0.5mm}"
            ".blocks th:nth-child(4n+1){width:8mm}.blocks th:nth-child(4n+2){width:17mm}"

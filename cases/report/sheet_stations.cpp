@@ -40,7 +40,7 @@ std::string long_table(const MachiningSheet& sheet) {
         "<table class=\"stations{}\"><caption>{} stations, fill in by pen</caption>\n<thead><tr>"
         "<th scope=\"col\">No.</th><th scope=\"col\">x from B<br>{}</th>"
         "<th scope=\"col\">{}<br>{}</th><th scope=\"col\">GO pin<br>must enter</th>"
-        "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">{}<br>measured"
+        "<th scope=\"col\">NO-GO pin<br>must not enter</th><th scope=\"col\">{}<br>found"
         "</th><th scope=\"col\">Inlet radius<br>{} 1</th><th scope=\"col\">Inlet radius<br>{} "
         "2</th></tr></thead>\n<tbody>\n{}</tbody></table>\n",
         sheet.stations.size() > roomy_stations ? " many" : "",
