@@ -21,6 +21,9 @@ void build_case(const Scope& root, Case& c, Messages& messages);
 [[nodiscard]] geometry::Throttle build_throttle(const Scope& scope,
                                                 bool has_pre_chamber,
                                                 Messages& messages);
+/// Reports a plate angle, or the smallest of a table, below the throttle's closed stop. @returns
+/// whether it is
+bool refuse_below_stop(Messages& messages, const Value& angle, const geometry::Throttle& throttle);
 /// @param part  "pre_chamber" or "plenum"
 [[nodiscard]] geometry::Chamber build_chamber(const Scope& scope,
                                               const std::string& part,

@@ -163,12 +163,7 @@ void check_throttle_angle(const Scope& root, const geometry::Intake& intake, Mes
     const Value* angle = root.good("bench.throttle_angle");
     for (const auto& bank : intake.banks) {
         for (const auto& throttle : bank.throttles) {
-            if (angle && !angle->numbers.empty() &&
-                angle->number() < throttle.closed_angle - 1e-12) {
-                refuse(messages,
-                       *angle,
-                       fmt::format("below throttle.closed_angle ({} deg); open it further",
-                                   geometry::format_in(throttle.closed_angle, "deg")));
+            if (angle && refuse_below_stop(messages, *angle, throttle)) {
                 return;
             }
         }

@@ -112,13 +112,8 @@ void check_speed(const Scope& scope, const Case& c, Messages& messages) {
     const Value* angle = scope.good("curve.throttle_angle");
     for (const auto& bank : c.intake.banks) {
         for (const auto& throttle : bank.throttles) {
-            if (angle && !angle->numbers.empty() &&
-                *std::min_element(angle->numbers.begin(), angle->numbers.end()) <
-                    throttle.closed_angle - 1e-12) {
-                refuse(messages,
-                       *angle,
-                       fmt::format("below throttle.closed_angle ({} deg); open it further",
-                                   geometry::format_in(throttle.closed_angle, "deg")));
+            if (angle) {
+                refuse_below_stop(messages, *angle, throttle);
             }
         }
     }

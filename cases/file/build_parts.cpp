@@ -1,5 +1,7 @@
 #include "cases/file/build.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace plenair::file {
@@ -120,6 +122,19 @@ geometry::Throttle build_throttle(const Scope& scope, bool has_pre_chamber, Mess
         }
     }
     return throttle;
+}
+
+bool refuse_below_stop(Messages& messages, const Value& angle, const geometry::Throttle& throttle) {
+    constexpr double slack = 1e-12;
+    if (angle.numbers.empty() || *std::min_element(angle.numbers.begin(), angle.numbers.end()) >=
+                                     throttle.closed_angle - slack) {
+        return false;
+    }
+    refuse(messages,
+           angle,
+           fmt::format("below throttle.closed_angle ({} deg); open it further",
+                       geometry::format_in(throttle.closed_angle, "deg")));
+    return true;
 }
 
 geometry::Chamber build_chamber(const Scope& scope, const std::string& part, Messages& messages) {

@@ -139,12 +139,8 @@ void check_points(const Scope& root, const Case& c, Messages& messages) {
                 break;
             }
             for (const auto& throttle : bank.throttles) {
-                if (angle && !angle->numbers.empty() &&
-                    angle->number() < throttle.closed_angle - 1e-12) {
-                    refuse(messages,
-                           *angle,
-                           fmt::format("below throttle.closed_angle ({} deg); open it further",
-                                       geometry::format_in(throttle.closed_angle, "deg")));
+                if (angle) {
+                    refuse_below_stop(messages, *angle, throttle);
                 }
             }
         }

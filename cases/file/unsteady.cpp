@@ -5,8 +5,6 @@
 #include "cases/file/text.hpp"
 #include "geometry/error.hpp"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
 /// [transient] and [response]: rigs in time.
@@ -81,12 +79,7 @@ void check_angles(const CaseReading& reading, Messages& messages) {
     for (const auto& bank : reading.c.intake.banks) {
         for (const auto& throttle : bank.throttles) {
             any = true;
-            if (*std::min_element(table->numbers.begin(), table->numbers.end()) <
-                throttle.closed_angle - 1e-12) {
-                refuse(messages,
-                       *table,
-                       fmt::format("below throttle.closed_angle ({} deg); open it further",
-                                   geometry::format_in(throttle.closed_angle, "deg")));
+            if (refuse_below_stop(messages, *table, throttle)) {
                 return;
             }
         }

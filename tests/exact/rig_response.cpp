@@ -33,6 +33,24 @@ temperature = "{:.10f} K"
     return study;
 }
 
+/// A pipe of 1 m, open to the swing and closed at its end, from 20 Hz to `highest`.
+ResponseStudyResult ask_closed_pipe(int highest, int steps) {
+    return ask(fmt::format(R"([plenum]
+length = "1000 mm"
+area = "1963.5 mm2"
+feed = "open"
+[model]
+friction = "off"
+cells = "largest cell 10 mm"
+[response]
+from = "20 Hz"
+to = "{} Hz"
+steps = {}
+)",
+                           highest,
+                           steps));
+}
+
 const AnsweringSeries& answer(const ResponseStudyResult& study, const std::string& name) {
     const auto& series = study.rig.series;
     const auto found =
@@ -46,18 +64,7 @@ const AnsweringSeries& answer(const ResponseStudyResult& study, const std::strin
 // A pipe open to the swing and closed at its end: p(L)/p(0) = 1/cos(k L), k = omega/a, with the
 // answer's damping as the imaginary part of omega (Kinsler et al. 2000, ch. 10).
 TEST_CASE("response: a closed pipe answers with one over the cosine") {
-    const auto study = ask(R"([plenum]
-length = "1000 mm"
-area = "1963.5 mm2"
-feed = "open"
-[model]
-friction = "off"
-cells = "largest cell 10 mm"
-[response]
-from = "20 Hz"
-to = "400 Hz"
-steps = 39
-)");
+    const auto study = ask_closed_pipe(400, 39);
     const auto& end = answer(study, "plenum pressure at the far end");
     for (std::size_t i = 0; i < study.rig.frequency.size(); ++i) {
         const std::complex<double> omega(2.0 * std::numbers::pi * study.rig.frequency[i],
@@ -72,18 +79,7 @@ steps = 39
 
 // The same with many frequencies: its first peaks are those of quarter waves, (2 n - 1) a/(4 L).
 TEST_CASE("response: the peaks of a closed pipe are its quarter waves") {
-    const auto study = ask(R"([plenum]
-length = "1000 mm"
-area = "1963.5 mm2"
-feed = "open"
-[model]
-friction = "off"
-cells = "largest cell 10 mm"
-[response]
-from = "20 Hz"
-to = "500 Hz"
-steps = 961
-)");
+    const auto study = ask_closed_pipe(500, 961);
     std::vector<double> peaks;
     for (const auto& peak : study.peaks) {
         if (study.rig.series[peak.series].name == "plenum pressure at the far end") {
