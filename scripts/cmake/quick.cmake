@@ -3,6 +3,7 @@
 # other in one go; where no air flows nothing is gained by -O3; and the compiler collects its garbage
 # later. The loops that march stay alone at -O3. Same bits either way.
 option(PLENAIR_QUICK "Compile files of one subject together, cases/ with less optimisation" OFF)
+set(PLENAIR_QUICK_LEVEL "-O1" CACHE STRING "Optimisation where no air flows, in a quick build")
 if(PLENAIR_QUICK AND CMAKE_CXX_COMPILER_ID STREQUAL GNU)
     # 0.1 to 0.2 GB more for each job; by itself the compiler begins at 0.13 GB, and sooner on small machines.
     set(quick_memory --param=ggc-min-expand=200 --param=ggc-min-heapsize=300000)
@@ -56,12 +57,27 @@ function(plenair_group source variable)
     endforeach()
 endfunction()
 
+# plenair_precompile(TARGET): headers of libraries parsed once, which only clang gains by. Not in solver/,
+# whose files have instruction sets of their own.
+function(plenair_precompile target)
+    if(NOT PLENAIR_QUICK_LEVEL STREQUAL "-O0" OR NOT CMAKE_CXX_COMPILER_ID STREQUAL Clang OR
+       target STREQUAL plenair_solver)
+        return()
+    endif()
+    target_precompile_headers(${target} PRIVATE <algorithm> <array> <cmath> <functional> <map> <memory>
+        <optional> <span> <string> <string_view> <utility> <variant> <vector>)
+    if(target STREQUAL plenair_cases)
+        target_precompile_headers(${target} PRIVATE <Eigen/Dense> <fmt/format.h> <nlohmann/json.hpp>)
+    endif()
+endfunction()
+
 # plenair_quick(TARGET [OPTION...]): the target's files in groups, compiled with these options too.
 function(plenair_quick target)
     if(NOT PLENAIR_QUICK)
         return()
     endif()
     set_target_properties(${target} PROPERTIES UNITY_BUILD ON UNITY_BUILD_MODE GROUP)
+    plenair_precompile(${target})
     target_compile_options(${target} PRIVATE ${quick_memory} ${ARGN})
     get_target_property(sources ${target} SOURCES)
     foreach(source IN LISTS sources)

@@ -62,7 +62,7 @@ function(plenair_library name)
 endfunction()
 
 plenair_library(geometry geometry/*.cpp)
-plenair_quick(plenair_geometry $<$<CONFIG:Release>:-O1> $<$<BOOL:${PLENAIR_FUZZ}>:-O2>)
+plenair_quick(plenair_geometry $<$<CONFIG:Release>:${PLENAIR_QUICK_LEVEL}> $<$<BOOL:${PLENAIR_FUZZ}>:-O2>)
 
 plenair_library(solver solver/*.cpp)
 plenair_quick(plenair_solver)
@@ -93,7 +93,7 @@ endif()
 
 plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp
     cases/live/*.cpp)
-plenair_quick(plenair_cases $<$<CONFIG:Release>:-O1>)
+plenair_quick(plenair_cases $<$<CONFIG:Release>:${PLENAIR_QUICK_LEVEL}>)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
 # the distribution's compiled library would not know.
 target_include_directories(plenair_cases SYSTEM PRIVATE ${TOMLPLUSPLUS_INCLUDE_DIR})
@@ -122,6 +122,6 @@ if(command_sources)
     include(${PROJECT_SOURCE_DIR}/scripts/cmake/shipped.cmake)
     add_executable(plenair ${command_sources} ${shipped_source})
     plenair_compile_flags(plenair)
-    plenair_quick(plenair $<$<CONFIG:Release>:-O1>)
+    plenair_quick(plenair $<$<CONFIG:Release>:${PLENAIR_QUICK_LEVEL}>)
     target_link_libraries(plenair PRIVATE plenair_cases fmt::fmt CLI11::CLI11 Threads::Threads)
 endif()
