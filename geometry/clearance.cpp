@@ -69,49 +69,49 @@ private:
         }
         coefficient(part, which);
         const bool pre = part.feeds == FeedTarget::pre_chamber;
-        const auto& fed = pre ? bank_.pre_chamber : bank_.plenum;
+        const auto& chamber = pre ? bank_.pre_chamber : bank_.plenum;
         const std::string name = pre ? "pre_chamber" : "plenum";
-        if (!fed) {
+        if (!chamber) {
             error("throttle.feeds",
                   which + " feeds the " + name + ", which is missing; add it or change feeds");
             return;
         }
         if (part.position == FeedPosition::side &&
-            (part.x < -slack || part.x > fed->length + slack)) {
+            (part.x < -slack || part.x > chamber->length + slack)) {
             error("throttle.x",
-                  which + " at x " + mm(part.x) + " lies outside " + extent(name, *fed) +
+                  which + " at x " + mm(part.x) + " lies outside " + extent(name, *chamber) +
                       "; move it or lengthen " + name + ".length");
         }
-        mouth_in_wall(part, which, *fed, name);
+        mouth_in_wall(part, which, *chamber, name);
     }
 
     /// A bore that is wider than the wall it opens through.
     void mouth_in_wall(const Throttle& part,
                        const std::string& which,
-                       const Chamber& fed,
+                       const Chamber& chamber,
                        const std::string& name) {
-        if (fed.area.empty() || !(fed.area.smallest() > 0)) {
+        if (chamber.area.empty() || !(chamber.area.smallest() > 0)) {
             return;
         }
         if (part.position == FeedPosition::side) {
-            const double across = across_at(fed, std::clamp(part.x, 0.0, fed.length));
+            const double across = across_at(chamber, std::clamp(part.x, 0.0, chamber.length));
             if (part.bore > across * (1 + 1e-9)) {
                 warn("throttle.bore",
                      which + " bore " + mm(part.bore) + " is wider than the side of the " + name +
-                         ", " + mm(across) + " " + across_words(fed) +
+                         ", " + mm(across) + " " + across_words(chamber) +
                          "; make it smaller, enlarge " + name + ".area or state " + name +
                          ".height");
             }
             if (part.x - 0.5 * part.bore < -slack ||
-                part.x + 0.5 * part.bore > fed.length + slack) {
+                part.x + 0.5 * part.bore > chamber.length + slack) {
                 warn("throttle.x",
                      which + " bore " + mm(part.bore) + " at x " + mm(part.x) +
-                         " reaches past the end of " + extent(name, fed) +
+                         " reaches past the end of " + extent(name, chamber) +
                          "; move it or lengthen " + name + ".length");
             }
             return;
         }
-        const double at = part.position == FeedPosition::start ? 0 : fed.length;
+        const double at = part.position == FeedPosition::start ? 0 : chamber.length;
         double bores = 0;
         std::size_t first = bank_.throttles.size(), count = 0;
         for (std::size_t i = 0; i < bank_.throttles.size(); ++i) {
@@ -122,11 +122,11 @@ private:
                 ++count;
             }
         }
-        if (&part == &bank_.throttles[first] && bores > fed.area.at(at) * (1 + 1e-9)) {
+        if (&part == &bank_.throttles[first] && bores > chamber.area.at(at) * (1 + 1e-9)) {
             warn("throttle.bore",
                  (count > 1 ? "throttles: the bores together, " : which + " bore area ") +
                      mm2(bores) + (count > 1 ? ", exceed" : " exceeds") + " the section of the " +
-                     name + " there, " + mm2(fed.area.at(at)) +
+                     name + " there, " + mm2(chamber.area.at(at)) +
                      "; the plate is not what limits the air: make the bore smaller or enlarge " +
                      name + ".area");
         }

@@ -7,7 +7,7 @@ namespace plenair::geometry {
 
 namespace {
 
-/// A unit of the metric family, the one in its place, and by how many more decimals that is read.
+/// A unit of the metric system, the one in its place, and by how many more decimals that is read.
 struct Pair {
     std::string_view metric, inch;
     int more_decimals;

@@ -6,16 +6,16 @@
 /// everywhere.
 namespace plenair::geometry {
 
-enum class UnitFamily {
+enum class UnitSystem {
     metric,  ///< mm, mm2, cc and L
     inch  ///< in, in2, in3
 };
 
 /// Chosen from the units that most of a case is written in, or by an option.
 struct OutputUnits {
-    UnitFamily family = UnitFamily::metric;
+    UnitSystem system = UnitSystem::metric;
 
-    [[nodiscard]] constexpr bool inches() const { return family == UnitFamily::inch; }
+    [[nodiscard]] constexpr bool inches() const { return system == UnitSystem::inch; }
     /// What stands in place of a metric unit of lengths, areas and volumes: "in" for "mm"; other
     /// units stay.
     [[nodiscard]] std::string_view in_place_of(std::string_view metric_unit) const;

@@ -109,18 +109,18 @@ std::string bank_words(const std::string& bank_name) {
     return bank_name.empty() || bank_name.starts_with("bank ") ? bank_name : "bank " + bank_name;
 }
 
-FedEnd fed_end(const Bank& bank) {
+FeedEnd feed_end(const Bank& bank) {
     const auto& chamber = bank.pre_chamber ? bank.pre_chamber : bank.plenum;
     bool start = chamber && chamber->open_start, far = chamber && chamber->open_end;
     for (const auto& throttle : bank.throttles) {
         const bool behind =
             bank.pre_chamber.has_value() && throttle.feeds != FeedTarget::pre_chamber;
         if (throttle.position == FeedPosition::side || behind) {
-            return FedEnd::none;
+            return FeedEnd::none;
         }
         (throttle.position == FeedPosition::start ? start : far) = true;
     }
-    return start == far ? FedEnd::none : start ? FedEnd::start : FedEnd::far;
+    return start == far ? FeedEnd::none : start ? FeedEnd::start : FeedEnd::far;
 }
 
 std::string feed_place(const Throttle& throttle, const OutputUnits& units) {

@@ -46,8 +46,8 @@ inline constexpr const char* start_name = "x = 0";
 inline constexpr const char* end_name = "the far end";
 
 /// Where all air enters the first chamber of a bank, if that is at one of its end walls.
-enum class FedEnd { none, start, far };
-[[nodiscard]] FedEnd fed_end(const Bank& bank);
+enum class FeedEnd { none, start, far };
+[[nodiscard]] FeedEnd feed_end(const Bank& bank);
 
 /// "at x = 0", "at the far end", "through the side wall at x 165 mm (6.496 in)", of an inch case
 /// "... at x 6.496 in (165 mm)".

@@ -77,9 +77,10 @@ struct ListOutcome {
                                      Dimension dimension,
                                      const PressureContext& context = {});
 
-/// SI value as text in the usual unit, of lengths, areas and volumes with that of the other family
-/// in brackets: "6 mm (0.2362 in)", "0.3 in (7.62 mm)", "250 kPa abs", "28 deg BTDC". Shows 6
-/// digits of millimetres, 4 decimals of inches, 4 digits in brackets, of mm up to 3 decimals.
+/// SI value as text in the usual unit, of lengths, areas and volumes with that of the other system
+/// of units in brackets: "6 mm (0.2362 in)", "0.3 in (7.62 mm)", "250 kPa abs", "28 deg BTDC".
+/// Shows 6 digits of millimetres, 4 decimals of inches, 4 digits in brackets, of mm up to 3
+/// decimals.
 /// @param digits  of the first number, where its entry has fewer
 [[nodiscard]] std::string format_quantity(double value,
                                           Dimension dimension,

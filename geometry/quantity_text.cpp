@@ -31,11 +31,11 @@ std::string rounded_in(double value, std::string_view unit, int decimals) {
     return text + " " + std::string(unit);
 }
 
-/// Both families; the one that people read first.
+/// Both systems of units; the one that people read first.
 std::string in_both(double value, std::string_view metric, const OutputUnits& units, int digits) {
     constexpr int in_brackets = 4;  // digits
     constexpr int decimals_of_mm = 3, decimals_of_inch = 4;
-    const auto inch = OutputUnits{UnitFamily::inch}.in_place_of(metric);
+    const auto inch = OutputUnits{UnitSystem::inch}.in_place_of(metric);
     if (!units.inches()) {
         return with_unit(value, metric, digits) + " (" + with_unit(value, inch, in_brackets) + ")";
     }

@@ -50,7 +50,7 @@ ToleranceResult one_part(const TolerancePlan& drawn,
     const TolerancePlan found = as_found(drawn, measured);
     ToleranceResult result = tolerance(found, options);
     if (!stop_wanted().load()) {
-        judge_part(drawn, found, measured, options, result);
+        assess_part(drawn, found, measured, options, result);
     }
     return result;
 }

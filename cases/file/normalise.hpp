@@ -7,9 +7,9 @@
 
 namespace plenair::file {
 
-/// Value of an entry in both families of units, that of the case first: "6 mm (0.2362 in)".
+/// Value of an entry in both systems of units, that of the case first: "6 mm (0.2362 in)".
 [[nodiscard]] std::string normalised(const Value& value, const geometry::OutputUnits& units);
-/// Every entry in both families of units, that of the case first: "slot.width = 6 mm (0.2362 in)",
+/// Every entry in both systems of units, that of the case first: "slot.width = 6 mm (0.2362 in)",
 /// in file order.
 [[nodiscard]] std::vector<std::string> echo(const Scope& root, const geometry::OutputUnits& units);
 

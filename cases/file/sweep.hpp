@@ -31,7 +31,7 @@ struct VariantLimit {
 /// @param path  its name, for messages
 /// @param sets  overrides "key=value", as after --set
 /// @param limit  most variants
-/// @param precision  "double", or "single" for search lanes
+/// @param precision  "double", or "single"
 /// @throws InputError with every message, in file order; where the case has no engine, no point or
 /// no [sweep]; where the variants are more than the limit, with both numbers
 [[nodiscard]] SweepPlan parse_sweep(std::string_view text,

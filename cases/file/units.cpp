@@ -11,9 +11,9 @@ namespace {
 
 using geometry::Dimension;
 using geometry::OutputUnits;
-using geometry::UnitFamily;
+using geometry::UnitSystem;
 
-/// Entries with a length or an area, of each family.
+/// Entries with a length or an area, of each system of units.
 struct Count {
     int metric = 0, inch = 0;
 
@@ -69,7 +69,7 @@ void Count::node(const toml::node& node) {
 OutputUnits units_of(const toml::table& table) {
     const auto wanted = table.at_path("case.units").value<std::string>();
     if (wanted == "mm" || wanted == "inch") {
-        return {wanted == "mm" ? UnitFamily::metric : UnitFamily::inch};
+        return {wanted == "mm" ? UnitSystem::metric : UnitSystem::inch};
     }
     Count count;
     for (const auto& [name, node] : table) {
@@ -77,7 +77,7 @@ OutputUnits units_of(const toml::table& table) {
             count.node(node);
         }
     }
-    return {count.inch > count.metric ? UnitFamily::inch : UnitFamily::metric};
+    return {count.inch > count.metric ? UnitSystem::inch : UnitSystem::metric};
 }
 
 }  // namespace plenair::file

@@ -145,7 +145,7 @@ ResponsePlan file::response_of(const CaseReading& reading) {
     ResponseSettings& s = plan.settings;
     s.air = air_of(root, messages);
     s.in_room = root.word("response.at") == "room";
-    s.from_still = root.word("response.about") == "still";
+    s.about_rest = root.word("response.about") == "still";
     s.longest = root.number("response.longest");
     const double from = root.number("response.from");
     const double to = root.number("response.to");
@@ -157,7 +157,7 @@ ResponsePlan file::response_of(const CaseReading& reading) {
                                geometry::format_in(from, "Hz")));
         }
     }
-    if (s.from_still) {
+    if (s.about_rest) {
         s.air.depression = 0;
     } else if (s.air.depression <= 0) {
         refuse(messages,

@@ -61,7 +61,7 @@ std::optional<std::string> unit_behind(const std::string& part) {
     return std::string(trimmed(std::string_view(part).substr(length)));
 }
 
-void give_unit(std::vector<std::string>& parts) {
+void share_last_unit(std::vector<std::string>& parts) {
     const auto last = unit_behind(parts.back());
     if (!last || last->empty()) {
         return;
@@ -187,7 +187,7 @@ Variation parse_variation(std::string_view text) {
         throw fault(variation.key + " is only a text; it changes nothing that is computed");
     }
     variation.values = parts_of(trimmed(text.substr(equals + 1)));
-    give_unit(variation.values);
+    share_last_unit(variation.values);
     const auto& values = variation.values;
     if (std::any_of(values.begin(), values.end(), [](auto& v) { return v.empty(); })) {
         throw fault("a value is empty");

@@ -152,9 +152,9 @@ Json chosen(const Request& request, const Open& open) {
 
 /// What a throwing answer has to say.
 template <class Answer>
-Json answer_or_fault(const Answer& give) {
+Json answer_or_fault(const Answer& answer) {
     try {
-        return give();
+        return answer();
     } catch (const InputError& error) {
         return failed({2, error.messages()});
     } catch (const Json::exception& error) {

@@ -21,7 +21,7 @@ namespace plenair::live {
 /// becomes where this one came to
 [[nodiscard]] SolveResult preview(Case c, std::vector<double>& state);
 
-/// What `plenair solve` computes, without slot twins.
+/// What `plenair solve` computes, without the points without slot.
 [[nodiscard]] SolveResult certified(const Case& c, bool bands);
 
 }  // namespace plenair::live

@@ -23,7 +23,7 @@ struct Reach {
     double least_high = 0;  ///< the upper end is at least here, for values that may be zero
 };
 
-/// Units of an entry and its step in a case of either family: 0.1 mm is moved as 0.005 in.
+/// Units of an entry and its step in a case of either system of units: 0.1 mm is moved as 0.005 in.
 struct Scale {
     std::string unit;
     double step = 0;

@@ -80,7 +80,7 @@ std::string steady_course(const ReportSource& source) {
         source.design && std::all_of(source.design->intake.banks.begin(),
                                      source.design->intake.banks.end(),
                                      [](const auto& bank) {
-                                         return geometry::fed_end(bank) != geometry::FedEnd::none;
+                                         return geometry::feed_end(bank) != geometry::FeedEnd::none;
                                      });
     return one_end ? "from the fed end to the other" : "away from where the air comes in";
 }

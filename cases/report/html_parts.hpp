@@ -91,9 +91,9 @@ struct Place {
 [[nodiscard]] std::string bias_text(double bias);
 /// A number with a true minus sign.
 [[nodiscard]] std::string number_text(double value, int decimals);
-/// Class of a cell by its bias: "even" below `doubt`, else "more-1" to "more-3" or "less-1" to
-/// "less-3".
-[[nodiscard]] std::string bias_class(double bias, double doubt);
+/// Class of a cell by its bias: "even" below `uncertainty`, else "more-1" to "more-3" or "less-1"
+/// to "less-3".
+[[nodiscard]] std::string bias_class(double bias, double uncertainty);
 /// Crank speed as "8600".
 [[nodiscard]] std::string rpm_text(double speed);
 /// "A4, 8600 rpm, 250 kPa"; escaped.

@@ -28,8 +28,8 @@ std::string number_text(double value, int decimals) {
     return with_minus_sign(fixed(value, decimals));
 }
 
-std::string bias_class(double bias, double doubt) {
-    if (!(std::abs(bias) > doubt)) return "even";
+std::string bias_class(double bias, double uncertainty) {
+    if (!(std::abs(bias) > uncertainty)) return "even";
     const int level = std::abs(bias) < 0.015 ? 1 : std::abs(bias) < 0.03 ? 2 : 3;
     return fmt::format("{}-{}", bias > 0 ? "more" : "less", level);
 }

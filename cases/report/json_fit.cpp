@@ -119,14 +119,14 @@ Json taps_json(const FitResult& result) {
     for (const auto& tap : result.taps) {
         Json places = Json::array();
         for (const auto& place : tap.places) {
-            Json seen = Json::array();
-            for (const auto& at_point : place.seen) {
-                seen.push_back(json_numbers(at_point));
+            Json means = Json::array();
+            for (const auto& at_point : place.drawing_pressure) {
+                means.push_back(json_numbers(at_point));
             }
             places.push_back({{"x_m", json_number(place.x)},
                               {"in_bell_mouth", place.in_mouth},
                               {"unlike_pa", json_numbers(place.unlike)},
-                              {"mean_while_drawing_pa", seen}});
+                              {"mean_while_drawing_pa", means}});
         }
         list.push_back({{"bank", tap.bank},
                         {"points", tap.points},

@@ -125,7 +125,7 @@ Json curve_json(const SolveResult& result, const CurveResult& curve) {
     }
     json["worst"] = curve.worst ? point_json(*curve.worst) : Json(nullptr);
     if (curve.worst) {
-        json["worst_speed_known_to_rpm"] = json_number(converted(curve.speed_doubt, "rpm"));
+        json["worst_speed_known_to_rpm"] = json_number(converted(curve.speed_uncertainty, "rpm"));
         json["worst_above_steps_percent"] = json_number(percent(curve.spread_gain));
     }
     return json;

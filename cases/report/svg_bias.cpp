@@ -139,14 +139,14 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
                words("name", 0.5 * width, panel.middle(), "#4a525a", 12, "did not converge") +
                "</svg>\n";
     }
-    const double doubt = std::min(least_difference(point), panel.limit);
+    const double uncertainty = std::min(least_difference(point), panel.limit);
     text += fmt::format(
         "<rect class=\"doubt\" x=\"{:.0f}\" y=\"{:.1f}\" width=\"{:.0f}\" height=\"{:.1f}\" "
         "fill=\"#e9ecef\"/>\n",
         left,
-        panel.y(doubt),
+        panel.y(uncertainty),
         width - left - right,
-        panel.y(-doubt) - panel.y(doubt));
+        panel.y(-uncertainty) - panel.y(uncertainty));
     const double step = (width - left - right) / static_cast<double>(point.cylinders.size());
     double x = left + 0.5 * step;
     for (const auto* c : along_x(point)) {

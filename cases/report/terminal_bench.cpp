@@ -126,9 +126,9 @@ std::string outlet_line(const BenchResult& set_up) {
 std::string slot_lines(const BenchResult& set_up, const BenchNumbers& numbers) {
     if (!numbers.slot) return "";
     const bool holes = !set_up.hole_flow.empty();
-    const auto end = [&](BenchFeed fed, const char* name, double over_mean) {
+    const auto end = [&](BenchFeed feed, const char* name, double over_mean) {
         const char* kind = set_up.feed == BenchFeed::elsewhere ? ""
-                           : set_up.feed == fed                ? ", the fed end"
+                           : set_up.feed == feed               ? ", the fed end"
                                                                : ", the closed end";
         return fmt::format("{} at {}{}", fixed(over_mean, 4), name, kind);
     };

@@ -63,7 +63,7 @@ std::string worst_line(const CurveResult& curve, const Paint& paint) {
     std::string text = fmt::format(
         "  worst speed {} rpm (known to {:.0f} rpm): spread {} %{}",
         whole_rpm(worst.speed),
-        to_unit(curve.speed_doubt, "rpm"),
+        to_unit(curve.speed_uncertainty, "rpm"),
         fixed(percent(worst.spread), 2),
         worst.spread_band > 0 ? fmt::format(" +/-{} %", fixed(percent(worst.spread_band), 2))
                               : std::string());

@@ -253,7 +253,7 @@ void read_curves(const GridReader& file, SolveResult& result) {
                  band = file.doubles("curve_worst_band"),
                  spread_band = file.doubles("curve_worst_spread_band"),
                  gain = file.doubles("curve_worst_gain"),
-                 doubt = file.doubles("curve_worst_speed_doubt");
+                 uncertainty = file.doubles("curve_worst_speed_doubt");
     const Values bias = numbers.empty() ? Values{} : file.doubles("curve_worst_bias");
     for (std::size_t k = 0; k < names.size(); ++k) {
         CurveResult curve;
@@ -275,7 +275,7 @@ void read_curves(const GridReader& file, SolveResult& result) {
                     {.cylinder = numbers[c], .bias = bias.at(k * numbers.size() + c)});
             }
             curve.spread_gain = stored(gain.at(k));
-            curve.speed_doubt = stored(doubt.at(k));
+            curve.speed_uncertainty = stored(uncertainty.at(k));
         }
         result.curves.push_back(std::move(curve));
     }

@@ -160,7 +160,7 @@ CurveResult read_curve(const Json& json, const std::vector<PointResult>& points)
     curve.count = std::min(names.size(), points.size() - curve.first);
     if (const auto worst = json.find("worst"); worst != json.end() && !worst->is_null()) {
         curve.worst = read_point(*worst);
-        curve.speed_doubt = number_in(json, "worst_speed_known_to_rpm", "rpm");
+        curve.speed_uncertainty = number_in(json, "worst_speed_known_to_rpm", "rpm");
         curve.spread_gain = number_in(json, "worst_above_steps_percent", "%");
     }
     return curve;

@@ -304,7 +304,7 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
     file.variable({"point_curve", "1", "curve that the point belongs to"}, {"point"}, of_point);
     std::vector<int> index;
     std::vector<std::string> names;
-    std::vector<double> speed, spread, band, spread_band, gain, doubt;
+    std::vector<double> speed, spread, band, spread_band, gain, uncertainty;
     std::vector<double> bias(result.curves.size() * numbers.size(), not_computed);
     for (const auto& curve : result.curves) {
         const std::size_t row = index.size() * numbers.size();
@@ -315,7 +315,7 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
         band.push_back(curve.worst ? curve.worst->bias_band : not_computed);
         spread_band.push_back(curve.worst ? curve.worst->spread_band : not_computed);
         gain.push_back(curve.worst ? curve.spread_gain : not_computed);
-        doubt.push_back(curve.worst ? curve.speed_doubt : not_computed);
+        uncertainty.push_back(curve.worst ? curve.speed_uncertainty : not_computed);
         for (const auto& c : curve.worst ? curve.worst->cylinders : std::vector<CylinderResult>{}) {
             bias[row + place_of(numbers, c.cylinder)] = c.bias;
         }
@@ -324,8 +324,9 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
     file.variable({"curve_name", "1", "name of the curve"}, {"curve"}, names);
     file.variable(
         {"curve_worst_speed", "rad s-1", "speed of the largest spread"}, {"curve"}, speed);
-    file.variable(
-        {"curve_worst_speed_doubt", "rad s-1", "how far that speed may be off"}, {"curve"}, doubt);
+    file.variable({"curve_worst_speed_doubt", "rad s-1", "how far that speed may be off"},
+                  {"curve"},
+                  uncertainty);
     file.variable({"curve_worst_spread", "1", "spread at that speed"}, {"curve"}, spread);
     file.variable({"curve_worst_band", "1", "half width of its biases"}, {"curve"}, band);
     file.variable(

@@ -7,7 +7,7 @@
 #include <utility>
 #include <vector>
 
-/// How causes of doubt add up to the bands of a point.
+/// How causes of uncertainty add up to the bands of a point.
 namespace plenair::study {
 
 /// Largest difference of two rows of numbers.

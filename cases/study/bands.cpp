@@ -223,7 +223,7 @@ std::vector<NearPoint> converged_ones(std::span<const NearPoint> points) {
 std::vector<Bands> bands_of(const Case& c, std::span<const NearPoint> points, int threads) {
     const auto known = converged_ones(points);
     const BandCauses causes(c);
-    auto [moved, coarse] = solve_around(
+    auto [moved, coarse] = solve_band_points(
         c, known, [&](const OperatingPoint& point) { return causes.at(point, true); }, threads);
     std::vector<Bands> bands;
     std::size_t k = 0;

@@ -189,7 +189,7 @@ private:
             }
         }
         EnsembleOptions ensemble;
-        ensemble.precision = options_.single ? Precision::search : Precision::full;
+        ensemble.precision = options_.single ? Precision::float32 : Precision::float64;
         ensemble.warm = options_.warm;
         std::vector<Start> ends;
         ensemble.ends = options_.ends != nullptr ? &ends : nullptr;

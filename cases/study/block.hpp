@@ -21,7 +21,7 @@ inline constexpr double sweep_tolerance = 1e-4;
 inline constexpr const char* solved_in_double = "solved alone, in double precision";
 
 struct BlockOptions {
-    bool single = false;  ///< search lanes: twice as many, shares to 0.01 %
+    bool single = false;  ///< precision: twice as many lanes, shares to 0.01 %
     bool warm = true;  ///< begin from neighbours in the block
     /// Estimated error of a share at which a variant counts as periodic, where its own is smaller.
     double tolerance = sweep_tolerance;

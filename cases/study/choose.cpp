@@ -371,8 +371,8 @@ ChooseResult Choice::answer() {
     result_.sets = plan_.sets(result_.chosen.numbers);
     certify(result_.chosen, options_.bands);
     fill_references();
-    judge_limits();
-    judge_parts();
+    assess_limits();
+    assess_parts();
     name_cause();
     add_others(ends, chosen);
     add_steps(chosen);

@@ -20,7 +20,7 @@ struct Figures {
 };
 
 /// One question of `choose` from its plan to its answer: choose.cpp looks for the design,
-/// choose_judge.cpp says what it is worth.
+/// choose_assess.cpp says what it is worth.
 class Choice final {
 public:
     Choice(const ChoosePlan& plan, const ChooseOptions& options)
@@ -41,9 +41,9 @@ private:
     [[nodiscard]] Design design_of(const Settings& place) const;
     void certify(Design& design, bool bands);
     void fill_references();
-    void judge_limits();
+    void assess_limits();
     [[nodiscard]] std::string best_alone(std::size_t limit) const;
-    void judge_parts();
+    void assess_parts();
     void name_cause();
     void price_limits(const Settings& chosen);
     void add_steps(const Settings& chosen);

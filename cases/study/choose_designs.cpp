@@ -64,11 +64,11 @@ Designs::Designs(const ChoosePlan& plan, const ChooseOptions& options)
 void Designs::set_goal(const Goal& goal) {
     goal_ = goal;
     for (auto& tried : all_) {
-        judge(tried);
+        set_merit(tried);
     }
 }
 
-void Designs::judge(Tried& tried) const {
+void Designs::set_merit(Tried& tried) const {
     if (tried.outputs.size() != goal_.outputs) {
         tried.outputs.clear();
     }
@@ -85,7 +85,7 @@ void Designs::solve(const std::vector<std::vector<double>>& places) {
     }
     plan_.base.has_engine ? solve_engine(fresh) : solve_rig(fresh);
     for (const std::size_t i : fresh) {
-        judge(all_[i]);
+        set_merit(all_[i]);
     }
     if (options_.progress) {
         options_.progress(static_cast<int>(all_.size()), 0);
@@ -119,16 +119,16 @@ void Designs::solve_engine(const std::vector<std::size_t>& fresh) {
 /// At each point the steps that are enough for nine of ten designs.
 void Designs::choose_plans() {
     for (std::size_t p = 0; p < plan_.base.points.size(); ++p) {
-        std::vector<const StepPlan*> seen;
+        std::vector<const StepPlan*> plans;
         for (std::size_t i = 0; i < known_; ++i) {
             if (p < all_[i].ends.size() && !all_[i].ends[p].plan.steps.empty()) {
-                seen.push_back(&all_[i].ends[p].plan);
+                plans.push_back(&all_[i].ends[p].plan);
             }
         }
-        std::stable_sort(seen.begin(), seen.end(), [](const StepPlan* a, const StepPlan* b) {
+        std::stable_sort(plans.begin(), plans.end(), [](const StepPlan* a, const StepPlan* b) {
             return a->total() < b->total();
         });
-        plans_.push_back(seen.empty() ? StepPlan{} : *seen[(seen.size() - 1) * 9 / 10]);
+        plans_.push_back(plans.empty() ? StepPlan{} : *plans[(plans.size() - 1) * 9 / 10]);
     }
 }
 

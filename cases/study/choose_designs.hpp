@@ -61,7 +61,7 @@ private:
     void choose_plans();
     [[nodiscard]] std::vector<Start> starts_of(const std::vector<double>& place) const;
     void solve_rig(const std::vector<std::size_t>& fresh);
-    void judge(Tried& tried) const;
+    void set_merit(Tried& tried) const;
 
     const ChoosePlan& plan_;
     const ChooseOptions& options_;

@@ -152,10 +152,10 @@ void merge(std::vector<SearchStart>& starts, double near) {
 }
 
 /// Merit of a place on the surface; huge where it is not allowed.
-double seen(const Designs& designs,
-            const Goal& goal,
-            const Surface& surface,
-            const Settings& place) {
+double merit_on_surface(const Designs& designs,
+                        const Goal& goal,
+                        const Surface& surface,
+                        const Settings& place) {
     return designs.allowed(place) ? merit_of(goal, surface.at(place))
                                   : std::numeric_limits<double>::max();
 }
@@ -167,13 +167,13 @@ Settings settled_on_surface(const Designs& designs,
                             const Surface& surface,
                             Settings place,
                             std::size_t held = std::numeric_limits<std::size_t>::max()) {
-    double merit = seen(designs, goal, surface, place);
+    double merit = merit_on_surface(designs, goal, surface, place);
     const std::size_t d = place.size();
     for (int round = 0; round < 30; ++round) {
         Settings best = place;
         double least = merit;
         const auto consider = [&](const Settings& candidate) {
-            const double value = seen(designs, goal, surface, candidate);
+            const double value = merit_on_surface(designs, goal, surface, candidate);
             if (value < least) {
                 least = value;
                 best = candidate;
@@ -298,19 +298,19 @@ Settings settle_on_steps(Designs& designs, const Goal& goal, const Settings& pla
     Settings at = settled_on_surface(designs, goal, designs.surface(), designs.rounded(place));
     constexpr int most = 12;
     for (int round = 0; round < most && !designs.stopped(); ++round) {
-        std::vector<Settings> around{at};
+        std::vector<Settings> neighbours{at};
         for (std::size_t k = 0; k < at.size(); ++k) {
             for (const int steps : {-1, 1}) {
-                around.push_back(moved(designs, at, k, steps));
+                neighbours.push_back(moved(designs, at, k, steps));
             }
         }
         const Surface surface = designs.surface();
-        around.push_back(settled_on_surface(designs, goal, surface, at));
+        neighbours.push_back(settled_on_surface(designs, goal, surface, at));
         const auto beside = beside_coarse_steps(designs, goal, surface, at);
-        around.insert(around.end(), beside.begin(), beside.end());
-        designs.solve(around);
+        neighbours.insert(neighbours.end(), beside.begin(), beside.end());
+        designs.solve(neighbours);
         const Tried* best = designs.find(at);
-        for (const auto& each : around) {
+        for (const auto& each : neighbours) {
             const auto* tried = designs.find(each);
             constexpr double worth = 5e-4;  // percent of spread: less is rounding
             if (designs.allowed(each) && tried->merit < best->merit - worth) {

@@ -144,7 +144,7 @@ std::string slot_cost_of(const CompareCurve& curve) {
                : std::string();
 }
 
-void judge(CompareCurve& curve, const CompareResult& result, const PairBand& band) {
+void assess_curve(CompareCurve& curve, const CompareResult& result, const PairBand& band) {
     study::mark_best(curve, band);
     study::mark_knee(curve, band);
     const auto order = study::wide_to_narrow(curve, result.slot_areas);
@@ -207,7 +207,7 @@ void add_curves(CompareResult& result, const Solved& solved) {
         points.push_back(point_curve(result, p));
     }
     result.curves.push_back(overall_curve(points));
-    judge(result.curves.front(), result, [&bands](std::size_t a, std::size_t b) {
+    assess_curve(result.curves.front(), result, [&bands](std::size_t a, std::size_t b) {
         double largest = 0;
         for (const auto& band : bands) {
             largest = std::max(largest, band(a, b));
@@ -215,7 +215,7 @@ void add_curves(CompareResult& result, const Solved& solved) {
         return largest;
     });
     for (std::size_t p = 0; p < points.size(); ++p) {
-        judge(points[p], result, bands[p]);
+        assess_curve(points[p], result, bands[p]);
         result.curves.push_back(std::move(points[p]));
     }
 }

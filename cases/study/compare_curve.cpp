@@ -158,9 +158,9 @@ void mark_settled(CompareCurve& curve,
         const bool helped = std::any_of(
             order.begin() + static_cast<std::ptrdiff_t>(i) + 1, order.end(), [&](std::size_t j) {
                 const double gain = curve.marks[order[i]].spread - curve.marks[j].spread;
-                const double doubt = band(order[i], j);
-                widest = std::max(widest, doubt);
-                return gain > doubt;
+                const double uncertainty = band(order[i], j);
+                widest = std::max(widest, uncertainty);
+                return gain > uncertainty;
             });
         if (!helped) {
             curve.settled = order[i];

@@ -9,10 +9,11 @@ namespace plenair {
 
 namespace {
 
-constexpr double slot_doubt = 0.05;  // of a discharge coefficient (docs/theory.md)
-constexpr double throttle_doubt = 0.10;
-constexpr double mouth_doubt = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
-constexpr double valve_doubt = 0.05;  // in units of the coefficient (Annand and Roe 1974, memory)
+constexpr double slot_uncertainty = 0.05;  // of a discharge coefficient (docs/theory.md)
+constexpr double throttle_uncertainty = 0.10;
+constexpr double mouth_uncertainty = 0.035;  // of 1/sqrt(1 + K0): scatter of six published laws
+// In units of the coefficient (Annand and Roe 1974, memory).
+constexpr double valve_uncertainty = 0.05;
 
 void change_widths(geometry::Intake& intake, double factor, double offset) {
     for (auto& bank : intake.banks) {
@@ -82,12 +83,12 @@ void shift_valves(Moved& v, double shift) {
     }
 }
 
-Entry factor(std::string key, std::string label, double doubt, void (*set)(Moved&, double)) {
+Entry factor(std::string key, std::string label, double uncertainty, void (*set)(Moved&, double)) {
     Entry entry{std::move(key), std::move(label), "x", 1.0};
-    entry.low = 1.0 - doubt;
-    entry.high = 1.0 + doubt;
-    entry.least = 1.0 - 3.0 * doubt;
-    entry.most = 1.0 + 3.0 * doubt;
+    entry.low = 1.0 - uncertainty;
+    entry.high = 1.0 + uncertainty;
+    entry.least = 1.0 - 3.0 * uncertainty;
+    entry.most = 1.0 + 3.0 * uncertainty;
     entry.set = set;
     return entry;
 }
@@ -160,19 +161,19 @@ std::vector<Entry> published(const Case& c) {
                     .least = 1.3,
                     .most = 6.0,
                     .set = [](Moved& v, double x) { v.model.mixing_length = x; }});
-    list.push_back(factor("slot.coefficient", "slot coefficient", slot_doubt, scale_slots));
-    Entry throttle =
-        factor("throttle.coefficient", "throttle coefficient", throttle_doubt, scale_throttles);
+    list.push_back(factor("slot.coefficient", "slot coefficient", slot_uncertainty, scale_slots));
+    Entry throttle = factor(
+        "throttle.coefficient", "throttle coefficient", throttle_uncertainty, scale_throttles);
     const double most = most_of_throttles(c.intake);
     throttle.most = std::max(std::min(throttle.most, most), 1.0);
     throttle.high = std::min(throttle.high, throttle.most);
     list.push_back(throttle);
-    list.push_back(factor("runner.entry", "entry loss", mouth_doubt, scale_mouths));
+    list.push_back(factor("runner.entry", "entry loss", mouth_uncertainty, scale_mouths));
     Entry valve{.key = "valve.coefficient", .label = "valve coefficient", .unit = "", .value = 0.0};
-    valve.low = -valve_doubt;
-    valve.high = valve_doubt;
-    valve.least = -2.0 * valve_doubt;
-    valve.most = 2.0 * valve_doubt;
+    valve.low = -valve_uncertainty;
+    valve.high = valve_uncertainty;
+    valve.least = -2.0 * valve_uncertainty;
+    valve.most = 2.0 * valve_uncertainty;
     valve.uses_engine = true;
     valve.set = shift_valves;
     list.push_back(valve);

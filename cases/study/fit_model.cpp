@@ -119,10 +119,10 @@ void FitModel::add(const PointResult& result, std::size_t point, Answer& answer)
     at.plenum_pressure = pressure_behind(result) + origins_[point].pressure_offset;
 }
 
-std::vector<PointResult> FitModel::search_at(std::size_t point,
-                                             const MatrixXd& values,
-                                             const Expansion* near,
-                                             std::vector<Start>& ends) const {
+std::vector<PointResult> FitModel::solve_single(std::size_t point,
+                                                const MatrixXd& values,
+                                                const Expansion* near,
+                                                std::vector<Start>& ends) const {
     std::vector<Moved> variants;
     std::vector<Start> starts;
     for (Index k = 0; k < values.cols(); ++k) {
@@ -142,13 +142,13 @@ std::vector<PointResult> FitModel::search_at(std::size_t point,
         together.push_back(variant(k));
     }
     EnsembleOptions options;
-    options.precision = Precision::search;
+    options.precision = Precision::float32;
     options.ends = &ends;
     auto results = solve_ensemble(together, options);
     for (std::size_t k = 0; k < results.size(); ++k) {
         if (!results[k].converged) {
             std::vector<Start> end;
-            options.precision = Precision::full;
+            options.precision = Precision::float64;
             options.ends = &end;
             const Variant alone[] = {variant(k)};
             results[k] = solve_ensemble(alone, options).front();
@@ -219,7 +219,7 @@ const Expansion& FitModel::expansion(const VectorXd& centre, const Expansion* ne
     std::vector<std::vector<Start>> ends(points);
     for_each_job(points + benches, threads_, [&](std::size_t job) {
         if (job < points) {
-            results[job] = search_at(job, trials, near, ends[job]);
+            results[job] = solve_single(job, trials, near, ends[job]);
         } else {
             answers[job - points].bench_flow =
                 bench_flows(trials.col(static_cast<Index>(job - points)));

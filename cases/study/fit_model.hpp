@@ -80,10 +80,10 @@ private:
                                  const Expansion* near) const;
     [[nodiscard]] std::vector<double> bench_flows(const Eigen::VectorXd& values) const;
     /// For derivatives: single precision and the steps of the case as made.
-    [[nodiscard]] std::vector<PointResult> search_at(std::size_t point,
-                                                     const Eigen::MatrixXd& values,
-                                                     const Expansion* near,
-                                                     std::vector<Start>& ends) const;
+    [[nodiscard]] std::vector<PointResult> solve_single(std::size_t point,
+                                                        const Eigen::MatrixXd& values,
+                                                        const Expansion* near,
+                                                        std::vector<Start>& ends) const;
     [[nodiscard]] std::vector<PointResult> solve_at(
         std::size_t point,
         const Eigen::MatrixXd& values,

@@ -13,15 +13,15 @@ std::vector<NextMeasurement> rank_next(const Eigen::MatrixXd& covariance,
         NextMeasurement next;
         next.what = candidate.what;
         next.effort = candidate.effort;
-        const Eigen::VectorXd seen = covariance * candidate.row;
-        const double signal = 1 + candidate.row.dot(seen);
+        const Eigen::VectorXd gain = covariance * candidate.row;
+        const double signal = 1 + candidate.row.dot(gain);
         double spreads = 0;
         for (const auto& target : targets) {
             const double variance = target.row.dot(covariance * target.row);
             if (variance <= 0) {
                 continue;
             }
-            const double cross = target.row.dot(seen);
+            const double cross = target.row.dot(gain);
             const double left = std::max(1 - cross * cross / (signal * variance), 0.0);
             const double narrows = 1 - std::sqrt(left);
             if (target.entry.empty()) {

@@ -155,14 +155,14 @@ void add_joint(const FinishedFit& fit, FitResult& result) {
 }
 
 void add_taps(const FinishedFit& fit, FitResult& result) {
-    std::vector<const PointResult*> seen;
+    std::vector<const PointResult*> points;
     for (std::size_t p = 0; fit.drawn.has_engine && p < fit.drawn.points.size(); ++p) {
         const PointResult& watched = fit.model.watched(p);
         if (watched.converged) {
-            seen.push_back(&watched);
+            points.push_back(&watched);
         }
     }
-    result.taps = choose_taps(fit.made.c.intake, seen, result.units);
+    result.taps = choose_taps(fit.made.c.intake, points, result.units);
 }
 
 void add_notes(const FinishedFit& fit, FitResult& result) {

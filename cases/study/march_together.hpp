@@ -29,7 +29,7 @@ struct Together {
                                       const Model& model,
                                       std::span<const OperatingPoint> points,
                                       std::span<const Start> starts = {},
-                                      Precision precision = Precision::full);
+                                      Precision precision = Precision::float64);
 
 /// So many points and more are done sooner side by side than one by one.
 inline constexpr std::size_t enough_for_lanes = 6;

@@ -19,9 +19,9 @@ namespace {
 // and on up to a tenth more steps than their points took. All of it moves a band of the shipped
 // engines by 0.01 % (bias) and 0.02 % (spread) at most, where it is read to 0.1 %.
 constexpr double long_tolerance = 2 * band_tolerance;
-constexpr double long_spread = 1.1;
+constexpr double long_step_excess = 1.1;
 // Of another law, which moves more: of points whose steps differ by up to this they march together.
-constexpr double apart_spread = 1.25;
+constexpr double apart_step_excess = 1.25;
 // Of every so many points one comes first; the others begin between them. Cases of another law fill
 // lanes with points alone, so more of them come first.
 constexpr std::size_t first_of = 8, first_of_apart = 2;
@@ -42,7 +42,7 @@ std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants
     if (!long_curve) {
         return solve_ensemble(variants, options);
     }
-    options.precision = Precision::search;
+    options.precision = Precision::float32;
     auto results = solve_ensemble(variants, options);
     std::vector<std::size_t> lost;
     std::vector<Variant> again;
@@ -53,7 +53,7 @@ std::vector<PointResult> solve_side_by_side(const std::vector<Variant>& variants
         }
     }
     std::vector<Start> found;
-    options.precision = Precision::full;
+    options.precision = Precision::float64;
     options.ends = &found;
     auto repeated = again.empty() ? std::vector<PointResult>{} : solve_ensemble(again, options);
     for (std::size_t k = 0; k < lost.size(); ++k) {
@@ -93,8 +93,8 @@ public:
             return;
         }
         const bool far = is_long(points_.size());
-        Cases beside{{}, stride_of(first_of), far ? long_spread : 1.0};
-        Cases apart{{}, stride_of(first_of_apart), far ? apart_spread : 1.0};
+        Cases beside{{}, stride_of(first_of), far ? long_step_excess : 1.0};
+        Cases apart{{}, stride_of(first_of_apart), far ? apart_step_excess : 1.0};
         const auto cases = make_(*points_.front().point);
         for (std::size_t k = 0; k < cases.size(); ++k) {
             (cases[k].apart ? apart : beside).places.push_back(k);
@@ -126,7 +126,7 @@ private:
     struct Cases {
         std::vector<std::size_t> places;  ///< in what `make_` gives
         std::size_t first_of = 1;  ///< one of so many points comes first; a power of two
-        double spread = 1;  ///< of the steps in a cycle of points that march together
+        double step_excess = 1;  ///< most over least steps of points that march together
     };
     /// Cases at points that march together.
     struct Batch {
@@ -168,13 +168,13 @@ private:
             }
         }
         const std::size_t most = std::max<std::size_t>(1, most_in_batch / cases.places.size());
-        for (auto pace = by_steps.begin(); pace != by_steps.end();) {
+        for (auto next = by_steps.begin(); next != by_steps.end();) {
             std::vector<std::size_t> together;
-            const int widest = static_cast<int>(cases.spread * pace->first);
+            const int widest = static_cast<int>(cases.step_excess * next->first);
             int steps = 0;
-            for (; pace != by_steps.end() && pace->first <= widest; ++pace) {
-                together.insert(together.end(), pace->second.begin(), pace->second.end());
-                steps = pace->first;
+            for (; next != by_steps.end() && next->first <= widest; ++next) {
+                together.insert(together.end(), next->second.begin(), next->second.end());
+                steps = next->first;
             }
             const std::size_t parts = (together.size() + most - 1) / most;
             for (std::size_t i = 0; i < parts; ++i) {
@@ -345,10 +345,10 @@ std::vector<std::vector<PointResult>> solve_moved(const Case& c,
     return moved.take();
 }
 
-Around solve_around(const Case& c,
-                    std::span<const NearPoint> points,
-                    const MakeMoved& make,
-                    int threads) {
+BandPoints solve_band_points(const Case& c,
+                             std::span<const NearPoint> points,
+                             const MakeMoved& make,
+                             int threads) {
     MovedPoints moved(c, points, make);
     CoarsePoints coarse(c, points);
     moved.solve(threads, coarse.jobs());

@@ -28,7 +28,7 @@ using MakeMoved = std::function<std::vector<Shifted>(const OperatingPoint& point
 
 /// A band is read to a tenth of a percent: its points need not be as periodic as the answer itself.
 inline constexpr double band_tolerance = 1e-4;
-/// What stands beside the points of a longer curve, their bands and their twins without slot,
+/// What stands beside the points of a longer curve, their bands and the same points without slot,
 /// marches in single precision.
 inline constexpr std::size_t most_in_double = 16;
 
@@ -43,16 +43,16 @@ inline constexpr std::size_t most_in_double = 16;
                                                                 int threads);
 
 /// What bands are made of.
-struct Around {
+struct BandPoints {
     std::vector<std::vector<PointResult>> moved;  ///< as of solve_moved
     std::vector<PointResult>
         coarse;  ///< the points on cells of twice the length, with steps to match
 };
 
 /// Moved cases of points, and the points themselves on coarse cells.
-[[nodiscard]] Around solve_around(const Case& c,
-                                  std::span<const NearPoint> points,
-                                  const MakeMoved& make,
-                                  int threads);
+[[nodiscard]] BandPoints solve_band_points(const Case& c,
+                                           std::span<const NearPoint> points,
+                                           const MakeMoved& make,
+                                           int threads);
 
 }  // namespace plenair::study

@@ -161,8 +161,8 @@ std::optional<Rework> find_rework(const TolerancePlan& drawn,
     return best;
 }
 
-/// The size whose doubt makes most of what the part may still be.
-const InputEffect* doubt_of(const ToleranceResult& result) {
+/// The size whose uncertainty makes most of what the part may still be.
+const InputEffect* widest_effect(const ToleranceResult& result) {
     const InputEffect* most = nullptr;
     for (const auto& effect : result.effects) {
         if (effect.metal && (most == nullptr || effect.total > most->total)) {
@@ -231,12 +231,12 @@ PartVerdict verdict_of(const TolerancePlan& drawn,
         return part;
     }
     if (result.metal.share > 1 - sure) {
-        const InputEffect* doubt = doubt_of(result);
+        const InputEffect* widest = widest_effect(result);
         part.verdict = "cannot tell";
         part.sentence = fmt::format("Cannot tell: {}; measure {} closer than +/-{}.",
                                     may_be(result),
-                                    doubt == nullptr ? "the part" : doubt->key,
-                                    doubt == nullptr ? "its limits" : in_mm(doubt->limit));
+                                    widest == nullptr ? "the part" : widest->key,
+                                    widest == nullptr ? "its limits" : in_mm(widest->limit));
         return part;
     }
     // Room for what stays unknown.
@@ -265,11 +265,11 @@ PartVerdict verdict_of(const TolerancePlan& drawn,
 
 }  // namespace
 
-void judge_part(const TolerancePlan& drawn,
-                const TolerancePlan& found,
-                const Measured& measured,
-                const ToleranceOptions& options,
-                ToleranceResult& result) {
+void assess_part(const TolerancePlan& drawn,
+                 const TolerancePlan& found,
+                 const Measured& measured,
+                 const ToleranceOptions& options,
+                 ToleranceResult& result) {
     result.part = verdict_of(drawn, found, measured, options, result);
     std::vector<std::string> first{result.part.sentence};
     if (!result.part.outside.empty()) {

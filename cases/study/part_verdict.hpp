@@ -14,10 +14,10 @@ namespace plenair {
 /// the drawn width would do, "cannot tell" with the size to measure where neither is sure.
 /// @param found  the plan that as_found made
 /// @param result  of `found`; receives the verdict, and its sentence before the others
-void judge_part(const TolerancePlan& drawn,
-                const TolerancePlan& found,
-                const Measured& measured,
-                const ToleranceOptions& options,
-                ToleranceResult& result);
+void assess_part(const TolerancePlan& drawn,
+                 const TolerancePlan& found,
+                 const Measured& measured,
+                 const ToleranceOptions& options,
+                 ToleranceResult& result);
 
 }  // namespace plenair

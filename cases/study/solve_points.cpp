@@ -8,7 +8,7 @@
 #include "cases/study/sonic_words.hpp"
 #include "solver/march/cost.hpp"
 #include "solver/march/cycle.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -70,7 +70,7 @@ std::vector<PointResult> solve_no_slots(const Case& c,
                                 model,
                                 points_of(points, run),
                                 {},
-                                many ? Precision::search : Precision::full)
+                                many ? Precision::float32 : Precision::float64)
                      .points;
     }
     for (std::size_t i = 0; i < run.count; ++i) {
@@ -187,7 +187,7 @@ void solve_together(const Case& c,
         cycle.end = &now.end;
         if (lanes.points[i].converged) {
             cycle.from = &lanes.ends[i];
-            if (c.model.tolerance > rung_worth) {
+            if (c.model.tolerance > level_share_change) {
                 cycle.plans = {std::move(lanes.plans[i])};
             }
             cycle.min_cycles = 1;

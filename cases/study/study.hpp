@@ -73,7 +73,7 @@ struct CurveResult {
     /// Largest spread between the first and the last speed, also between the steps; none where no
     /// point converged.
     std::optional<PointResult> worst;
-    double speed_doubt = 0;  ///< the worst speed may be off this much [rad/s]
+    double speed_uncertainty = 0;  ///< the worst speed may be off this much [rad/s]
     double spread_gain = 0;  ///< its spread less the largest of the steps [-]
     int solved = 0;  ///< points solved between the steps
 };

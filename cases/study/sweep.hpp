@@ -31,7 +31,7 @@ struct SweepInfo {
     std::string title, case_digest, case_text;
     std::string digest;  ///< of case, swept values, order, precision, tolerance, block size
     std::string method;  ///< "grid", "paired" or "sobol"
-    std::string precision = "double";  ///< or "single": search lanes, shares to 0.01 %
+    std::string precision = "double";  ///< or "single": twice as many lanes, shares to 0.01 %
     /// Periodic residual, where that of the model is smaller.
     double tolerance = sweep_tolerance;
     std::vector<SweepInput> inputs;

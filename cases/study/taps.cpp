@@ -42,12 +42,12 @@ TapPlace tap_place(const TracePlace& place,
             return {};
         }
         found.x = profile->x[place.cell(profile->x.size())];
-        auto& seen = found.seen.emplace_back();
+        auto& means = found.drawing_pressure.emplace_back();
         for (const int cylinder : choice.cylinders) {
             const Trace* flow = trace_of(*point, "intake_valve_flow", cylinder);
-            seen.push_back(flow == nullptr ? 0.0 : while_drawing(*pressure, *flow));
+            means.push_back(flow == nullptr ? 0.0 : while_drawing(*pressure, *flow));
         }
-        const auto [least, most] = std::minmax_element(seen.begin(), seen.end());
+        const auto [least, most] = std::minmax_element(means.begin(), means.end());
         found.unlike.push_back(*most - *least);
     }
     return found;

@@ -17,14 +17,14 @@ struct TapPlace {
     bool in_mouth = false;  ///< inside the bell of a runner: never
     /// Mean pressure while each cylinder draws, weighted with its flow: [point][cylinder of the
     /// bank] [Pa].
-    std::vector<std::vector<double>> seen;
+    std::vector<std::vector<double>> drawing_pressure;
     std::vector<double> unlike;  ///< largest less smallest of them, by point [Pa]
 };
 
 struct TapChoice {
     std::string bank;  ///< empty: the only one
     std::vector<std::string> points;
-    std::vector<int> cylinders;  ///< of the bank, as they stand in TapPlace::seen
+    std::vector<int> cylinders;  ///< of the bank, as they stand in TapPlace::drawing_pressure
     std::vector<TapPlace> places;
     std::size_t best = 0;  ///< that at which the cylinders are most alike in the mean of the points
     std::string words;  ///< one sentence

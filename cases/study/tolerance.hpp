@@ -88,7 +88,8 @@ struct ToleranceResult {
     Odds with_model;  ///< and coefficients within their bands
     double metal_first = 0, metal_total = 0;  ///< indices of all dimensions together
     double model_first = 0, model_total = 0;  ///< of all coefficients together
-    double spread_mean = 0, spread_deviation = 0;  ///< of made parts with the model's doubt [-]
+    double spread_mean = 0,
+           spread_deviation = 0;  ///< of made parts with the model's uncertainty [-]
     double spread_95 = 0;  ///< 95 % of made parts are at most here, coefficients as they stand [-]
     double corner_spread = 0;  ///< all dimensions at the worst of their limits, solved [-]
     std::string corner_at;  ///< point

@@ -75,7 +75,8 @@ void look_at_slot(const SolveResult& result, Verdict& v) {
             v.slot_cost = std::max(v.slot_cost.value_or(cost), cost);
             continue;
         }
-        if (point.spread > point.no_slot_spread + v.slot_doubt) v.harmed.push_back(point.name);
+        if (point.spread > point.no_slot_spread + v.slot_uncertainty)
+            v.harmed.push_back(point.name);
         v.with_slot = std::max(v.with_slot.value_or(0), point.spread);
         v.without_slot = std::max(v.without_slot.value_or(0), point.no_slot_spread);
     }
@@ -230,7 +231,7 @@ std::string slot_text(const Verdict& v) {
     const std::string harmed = v.harmed.empty()
                                    ? std::string()
                                    : fmt::format("; but it harms at {}", fmt::join(v.harmed, ", "));
-    if (with > without + v.slot_doubt) {
+    if (with > without + v.slot_uncertainty) {
         return fmt::format(
             "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %; leave it out, "
             "or change it before anything else.",
@@ -238,7 +239,7 @@ std::string slot_text(const Verdict& v) {
             in_percent(without),
             in_percent(with));
     }
-    if (with > without - v.slot_doubt) {
+    if (with > without - v.slot_uncertainty) {
         return fmt::format(
             "The slot does not help: {}, the spread is at most {:.1f} %, with it {:.1f} %, which "
             "cannot be told apart{}.",

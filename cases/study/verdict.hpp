@@ -50,7 +50,7 @@ struct Verdict {
     std::vector<std::string> harmed;  ///< points where the slot makes the spread larger
     /// Of one cylinder, which has no spread: the largest share of the air that the slot costs [-].
     std::optional<double> slot_cost;
-    double slot_doubt = variant_band;  ///< by which they must differ to be told apart [-]
+    double slot_uncertainty = variant_band;  ///< by which they must differ to be told apart [-]
 };
 
 /// Where the end bias of points changes its sign, by speed; biases below least_difference do not

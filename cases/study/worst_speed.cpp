@@ -106,14 +106,14 @@ public:
 
     void run() {
         constexpr int most_rounds = 20;
-        for (int round = 0; round < most_rounds && doubt() > tolerance(); ++round) {
+        for (int round = 0; round < most_rounds && uncertainty() > tolerance(); ++round) {
             divide();
         }
     }
 
     [[nodiscard]] const SolvedPoint& best() const { return row_[top()]; }
     /// How far the next speed is that was looked at.
-    [[nodiscard]] double doubt() const {
+    [[nodiscard]] double uncertainty() const {
         double widest = 0;
         for (std::size_t i = 0; i + 1 < row_.size(); ++i) {
             widest = std::max(widest, row_[i + 1].result.speed - row_[i].result.speed);
@@ -219,7 +219,8 @@ void find_worst(const Case& c,
         return;
     }
     found.worst = std::move(best.result);
-    found.speed_doubt = std::min(worst->doubt(), geometry::from_unit(speed_step, "rpm"));
+    found.speed_uncertainty =
+        std::min(worst->uncertainty(), geometry::from_unit(speed_step, "rpm"));
     found.spread_gain = found.worst->spread - of_steps;
     if (options.bands && found.worst->bias_band <= 0) {
         const NearPoint near{&at, &*found.worst, &best.end};

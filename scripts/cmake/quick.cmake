@@ -14,7 +14,7 @@ endif()
 set(quick_groups
     "geometry/"
     "solver/(march/(anderson|passive_transport|steady|share_error)|ensemble/warm_start)"
-    "solver/march/(bench|rig_flows|rig_march|transient|response|cost|failure|not_an_engine|coarse_start|cycle_map|cycle_summary|report_cycle|iterate)"
+    "solver/march/(bench|rig_flows|rig_march|transient|response|cost|failure|not_an_engine|coarse_start|cycle_map|cycle_summary|report_cycle|periodic_iteration)"
     "solver/network/(network|builder|cells|initial_state|scratch|passage_damping|step_rate|numbers)"
     "solver/ensemble/(ensemble|job|lane_group)"
     "cases/file/(keys|key|scope|manual|schema)"

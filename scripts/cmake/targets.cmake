@@ -72,14 +72,14 @@ target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math
 target_compile_definitions(plenair_solver PUBLIC EIGEN_DONT_VECTORIZE)
 target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
 # The same loops once per instruction set, chosen when the program starts. Elsewhere these files are
-# empty shells. Sweeps give every number the bits of a single double; lanes of variants fuse where
+# empty shells. Loops over cells give every number the bits of a single double; lanes of variants fuse where
 # their text says so (solver/arithmetic/product.hpp).
 if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
     set(avx2 -mavx2)
     set(avx512 -mavx512f -mavx512dq -mavx512vl -mprefer-vector-width=512)
-    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx2.cpp
+    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/cell_loops_avx2.cpp
         PROPERTIES COMPILE_OPTIONS "${avx2};-mno-fma")
-    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/sweeps_avx512.cpp
+    set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/cell_loops_avx512.cpp
         PROPERTIES COMPILE_OPTIONS "${avx512}")
     foreach(precision double single)
         set_source_files_properties(

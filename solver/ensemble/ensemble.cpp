@@ -52,9 +52,9 @@ public:
             likes_.push_back({v.point, job->network});
         }
         job->network.crank = drive.first_table;
-        job->still = initial_state(job->network);
-        job->still_rate = fastest_rate(job->network, job->still);
-        job->rate = rate_rung(expected_rate(job->network, job->still, *v.point));
+        job->at_rest = initial_state(job->network);
+        job->rate_at_rest = fastest_rate(job->network, job->at_rest);
+        job->rate = step_rate_level(expected_rate(job->network, job->at_rest, *v.point));
         return job;
     }
 
@@ -132,7 +132,7 @@ void begin_from(const Finished& from, Job& job) {
         }
         if (!same_cells) {
             job.rate = rate_of_waves(job.network, from.waves);
-        } else if (from.rate > lane_spread * from.own_rate) {
+        } else if (from.rate > lane_step_excess * from.own_rate) {
             // A start takes many more steps than it needs to fill lanes; an answer does not.
             job.rate = std::max(from.own_rate, rate_of_waves(job.network, from.waves));
         } else {
@@ -148,8 +148,8 @@ Jobs::iterator find(Jobs& jobs, std::size_t index) {
         jobs.begin(), jobs.end(), [&](const auto& job) { return job->index == index; });
 }
 
-/// Marches jobs in search lanes to where they are worth beginning from.
-void start_from_search(Instructions instructions, Jobs starts, Jobs& jobs) {
+/// Marches jobs in single-precision lanes to where they are worth beginning from.
+void start_from_single(Instructions instructions, Jobs starts, Jobs& jobs) {
     std::vector<PointResult> unused;
     for (const auto& start : starts) {
         unused.resize(std::max(unused.size(), start->index + 1));
@@ -168,7 +168,7 @@ void start_from_search(Instructions instructions, Jobs starts, Jobs& jobs) {
 /// Fastest wave of a running engine over that of still gas, for starts.
 constexpr double first_coarse_rate = 1.2;
 
-/// First coarse cells in search lanes, from still gas.
+/// First coarse cells in single-precision lanes, from still gas.
 void coarse_starts(Instructions instructions,
                    std::span<const Variant> variants,
                    JobMaker& maker,
@@ -180,18 +180,18 @@ void coarse_starts(Instructions instructions,
             auto coarse = maker.make(job->index, v, coarse_model(*v.model));
             if (worth_a_start(coarse->network, job->network)) {
                 // A second table of steps would cost more than a few steps too many.
-                coarse->rate = rate_rung(first_coarse_rate * coarse->still_rate);
+                coarse->rate = step_rate_level(first_coarse_rate * coarse->rate_at_rest);
                 starts.push_back(std::move(coarse));
             }
         } catch (const InputError&) {
             continue;  // what cannot be cut coarsely begins from still gas
         }
     }
-    start_from_search(instructions, std::move(starts), jobs);
+    start_from_single(instructions, std::move(starts), jobs);
 }
 
-/// Then the cells of the answer, still in search lanes: half the price of double ones.
-void search_starts(Instructions instructions, Jobs& jobs) {
+/// Then the cells of the answer, still in single-precision lanes: half the price of double ones.
+void single_starts(Instructions instructions, Jobs& jobs) {
     Jobs starts;
     for (const auto& job : jobs) {
         auto start = std::make_unique<Job>();
@@ -199,14 +199,14 @@ void search_starts(Instructions instructions, Jobs& jobs) {
         start->network = job->network;
         start->engine = job->engine;
         start->point = job->point;
-        start->network.model = search_model(job->network.model);
-        start->still = job->still;
-        start->still_rate = job->still_rate;
+        start->network.model = start_model(job->network.model);
+        start->at_rest = job->at_rest;
+        start->rate_at_rest = job->rate_at_rest;
         start->start = job->start;
         start->rate = job->rate;
         starts.push_back(std::move(start));
     }
-    start_from_search(instructions, std::move(starts), jobs);
+    start_from_single(instructions, std::move(starts), jobs);
 }
 
 /// Where each variant stands in the design, of order one.
@@ -225,19 +225,19 @@ std::vector<std::vector<double>> places_of(std::span<const Variant> variants) {
     return places;
 }
 
-/// Jobs of one pace that begin from still gas although warm starts are wanted: they fill the lanes
-/// that march in step, and the rest begins between them.
+/// Jobs of about as many steps that begin from still gas although warm starts are wanted: they fill
+/// the lanes that march in step, and the rest begins between them.
 constexpr std::size_t first_starts = 16;
 
 /// Takes those out of `jobs` that begin from still gas; both keep their order.
 Jobs take_first(Jobs& jobs, bool warm) {
     Jobs first;
     Jobs rest;
-    std::map<long, std::size_t> taken;  // of each pace
+    std::map<long, std::size_t> taken;  // of each number of steps
     for (auto& job : jobs) {
         const int steps = plan_steps(*job->engine, *job->point, 1.0 / job->rate).total();
-        const long pace = std::lround(arithmetic::log(steps) / arithmetic::log(lane_spread));
-        (!warm || taken[pace]++ < first_starts ? first : rest).push_back(std::move(job));
+        const long about = std::lround(arithmetic::log(steps) / arithmetic::log(lane_step_excess));
+        (!warm || taken[about]++ < first_starts ? first : rest).push_back(std::move(job));
     }
     jobs = std::move(rest);
     return first;
@@ -273,7 +273,7 @@ void solve_all(std::span<const Variant> variants,
         try {
             auto job = maker.make(i, v, *v.model);
             job->place = places[i];
-            const bool starts = v.start != nullptr && v.start->state.size() == job->still.size();
+            const bool starts = v.start != nullptr && v.start->state.size() == job->at_rest.size();
             if (starts) {
                 job->start = *v.start;
                 keep_plan(*job);
@@ -299,7 +299,7 @@ void solve_all(std::span<const Variant> variants,
         Jobs first = take_first(jobs, options.warm);
         coarse_starts(options.instructions, variants, maker, first);
         if constexpr (std::is_same_v<T, double>) {
-            search_starts(options.instructions, first);
+            single_starts(options.instructions, first);
         }
         run(lanes, first);
     }
@@ -314,7 +314,7 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
     for (std::size_t i = 0; i < variants.size(); ++i) {
         fill_point(*variants[i].point, results[i]);
     }
-    if (options.precision == Precision::full) {
+    if (options.precision == Precision::float64) {
         solve_all<double>(variants, options, results);
     } else {
         solve_all<float>(variants, options, results);
@@ -329,8 +329,8 @@ std::vector<PointResult> solve_ensemble(std::span<const Variant> variants,
 
 EnsembleWidth ensemble_width(Precision precision, std::size_t variants, Instructions instructions) {
     const auto width = [](const auto& lanes) { return EnsembleWidth{lanes.name, lanes.width}; };
-    return precision == Precision::full ? width(lanes_of<double>(instructions, variants))
-                                        : width(lanes_of<float>(instructions, variants));
+    return precision == Precision::float64 ? width(lanes_of<double>(instructions, variants))
+                                           : width(lanes_of<float>(instructions, variants));
 }
 
 }  // namespace plenair

@@ -27,23 +27,22 @@ struct Variant {
 };
 
 enum class Precision {
-    full,  ///< double: what a single variant gives, to rounding
-    search  ///< float, twice as many lanes: shares to 0.01 %, to look for a design and not to
-            ///< certify
+    float64,  ///< what a single variant gives, to rounding
+    float32  ///< twice as many lanes: shares to 0.01 %, to look for a design and not to certify
 };
 
 /// Vectors of the lanes. `widest`: what this processor has; the others to compare and to test.
 enum class Instructions { widest, avx2, portable };
 
 struct EnsembleOptions {
-    Precision precision = Precision::full;
+    Precision precision = Precision::float64;
     Instructions instructions = Instructions::widest;  ///< those missing here: the widest
     /// Starts variants from the smooth surface through the final states of those of this call that
     /// are finished; the first ones are taken far apart, so that the others lie between them. Off:
     /// each for itself.
     bool warm = true;
-    /// Starts variants that have nothing else to begin from on coarse cells and in search lanes;
-    /// off: from still gas on their own cells.
+    /// Starts variants that have nothing else to begin from on coarse cells and in single-precision
+    /// lanes; off: from still gas on their own cells.
     bool coarse_start = true;
     int min_cycles = 1;
     /// Receives the steps that each took beside others, in turn: with them one by itself gives the

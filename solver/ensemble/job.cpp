@@ -7,7 +7,7 @@
 
 namespace plenair {
 
-const Network* Family::topology() const {
+const Network* TopologyGroup::topology() const {
     if (!waiting.empty()) {
         return &waiting.front()->network;
     }
@@ -16,10 +16,10 @@ const Network* Family::topology() const {
 
 double rate_of_waves(const Network& network, const Waves& waves) {
     constexpr double margin = 1.01;
-    return rate_rung(margin * fastest_rate(network, waves));
+    return step_rate_level(margin * fastest_rate(network, waves));
 }
 
-Waves Family::waves() const {
+Waves TopologyGroup::waves() const {
     Waves largest = finished.front().waves;
     for (const Finished& f : finished) {
         largest.damping = std::max(largest.damping, f.waves.damping);
@@ -30,7 +30,7 @@ Waves Family::waves() const {
     return largest;
 }
 
-std::optional<Start> Family::warm_start(const Job& job) const {
+std::optional<Start> TopologyGroup::warm_start(const Job& job) const {
     if (finished.empty()) {
         return std::nullopt;
     }

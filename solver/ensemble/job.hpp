@@ -2,7 +2,7 @@
 
 #include "geometry/intake.hpp"
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/march/point.hpp"
 #include "solver/march/start.hpp"
 #include "solver/network/builder.hpp"
@@ -21,16 +21,16 @@ struct Job {
     const geometry::Engine* engine = nullptr;
     const OperatingPoint* point = nullptr;
     std::vector<double> place;  ///< in the design, for warm starts
-    std::vector<double> still;  ///< state of still gas
-    double still_rate = 0;  ///< fastest wave of it [1/s]
+    std::vector<double> at_rest;  ///< state of still gas
+    double rate_at_rest = 0;  ///< fastest wave of it [1/s]
     Start start;  ///< known state to begin from; empty: a warm start or still gas
-    double rate = 0;  ///< rung of its steps [1/s]
+    double rate = 0;  ///< level of its steps [1/s]
     int steps = 0;  ///< that it needs in a cycle for that
     StepPlan plan;  ///< of the steps that it takes beside others
     bool keeps_plan = false;  ///< marches only with those of as many steps, and with these
     std::shared_ptr<const CrankTable> table;  ///< of these steps
     double lane_rate = 0;  ///< that of the steps which it takes beside others [1/s]
-    std::optional<Iterate> iterate;  ///< once it has begun
+    std::optional<PeriodicIteration> iteration;  ///< once it has begun
 };
 
 /// Where a variant came to.
@@ -40,18 +40,18 @@ struct Finished {
     std::vector<double> place;
     Start onward;  ///< where one more cycle would begin
     Waves waves;  ///< of its last cycle
-    double own_rate = 0;  ///< rung that it asked for [1/s]
-    double rate = 0;  ///< rung of its last cycle [1/s]
+    double own_rate = 0;  ///< level that it asked for [1/s]
+    double rate = 0;  ///< level of its last cycle [1/s]
     StepPlan plan;  ///< of that
     std::shared_ptr<const CrankTable> table;
 };
 
-/// Rung for steps of a network by the waves seen in another: finer cells have steeper waves, other
-/// variants other ones, by a little [1/s].
+/// Step rate level of a network by the waves observed in another: finer cells have steeper waves,
+/// other variants other ones, by a little [1/s].
 [[nodiscard]] double rate_of_waves(const Network& network, const Waves& waves);
 
 /// Jobs of one topology and their final states, for warm starts.
-struct Family {
+struct TopologyGroup {
     std::vector<std::unique_ptr<Job>> waiting;  ///< in the order in which they are taken
     std::vector<Finished> finished;
 

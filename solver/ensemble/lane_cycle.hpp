@@ -20,7 +20,7 @@ struct LaneCycle {
     Scratch<T>* work;
     const laws::Gnielinski* gnielinski;
     const int* trapped_steps;  ///< per cylinder
-    T* state;  ///< in: start of the cycle with an empty ledger; out: its end
+    T* state;  ///< in: start of the cycle, its integrals zero; out: its end
     T* start;  ///< room for a second state
     T* sum;  ///< room for a third: rates of a step's stages
     T* rate;  ///< room for a fourth
@@ -29,7 +29,7 @@ struct LaneCycle {
     /// Room for what carries still air - the first 2 x cells entries of the state, then the passage
     /// flows - at the start of every second step; null: not wanted.
     T* flows;
-    T* speed;  ///< largest |u| + a seen, per chain; in: zero [m/s]
+    T* speed;  ///< largest |u| + a, per chain; in: zero [m/s]
 };
 
 /// The march of one instruction set.
@@ -55,6 +55,6 @@ template <class T>
 template <class T>
 [[nodiscard]] const LaneKernels<T>* avx512_lanes();
 template <class T>
-[[nodiscard]] const LaneKernels<T>* avx512_twins();
+[[nodiscard]] const LaneKernels<T>* avx512_pairs();
 
 }  // namespace plenair

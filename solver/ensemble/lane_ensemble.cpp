@@ -22,11 +22,11 @@ void set_rate(Job& job, double rate) {
 }
 
 /// What one found too slow from still gas, those need not try that have not begun.
-void hurry(Family& family, const Job& left) {
-    const double over_still = left.rate / left.still_rate;
-    for (const auto& job : family.waiting) {
-        const double rate = rate_rung(over_still * job->still_rate);
-        if (!job->iterate && job->start.state.empty() && rate > job->rate) {
+void raise_waiting_rates(TopologyGroup& topology_group, const Job& left) {
+    const double over_rest = left.rate / left.rate_at_rest;
+    for (const auto& job : topology_group.waiting) {
+        const double rate = step_rate_level(over_rest * job->rate_at_rest);
+        if (!job->iteration && job->start.state.empty() && rate > job->rate) {
             set_rate(*job, rate);
         }
     }
@@ -55,10 +55,10 @@ public:
             }
         }
         if (result.table == nullptr) {
-            const bool searched = job.table != nullptr && job.plan.steps == plan.steps;
-            result.table = searched ? job.table  // of the same cells in search lanes
-                                    : std::make_shared<const CrankTable>(
-                                          make_crank_table(*job.engine, *job.point, plan));
+            const bool single = job.table != nullptr && job.plan.steps == plan.steps;
+            result.table = single ? job.table  // of the same cells in single-precision lanes
+                                  : std::make_shared<const CrankTable>(
+                                        make_crank_table(*job.engine, *job.point, plan));
             known_.push_back({job.engine, job.point, plan.steps, result.table});
         }
         result.trapped_steps = trapped_steps(*job.engine, *job.point, *result.table);
@@ -108,39 +108,39 @@ void LaneEnsemble<T>::add(JobPtr job) {
     } else {
         set_rate(*job, job->rate);
     }
-    for (Family& family : families_) {
-        const Network* like = family.topology();
+    for (TopologyGroup& topology_group : topology_groups_) {
+        const Network* like = topology_group.topology();
         if (like != nullptr && same_topology(*like, job->network)) {
-            if (options_.warm && !family.finished.empty() && !keeps_plan) {
-                set_rate(*job, rate_of_waves(job->network, family.waves()));
+            if (options_.warm && !topology_group.finished.empty() && !keeps_plan) {
+                set_rate(*job, rate_of_waves(job->network, topology_group.waves()));
             }
-            family.waiting.push_back(std::move(job));
+            topology_group.waiting.push_back(std::move(job));
             return;
         }
     }
-    families_.emplace_back();
-    families_.back().waiting.push_back(std::move(job));
+    topology_groups_.emplace_back();
+    topology_groups_.back().waiting.push_back(std::move(job));
 }
 
 template <class T>
 void LaneEnsemble<T>::run() {
-    for (Family& family : families_) {
-        while (!family.waiting.empty()) {
-            run_pace(family, common_pace(family));
+    for (TopologyGroup& topology_group : topology_groups_) {
+        while (!topology_group.waiting.empty()) {
+            march_lanes(topology_group, choose_shared_steps(topology_group));
         }
     }
 }
 
 /// Most steps of those that may march with one that needs `least`.
 template <class T>
-int LaneEnsemble<T>::most_steps(const Family& family, int least) const {
-    const double usual = lane_spread * least;
+int LaneEnsemble<T>::most_steps(const TopologyGroup& topology_group, int least) const {
+    const double usual = lane_step_excess * least;
     if (!options_.starts_only) {
         return static_cast<int>(usual);
     }
     std::vector<int> steps;
-    for (const JobPtr& job : family.waiting) {
-        if (job->steps <= start_spread * least) {
+    for (const JobPtr& job : topology_group.waiting) {
+        if (job->steps <= start_step_excess * least) {
             steps.push_back(job->steps);
         }
     }
@@ -152,36 +152,38 @@ int LaneEnsemble<T>::most_steps(const Family& family, int least) const {
 
 /// What the next lanes share: the most steps that cost none of them too many more than its own.
 template <class T>
-auto LaneEnsemble<T>::common_pace(const Family& family) const -> Pace {
-    int least = family.waiting.front()->steps;
-    for (const JobPtr& job : family.waiting) {
+auto LaneEnsemble<T>::choose_shared_steps(const TopologyGroup& topology_group) const
+    -> SharedSteps {
+    int least = topology_group.waiting.front()->steps;
+    for (const JobPtr& job : topology_group.waiting) {
         least = std::min(least, job->steps);
     }
-    const bool exactly =
-        std::any_of(family.waiting.begin(), family.waiting.end(), [least](const JobPtr& job) {
+    const bool exactly = std::any_of(
+        topology_group.waiting.begin(), topology_group.waiting.end(), [least](const JobPtr& job) {
             return job->steps == least && job->keeps_plan;
         });
-    const int most = exactly ? least : most_steps(family, least);
-    Pace pace;
-    for (const JobPtr& job : family.waiting) {
+    const int most = exactly ? least : most_steps(topology_group, least);
+    SharedSteps shared;
+    for (const JobPtr& job : topology_group.waiting) {
         const double density = job->rate / job->point->speed;
-        if (job->steps <= most &&
-            (job->steps > pace.steps || (job->steps == pace.steps && density > pace.density))) {
-            pace = {job->steps, density, least};
+        if (job->steps <= most && (job->steps > shared.steps ||
+                                   (job->steps == shared.steps && density > shared.density))) {
+            shared = {job->steps, density, least};
         }
     }
     // Those that come later may need a little less.
-    pace.least =
-        exactly ? least : std::min(least, static_cast<int>(std::ceil(pace.steps / lane_spread)));
-    return pace;
+    shared.least =
+        exactly ? least
+                : std::min(least, static_cast<int>(std::ceil(shared.steps / lane_step_excess)));
+    return shared;
 }
 
 template <class T>
-auto LaneEnsemble<T>::next_job(Family& family, const Pace& pace) -> JobPtr {
-    for (auto it = family.waiting.begin(); it != family.waiting.end(); ++it) {
-        if (pace.suits(**it)) {
+auto LaneEnsemble<T>::next_job(TopologyGroup& topology_group, const SharedSteps& shared) -> JobPtr {
+    for (auto it = topology_group.waiting.begin(); it != topology_group.waiting.end(); ++it) {
+        if (shared.suits(**it)) {
             JobPtr job = std::move(*it);
-            family.waiting.erase(it);
+            topology_group.waiting.erase(it);
             return job;
         }
     }
@@ -189,31 +191,31 @@ auto LaneEnsemble<T>::next_job(Family& family, const Pace& pace) -> JobPtr {
 }
 
 template <class T>
-void LaneEnsemble<T>::begin(const Family& family, Job& job) const {
+void LaneEnsemble<T>::begin(const TopologyGroup& topology_group, Job& job) const {
     Start start = std::move(job.start);
     if (start.state.empty() && options_.warm) {
-        start = family.warm_start(job).value_or(Start{});
+        start = topology_group.warm_start(job).value_or(Start{});
     }
     if (start.state.empty()) {
-        job.iterate.emplace(job.network, job.still);
+        job.iteration.emplace(job.network, job.at_rest);
     } else {
-        job.iterate.emplace(job.network, std::move(start));
+        job.iteration.emplace(job.network, std::move(start));
     }
-    job.iterate->start_only = options_.starts_only;
+    job.iteration->start_only = options_.starts_only;
 }
 
 template <class T>
-void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
-    const auto suited = std::count_if(family.waiting.begin(),
-                                      family.waiting.end(),
-                                      [&](const JobPtr& job) { return pace.suits(*job); });
+void LaneEnsemble<T>::march_lanes(TopologyGroup& topology_group, const SharedSteps& shared) {
+    const auto suited = std::count_if(topology_group.waiting.begin(),
+                                      topology_group.waiting.end(),
+                                      [&](const JobPtr& job) { return shared.suits(*job); });
     const LaneKernels<T>& kernels = kernels_(static_cast<std::size_t>(suited));
     std::vector<JobPtr> jobs(static_cast<std::size_t>(kernels.width));
-    LaneTables tables(pace.steps, pace.density);
+    LaneTables tables(shared.steps, shared.density);
     const auto next = [&](JobPtr& place) {
-        place = next_job(family, pace);
-        if (place && !place->iterate) {
-            begin(family, *place);
+        place = next_job(topology_group, shared);
+        if (place && !place->iteration) {
+            begin(topology_group, *place);
         }
         return place != nullptr;
     };
@@ -225,8 +227,8 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
         group.emplace(topology, march, first.table, first.trapped_steps);
     };
     const auto begin_cycle = [&](int lane, Job& job) {
-        job.iterate->begin_cycle();
-        group->write_state(lane, job.iterate->state);
+        job.iteration->begin_cycle();
+        group->write_state(lane, job.iteration->state);
     };
     const auto enter = [&](int lane, Job& job) {
         LaneTable own = tables.table_for(job);
@@ -254,7 +256,7 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
     std::size_t busy = 1;
     while (busy > 0) {
         group->march(std::any_of(jobs.begin(), jobs.end(), [](const JobPtr& job) {
-            return job && job->iterate->wanted_transport();
+            return job && job->iteration->wanted_transport();
         }));
         busy = 0;
         for (int lane = 0; lane < group->width(); ++lane) {
@@ -262,7 +264,7 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
             if (!job) {
                 continue;
             }
-            if (judge(*group, lane, family, job)) {
+            if (assess_cycle(*group, lane, topology_group, job)) {
                 begin_cycle(lane, *job);
                 ++busy;
             } else if (next(job)) {
@@ -287,46 +289,49 @@ void LaneEnsemble<T>::run_pace(Family& family, const Pace& pace) {
 }
 
 template <class T>
-bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, Family& family, JobPtr& job) {
+bool LaneEnsemble<T>::assess_cycle(LaneGroup<T>& group,
+                                   int lane,
+                                   TopologyGroup& topology_group,
+                                   JobPtr& job) {
     const double rate = job->lane_rate;
-    Iterate& iterate = *job->iterate;
-    group.read_state(lane, iterate.state);
-    if (!iterate.healthy()) {
-        if (iterate.restart(job->still, rate, rate)) {
-            set_rate(*job, iterate.wanted_rate);
-            family.waiting.push_back(std::move(job));
+    PeriodicIteration& iteration = *job->iteration;
+    group.read_state(lane, iteration.state);
+    if (!iteration.healthy()) {
+        if (iteration.restart(job->at_rest, rate, rate)) {
+            set_rate(*job, iteration.wanted_rate);
+            topology_group.waiting.push_back(std::move(job));
         } else {
             results_[job->index].failure =
-                not_physical(job->network, {}, job->point->speed, iterate.cycles + 1);
+                not_physical(job->network, {}, job->point->speed, iteration.cycles + 1);
             job.reset();
         }
         return false;
     }
-    if (const auto kept = iterate.wanted_transport()) {
+    if (const auto kept = iteration.wanted_transport()) {
         const auto carried = std::make_shared<PassiveTransport>(job->network);
         group.carry(lane, *carried);
         carried->end(*kept);
-        iterate.take_transport(carried);
+        iteration.take_transport(carried);
     }
-    const double seen = fastest_rate(job->network, group.waves(lane));
+    const double fastest = fastest_rate(job->network, group.waves(lane));
     group.read_trapped(lane, fresh_, mass_);
-    switch (iterate.end_cycle(seen, rate, fresh_, options_.min_cycles)) {
-        case Iterate::Verdict::again:
+    switch (iteration.end_cycle(fastest, rate, fresh_, options_.min_cycles)) {
+        case PeriodicIteration::Verdict::again:
             return true;
-        case Iterate::Verdict::faster:
-            set_rate(*job, iterate.wanted_rate);
+        case PeriodicIteration::Verdict::new_steps:
+            set_rate(*job, iteration.wanted_rate);
             if (options_.warm) {
-                hurry(family, *job);
+                raise_waiting_rates(topology_group, *job);
             }
             // To the front: it ends before others begin, who then know where.
-            family.waiting.insert(family.waiting.begin(), std::move(job));
+            topology_group.waiting.insert(topology_group.waiting.begin(), std::move(job));
             return false;
-        case Iterate::Verdict::exhausted:
-            iterate.report(results_[job->index]);
-            results_[job->index].failure = iterate.why_not();
+        case PeriodicIteration::Verdict::exhausted:
+            iteration.report(results_[job->index]);
+            results_[job->index].failure = iteration.why_not();
             break;
-        case Iterate::Verdict::periodic:
-            finish(group, lane, family, *job);
+        case PeriodicIteration::Verdict::periodic:
+            finish(group, lane, topology_group, *job);
             break;
     }
     job.reset();
@@ -334,11 +339,14 @@ bool LaneEnsemble<T>::judge(LaneGroup<T>& group, int lane, Family& family, JobPt
 }
 
 template <class T>
-void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job& job) {
+void LaneEnsemble<T>::finish(LaneGroup<T>& group,
+                             int lane,
+                             TopologyGroup& topology_group,
+                             Job& job) {
     PointResult& result = results_[job.index];
-    job.iterate->report(result);
+    job.iteration->report(result);
     result.converged = true;
-    const CycleEnd end{job.iterate->state, fresh_, mass_};
+    const CycleEnd end{job.iteration->state, fresh_, mass_};
     fill_air(job.network, *job.engine, *job.point, end, result);
     fill_losses(job.network, *job.table, *job.engine, *job.point, end, result);
     fill_slot_mach(job.network, group.slot_mach(lane), result);
@@ -346,33 +354,33 @@ void LaneEnsemble<T>::finish(LaneGroup<T>& group, int lane, Family& family, Job&
         result.cylinders[static_cast<std::size_t>(job.network.valves[m].cylinder)]
             .mouth_velocity_peak = group.mouth_peak(static_cast<int>(m), lane);
     }
-    if (std::string caution = job.iterate->caution(); !caution.empty()) {
+    if (std::string caution = job.iteration->caution(); !caution.empty()) {
         result.notes.push_back(std::move(caution));
     }
-    Start onward = job.iterate->end();
+    Start onward = job.iteration->end();
     onward.plan = job.plan;
     if (options_.ends != nullptr) {
         (*options_.ends)[job.index] = onward;
     }
-    family.finished.push_back({job.index,
-                               std::move(job.network),
-                               std::move(job.place),
-                               std::move(onward),
-                               group.waves(lane),
-                               job.rate,
-                               job.lane_rate,
-                               std::move(job.plan),
-                               options_.warm ? nullptr : std::move(job.table)});
+    topology_group.finished.push_back({job.index,
+                                       std::move(job.network),
+                                       std::move(job.place),
+                                       std::move(onward),
+                                       group.waves(lane),
+                                       job.rate,
+                                       job.lane_rate,
+                                       std::move(job.plan),
+                                       options_.warm ? nullptr : std::move(job.table)});
 }
 
 template <class T>
 std::vector<Finished> LaneEnsemble<T>::take_finished() {
     std::vector<Finished> all;
-    for (Family& family : families_) {
-        for (Finished& f : family.finished) {
+    for (TopologyGroup& topology_group : topology_groups_) {
+        for (Finished& f : topology_group.finished) {
             all.push_back(std::move(f));
         }
-        family.finished.clear();
+        topology_group.finished.clear();
     }
     return all;
 }

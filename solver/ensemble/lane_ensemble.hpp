@@ -12,15 +12,15 @@
 namespace plenair {
 
 /// Steps that a lane may take beyond its need to march with others.
-inline constexpr double lane_spread = 1.13;
+inline constexpr double lane_step_excess = 1.13;
 /// The same on the way to a start, where lanes would else stay empty: such a lane costs as much as
 /// a full one, and of the steps of a start nothing is left.
-inline constexpr double start_spread = 1.4;
+inline constexpr double start_step_excess = 1.4;
 
 struct LaneOptions {
     bool warm = true;  ///< jobs without a start of their own begin between finished ones
     int min_cycles = 1;
-    bool starts_only = false;  ///< Iterate::start_only
+    bool starts_only = false;  ///< PeriodicIteration::start_only
     std::vector<std::vector<StepPlan>>* plans = nullptr;  ///< receives those taken, by index
     std::vector<Start>* ends = nullptr;  ///< receives where one more cycle begins, by index
 };
@@ -47,7 +47,7 @@ private:
     using JobPtr = std::unique_ptr<Job>;
 
     /// Steps in a cycle that lanes share.
-    struct Pace {
+    struct SharedSteps {
         int steps = 0;
         double density = 0;  ///< of those who need them: rate over crank speed [1/rad]
         int least = 0;  ///< steps of the one that needs fewest
@@ -56,19 +56,22 @@ private:
             return job.steps <= steps && job.steps >= least;
         }
     };
-    [[nodiscard]] int most_steps(const Family& family, int least) const;
-    [[nodiscard]] Pace common_pace(const Family& family) const;
-    void run_pace(Family& family, const Pace& pace);
-    [[nodiscard]] JobPtr next_job(Family& family, const Pace& pace);
-    void begin(const Family& family, Job& job) const;
+    [[nodiscard]] int most_steps(const TopologyGroup& topology_group, int least) const;
+    [[nodiscard]] SharedSteps choose_shared_steps(const TopologyGroup& topology_group) const;
+    void march_lanes(TopologyGroup& topology_group, const SharedSteps& shared);
+    [[nodiscard]] JobPtr next_job(TopologyGroup& topology_group, const SharedSteps& shared);
+    void begin(const TopologyGroup& topology_group, Job& job) const;
     /// Looks at a job after a cycle; true while it stays in its lane.
-    [[nodiscard]] bool judge(LaneGroup<T>& group, int lane, Family& family, JobPtr& job);
-    void finish(LaneGroup<T>& group, int lane, Family& family, Job& job);
+    [[nodiscard]] bool assess_cycle(LaneGroup<T>& group,
+                                    int lane,
+                                    TopologyGroup& topology_group,
+                                    JobPtr& job);
+    void finish(LaneGroup<T>& group, int lane, TopologyGroup& topology_group, Job& job);
 
     LaneOptions options_;
     Choice kernels_;
     std::vector<PointResult>& results_;
-    std::vector<Family> families_;
+    std::vector<TopologyGroup> topology_groups_;
     std::vector<double> fresh_, mass_;
 };
 

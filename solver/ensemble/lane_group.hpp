@@ -11,7 +11,7 @@
 
 namespace plenair {
 
-/// The lanes of one family that march in step.
+/// The lanes of one topology that march in step.
 template <class T>
 class LaneGroup final {
 public:

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/arithmetic/twin.hpp"
+#include "solver/arithmetic/pack_pair.hpp"
 #include "solver/ensemble/lane_march.hpp"
 
 /// Body of the files for AVX-512, one for each precision.
@@ -22,10 +22,10 @@ const LaneKernels<T>* avx512_lanes() {
 }
 
 template <class T>
-const LaneKernels<T>* avx512_twins() {
+const LaneKernels<T>* avx512_pairs() {
 #if defined(__AVX512F__)
     if (avx512_lanes<T>() != nullptr) {
-        return lanes::table<arithmetic::Twin<Avx512Pack<T>>>("AVX-512, in pairs");
+        return lanes::table<arithmetic::PackPair<Avx512Pack<T>>>("AVX-512, in pairs");
     }
 #endif
     return nullptr;

@@ -3,6 +3,6 @@
 namespace plenair {
 
 template const LaneKernels<double>* avx512_lanes();
-template const LaneKernels<double>* avx512_twins();
+template const LaneKernels<double>* avx512_pairs();
 
 }  // namespace plenair

@@ -3,6 +3,6 @@
 namespace plenair {
 
 template const LaneKernels<float>* avx512_lanes();
-template const LaneKernels<float>* avx512_twins();
+template const LaneKernels<float>* avx512_pairs();
 
 }  // namespace plenair

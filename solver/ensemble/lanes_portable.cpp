@@ -11,10 +11,10 @@ const LaneKernels<T>* portable_lanes() {
 template <class T>
 const LaneKernels<T>& best_lanes(std::size_t variants) {
     const auto* wide = avx512_lanes<T>();
-    const auto* twins = avx512_twins<T>();
+    const auto* pairs = avx512_pairs<T>();
     const auto* half = avx2_lanes<T>();
-    if (twins != nullptr && variants > static_cast<std::size_t>(wide->width)) {
-        return *twins;
+    if (pairs != nullptr && variants > static_cast<std::size_t>(wide->width)) {
+        return *pairs;
     }
     if (wide != nullptr) {
         return *wide;

@@ -8,9 +8,9 @@ namespace plenair {
 
 namespace {
 
-void add(std::vector<double>& sum, const std::vector<double>& seen, double length) {
+void add(std::vector<double>& sum, const std::vector<double>& rate, double length) {
     for (std::size_t i = 0; i < sum.size(); ++i) {
-        sum[i] += length * seen[i];
+        sum[i] += length * rate[i];
     }
 }
 
@@ -23,7 +23,9 @@ struct Split {
         loss[bank] += its_loss;
     }
     /// Means of the banks, so that their mean is that of the point.
-    void give(double of_point, double BankResult::*member, std::vector<BankResult>& banks) const {
+    void share_out(double of_point,
+                   double BankResult::*member,
+                   std::vector<BankResult>& banks) const {
         double all_flow = 0.0;
         double all_loss = 0.0;
         for (std::size_t b = 0; b < banks.size(); ++b) {
@@ -54,17 +56,17 @@ void BankLosses::begin() {
     mouth_loss_ = mouth_flow_;
 }
 
-void BankLosses::look(const Snapshot& seen, double length) {
+void BankLosses::observe(const Snapshot& snapshot, double length) {
     if (!several_) {
         return;
     }
-    add(end_flow_, seen.end_flow, length);
-    add(end_loss_, seen.end_loss, length);
-    add(wall_loss_, seen.wall_loss, length);
-    add(passage_flow_, seen.passage_flow, length);
-    add(passage_loss_, seen.passage_loss, length);
-    add(mouth_flow_, seen.mouth_flow, length);
-    add(mouth_loss_, seen.mouth_loss, length);
+    add(end_flow_, snapshot.end_flow, length);
+    add(end_loss_, snapshot.end_loss, length);
+    add(wall_loss_, snapshot.wall_loss, length);
+    add(passage_flow_, snapshot.passage_flow, length);
+    add(passage_loss_, snapshot.passage_loss, length);
+    add(mouth_flow_, snapshot.mouth_flow, length);
+    add(mouth_loss_, snapshot.mouth_loss, length);
 }
 
 void BankLosses::share(PointResult& result) const {
@@ -104,10 +106,10 @@ void BankLosses::share(PointResult& result) const {
         mouth.count(bank, mouth_flow_[i], mouth_loss_[i]);
         port.count(bank, mouth_flow_[i], 0.0);  // as in fill_losses
     }
-    throttle.give(result.throttle_loss, &BankResult::throttle_loss, result.banks);
-    slot.give(result.slot_loss, &BankResult::slot_loss, result.banks);
-    mouth.give(result.mouth_loss, &BankResult::mouth_loss, result.banks);
-    port.give(result.port_loss, &BankResult::port_loss, result.banks);
+    throttle.share_out(result.throttle_loss, &BankResult::throttle_loss, result.banks);
+    slot.share_out(result.slot_loss, &BankResult::slot_loss, result.banks);
+    mouth.share_out(result.mouth_loss, &BankResult::mouth_loss, result.banks);
+    port.share_out(result.port_loss, &BankResult::port_loss, result.banks);
     for (BankResult& bank : result.banks) {
         bank.total_loss = bank.throttle_loss + bank.slot_loss + bank.mouth_loss + bank.port_loss;
     }

@@ -12,15 +12,15 @@ namespace plenair {
 /// left over: cycles repeat to far less than a part in ten thousand.
 inline constexpr double least_through = 1e-4;
 
-/// Shares out the losses of a cycle among several banks. The ledger holds each loss of all banks
-/// together; what was seen at the starts of the steps says how much of it is whose.
+/// Shares out the losses of a cycle among several banks. The cycle integrals hold each loss of all
+/// banks together; the snapshots at the starts of the steps say how much of it is whose.
 class BankLosses final {
 public:
     explicit BankLosses(const Network& network);
 
     void begin();
-    /// @param length  mean of the steps before and behind what was seen [s]
-    void look(const Snapshot& seen, double length);
+    /// @param length  mean of the steps before and behind the snapshot [s]
+    void observe(const Snapshot& snapshot, double length);
     /// Losses of each bank from those of the point, as flow-weighted means over the cycle; over all
     /// banks their means are those of the point. Does nothing where there is one bank.
     /// @pre the banks of the result are filled

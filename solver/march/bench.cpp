@@ -15,9 +15,9 @@ namespace {
 
 void fill_flows(const Network& n,
                 const std::vector<double>& state,
-                const Snapshot& seen,
+                const Snapshot& snapshot,
                 BenchResult& result) {
-    const RigFlows flows = rig_flows(n, state, seen);
+    const RigFlows flows = rig_flows(n, state, snapshot);
     double slot_area = 0.0;
     std::size_t cell = 0;
     for (const Passage& p : n.passages) {
@@ -43,7 +43,7 @@ void fill_flows(const Network& n,
             for (int i = 0; i < chain.count; ++i) {
                 result.pressure_x.push_back((i + 0.5) * chain.dx);
                 result.static_pressure.push_back(
-                    seen.pressure[static_cast<std::size_t>(chain.first + i)]);
+                    snapshot.pressure[static_cast<std::size_t>(chain.first + i)]);
             }
             header_done = true;
         }
@@ -137,10 +137,10 @@ BenchFeed feed_of(const geometry::Intake& intake, const Network& network) {
     if (intake.banks.size() != 1 || network.chains.empty()) {
         return BenchFeed::elsewhere;
     }
-    const auto fed = geometry::fed_end(intake.banks.front());
-    return fed == geometry::FedEnd::start ? BenchFeed::start
-           : fed == geometry::FedEnd::far ? BenchFeed::far
-                                          : BenchFeed::elsewhere;
+    const auto fed_from = geometry::feed_end(intake.banks.front());
+    return fed_from == geometry::FeedEnd::start ? BenchFeed::start
+           : fed_from == geometry::FeedEnd::far ? BenchFeed::far
+                                                : BenchFeed::elsewhere;
 }
 
 /// The bank of one runner with no other runner on it: air in a closed one stands still and has no
@@ -205,7 +205,7 @@ geometry::Intake head_of(const geometry::Intake& intake, const BenchParts& parts
 
 /// A rig whose slot blows into the room from a pre-chamber behind throttles: the walls where these
 /// stand are fed, so that the slot is not taken for an insert alone.
-geometry::Intake with_fed_walls(geometry::Intake intake) {
+geometry::Intake with_feed_walls_open(geometry::Intake intake) {
     for (auto& bank : intake.banks) {
         if (bank.plenum || !bank.pre_chamber) {
             continue;
@@ -232,10 +232,10 @@ BenchResult run(const Network& network, std::vector<double>& state, bool near) {
     }
     RightHandSide rhs(network);
     std::vector<double> rate(state.size());
-    Snapshot seen;
+    Snapshot snapshot;
     rhs.begin_step(0, 0.0, 1.0);
-    rhs.observe(state, rate, 0.0, seen);
-    fill_flows(network, state, seen, result);
+    rhs.observe(state, rate, 0.0, snapshot);
+    fill_flows(network, state, snapshot, result);
     for (double& p : result.static_pressure) {
         p -= network.source.pressure;
     }
@@ -326,7 +326,7 @@ BenchResult solve_bench(const geometry::Intake& intake,
     const Network network =
         head  ? build_bench(head_of(intake, parts), bench, model, parts)
         : one ? build_bench(with_one_runner(intake, parts.open_runner), bench, model, {})
-              : build_bench(with_fed_walls(intake), bench, model, parts);
+              : build_bench(with_feed_walls_open(intake), bench, model, parts);
     const double ratio = bench.depression / bench.pressure;
     BenchResult result;
     if (ratio < similar_ratios.front() && !network.chains.empty()) {

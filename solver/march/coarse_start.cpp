@@ -31,12 +31,12 @@ Model coarse_model(const Model& model) {
     return coarse;
 }
 
-Model search_model(const Model& model) {
+Model start_model(const Model& model) {
     constexpr double tolerance = 1e-3;
-    Model search = model;
-    search.tolerance = std::max(model.tolerance, tolerance);
-    search.max_cycles = std::min(model.max_cycles, start_cycles);
-    return search;
+    Model start = model;
+    start.tolerance = std::max(model.tolerance, tolerance);
+    start.max_cycles = std::min(model.max_cycles, start_cycles);
+    return start;
 }
 
 bool worth_a_start(const Network& coarse, const Network& fine) {

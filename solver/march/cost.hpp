@@ -19,7 +19,7 @@ struct Cost {
 };
 
 /// One operating point in the usual number of cycles: cells and waves give the steps, as when a
-/// march begins (solver/march/iterate.hpp, expected_rate).
+/// march begins (solver/march/periodic_iteration.hpp, expected_rate).
 [[nodiscard]] Cost point_cost(const geometry::Intake& intake,
                               const geometry::Engine& engine,
                               const OperatingPoint& point,

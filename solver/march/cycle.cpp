@@ -5,7 +5,7 @@
 #include "solver/march/cost.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/march/report_cycle.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/transfer.hpp"
@@ -28,8 +28,8 @@ public:
                std::vector<StepPlan> plans)
         : n(std::move(network)), engine_(engine), point_(point), plans_(std::move(plans)) {
         n.crank = make_crank_table(engine, point, first_table_step(point));
-        still_ = initial_state(n);
-        rate_ = rate_rung(expected_rate(n, still_, point));
+        at_rest_ = initial_state(n);
+        rate_ = step_rate_level(expected_rate(n, at_rest_, point));
         make_table();
     }
 
@@ -45,9 +45,10 @@ public:
     std::vector<double> state;  ///< periodic
     Start end;
     bool lost = false;  ///< whether a run left physical states for good
-    bool stumbled = false;  ///< whether one did so once
-    bool careful = false;  ///< faces keep to their cells at strong jumps
-    bool hasty = false;  ///< a start that is lost goes on with the steps that it asked for
+    bool restarted = false;  ///< whether one did so once
+    bool first_order_at_jumps = false;  ///< faces keep to their cells at strong jumps
+    /// A start that is lost goes on with the steps that it asked for.
+    bool takes_observed_rate = false;
 
 private:
     void make_table() {
@@ -65,7 +66,7 @@ private:
 
     const geometry::Engine& engine_;
     const OperatingPoint& point_;
-    std::vector<double> still_;
+    std::vector<double> at_rest_;
     std::vector<StepPlan> plans_;  ///< to take before those that the waves ask for
     std::size_t next_plan_ = 0;
     StepPlan plan_;  ///< of the steps it takes
@@ -77,7 +78,8 @@ bool PointMarch::run(const Start* start,
                      const CycleOptions& options,
                      ReportCycle& report,
                      PointResult& result) {
-    Iterate iterate = start != nullptr ? Iterate(n, *start) : Iterate(n, still_);
+    PeriodicIteration iteration =
+        start != nullptr ? PeriodicIteration(n, *start) : PeriodicIteration(n, at_rest_);
     std::vector<double> began;
     const auto keep_traces = [&](CycleMap& map) {
         if (options.traces) {
@@ -86,63 +88,64 @@ bool PointMarch::run(const Start* start,
         }
     };
     while (true) {
-        CycleMap map(n, careful);
-        iterate.begin_cycle();
+        CycleMap map(n, first_order_at_jumps);
+        iteration.begin_cycle();
         if (options.traces) {
-            began = iterate.state;
+            began = iteration.state;
         }
-        const bool watched = iterate.near_the_end();
-        const auto kept = iterate.wanted_transport();
+        const bool watched = iteration.near_the_end();
+        const auto kept = iteration.wanted_transport();
         const auto carried = kept ? std::make_shared<PassiveTransport>(n) : nullptr;
-        if (!(watched ? report.march(map, iterate.state, trapped_, carried.get())
-                      : map.march(iterate.state, trapped_, nullptr, {}, carried.get()))) {
+        if (!(watched ? report.march(map, iteration.state, trapped_, carried.get())
+                      : map.march(iteration.state, trapped_, nullptr, {}, carried.get()))) {
             // The first transient was faster than the guess: begin again with a shorter step.
-            if (!iterate.restart(still_, rate_, hasty ? map.largest_rate : rate_)) {
-                result.failure = not_physical(n, map.lost, point_.speed, iterate.cycles + 1);
+            if (!iteration.restart(
+                    at_rest_, rate_, takes_observed_rate ? map.largest_rate : rate_)) {
+                result.failure = not_physical(n, map.lost, point_.speed, iteration.cycles + 1);
                 lost = true;
                 keep_traces(map);
                 return false;
             }
-            rate_ = iterate.wanted_rate;
-            stumbled = true;
+            rate_ = iteration.wanted_rate;
+            restarted = true;
             // Shorter steps are the usual cure and cost nothing of the answer; where they are none,
             // faces too keep to their cells at strong jumps.
-            careful = careful || iterate.last_retry();
+            first_order_at_jumps = first_order_at_jumps || iteration.last_retry();
             make_table();
             continue;
         }
         if (carried != nullptr) {
             carried->end(*kept);
-            iterate.take_transport(carried);
+            iteration.take_transport(carried);
         }
         const auto verdict =
-            iterate.end_cycle(map.largest_rate, rate_, map.trapped, options.min_cycles);
-        iterate.report(result);
+            iteration.end_cycle(map.largest_rate, rate_, map.trapped, options.min_cycles);
+        iteration.report(result);
         if (options.each_cycle) {
-            options.each_cycle(iterate.cycles);
+            options.each_cycle(iteration.cycles);
         }
-        if (verdict == Iterate::Verdict::faster) {
-            rate_ = iterate.wanted_rate;
+        if (verdict == PeriodicIteration::Verdict::new_steps) {
+            rate_ = iteration.wanted_rate;
             make_table();
-        } else if (verdict == Iterate::Verdict::exhausted) {
-            result.failure = iterate.why_not();
+        } else if (verdict == PeriodicIteration::Verdict::exhausted) {
+            result.failure = iteration.why_not();
             keep_traces(map);
             return false;
-        } else if (verdict == Iterate::Verdict::periodic) {
-            state = iterate.state;
-            end = iterate.end();
+        } else if (verdict == PeriodicIteration::Verdict::periodic) {
+            state = iteration.state;
+            end = iteration.end();
             end.plan = plan_;
             if (!watched) {
-                report.march(map, iterate.state, trapped_);
+                report.march(map, iteration.state, trapped_);
             }
-            report.fill(map, iterate.state, result);
-            if (careful) {
+            report.fill(map, iteration.state, result);
+            if (first_order_at_jumps) {
                 result.notes.emplace_back(
                     "usual faces left physical states: solved with faces of first order where the "
                     "pressure changes by more than 4 % from cell to cell; its shares depend more "
                     "on the cells than usual");
             }
-            if (std::string caution = iterate.caution(); !caution.empty()) {
+            if (std::string caution = iteration.caution(); !caution.empty()) {
                 result.notes.push_back(std::move(caution));
             }
             return true;
@@ -174,8 +177,8 @@ PointResult solve_point(const geometry::Intake& intake,
     const bool fits = given.state.size() == static_cast<std::size_t>(march.n.layout.size());
     ReportCycle report(march.n, engine, point, options.traces);
     result.converged = march.run(fits ? &given : nullptr, options, report, result);
-    if (!result.converged && march.stumbled && !march.careful) {
-        march.careful = true;
+    if (!result.converged && march.restarted && !march.first_order_at_jumps) {
+        march.first_order_at_jumps = true;
         result.failure.clear();
         result.converged = march.run(nullptr, options, report, result);
     }
@@ -199,8 +202,8 @@ PointResult solve_point(const geometry::Intake& intake,
     }
     if (!result.converged && march.lost) {
         // Short slots and blow-back may ask for steps many times shorter than still gas does.
-        march.hasty = true;
-        march.careful = false;
+        march.takes_observed_rate = true;
+        march.first_order_at_jumps = false;
         result.failure.clear();
         result.converged = march.run(nullptr, options, report, result);
     }

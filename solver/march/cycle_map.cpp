@@ -11,7 +11,7 @@ namespace plenair {
 
 namespace {
 
-constexpr int look_every = 4;  // steps between two looks at the state
+constexpr int check_every = 4;  // steps between two checks of the state
 
 std::size_t index(int i) {
     return static_cast<std::size_t>(i);
@@ -51,7 +51,8 @@ bool physical(const Network& n, const std::vector<double>& state) {
     return where.cell < 0 && where.cylinder < 0;
 }
 
-CycleMap::CycleMap(const Network& network, bool careful) : n_(network), rhs_(network, careful) {
+CycleMap::CycleMap(const Network& network, bool first_order_at_jumps)
+    : n_(network), rhs_(network, first_order_at_jumps) {
     rhs_.hold_wall_laws();
     trapped.assign(static_cast<std::size_t>(n_.layout.cylinders), 0.0);
     trapped_mass = trapped;
@@ -76,7 +77,7 @@ void CycleMap::find_loss(std::vector<double> state, int step, double time) {
         rhs_(x, dxdt, t);
     };
     const Layout& at = n_.layout;
-    for (int k = step; k < static_cast<int>(n_.crank.step.size()) && k < step + look_every + 1;
+    for (int k = step; k < static_cast<int>(n_.crank.step.size()) && k < step + check_every + 1;
          ++k) {
         lost.mach = 0.0;
         for (const Chain& chain : n_.chains) {
@@ -101,8 +102,9 @@ void CycleMap::find_loss(std::vector<double> state, int step, double time) {
         const Unphysical where = first_unphysical(n_, state);
         if (where.cell >= 0 || where.cylinder >= 0) {
             // Where nothing is a number any more, the fault lies where it was fastest before.
-            const bool spread = where.cell >= 0 && std::isnan(state[index(at.rho() + where.cell)]);
-            lost.cell = spread && lost.fastest_cell >= 0 ? lost.fastest_cell : where.cell;
+            const bool contaminated =
+                where.cell >= 0 && std::isnan(state[index(at.rho() + where.cell)]);
+            lost.cell = contaminated && lost.fastest_cell >= 0 ? lost.fastest_cell : where.cell;
             lost.cylinder = where.cylinder;
             return;
         }
@@ -111,15 +113,15 @@ void CycleMap::find_loss(std::vector<double> state, int step, double time) {
 
 bool CycleMap::march(std::vector<double>& state,
                      const std::vector<int>& trapped_steps,
-                     Snapshot* seen,
+                     Snapshot* snapshot,
                      const Watch& watch,
                      PassiveTransport* carried) {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     largest_rate = 0.0;
     double time = 0.0;
-    sound_ = state;
-    sound_step_ = 0;
-    sound_time_ = 0.0;
+    physical_ = state;
+    physical_step_ = 0;
+    physical_time_ = 0.0;
     const int steps = static_cast<int>(n_.crank.step.size());
     const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
         rhs_(x, dxdt, t);
@@ -130,22 +132,22 @@ bool CycleMap::march(std::vector<double>& state,
         if (carried != nullptr && k % 2 == 0) {
             carried->carry(state, k + 1 < steps ? h + n_.crank.step[index(k) + 1] : h);
         }
-        rhs_.begin_step(k, time, h, seen);
+        rhs_.begin_step(k, time, h, snapshot);
         stepper_.do_step(system, state, time, h);
         if (watch) {
             watch(k, time);
         }
         time += h;
         // Waves change little from step to step; a state that is lost stays lost.
-        if (k % look_every == 0 || k + 1 == steps) {
+        if (k % check_every == 0 || k + 1 == steps) {
             if (!physical(n_, state)) {
-                find_loss(std::move(sound_), sound_step_, sound_time_);
+                find_loss(std::move(physical_), physical_step_, physical_time_);
                 return false;
             }
             largest_rate = std::max(largest_rate, fastest_rate(n_, state));
-            sound_ = state;
-            sound_step_ = k + 1;
-            sound_time_ = time;
+            physical_ = state;
+            physical_step_ = k + 1;
+            physical_time_ = time;
         }
     }
     note_trapped(steps, state, trapped_steps);

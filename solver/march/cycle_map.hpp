@@ -10,30 +10,30 @@
 
 namespace plenair {
 
-/// The map from the state at the start of a cycle to the state at its end, with the ledger of what
-/// passed.
+/// The map from the state at the start of a cycle to the state at its end, with the integrals of
+/// what passed.
 class CycleMap final {
 public:
-    /// `careful` as in RightHandSide.
-    explicit CycleMap(const Network& network, bool careful = false);
+    /// `first_order_at_jumps` as in RightHandSide.
+    explicit CycleMap(const Network& network, bool first_order_at_jumps = false);
 
     /// Called after each step with its number and start time; what the start of the step looked
     /// like is then in the snapshot.
     using Watch = std::function<void(int step, double time)>;
 
-    /// Marches one cycle in place; the ledger starts at zero. `trapped` receives the fresh mass of
-    /// each cylinder when its step of `trapped_steps` begins [kg], `trapped_mass` its whole mass.
-    /// Returns false as soon as a density or a pressure is not positive, and `lost` says where.
-    /// With a snapshot, the first evaluation of each step is kept in it for `watch`; `carried`
-    /// learns the flow of the cycle.
+    /// Marches one cycle in place; the cycle integrals start at zero. `trapped` receives the fresh
+    /// mass of each cylinder when its step of `trapped_steps` begins [kg], `trapped_mass` its whole
+    /// mass. Returns false as soon as a density or a pressure is not positive, and `lost` says
+    /// where. With a snapshot, the first evaluation of each step is kept in it for `watch`;
+    /// `carried` learns the flow of the cycle.
     bool march(std::vector<double>& state,
                const std::vector<int>& trapped_steps,
-               Snapshot* seen = nullptr,
+               Snapshot* snapshot = nullptr,
                const Watch& watch = {},
                PassiveTransport* carried = nullptr);
 
     std::vector<double> trapped, trapped_mass;
-    double largest_rate = 0;  ///< fastest_rate seen [1/s]
+    double largest_rate = 0;  ///< largest fastest_rate [1/s]
     Lost lost;  ///< after a march that left physical states
 
 private:
@@ -43,9 +43,9 @@ private:
     const Network& n_;
     RightHandSide rhs_;
     RungeKutta4 stepper_;
-    std::vector<double> sound_;  ///< last state that was looked at and physical
-    int sound_step_ = 0;
-    double sound_time_ = 0;
+    std::vector<double> physical_;  ///< last state that was checked and physical
+    int physical_step_ = 0;
+    double physical_time_ = 0;
 };
 
 /// False where a density, a pressure or the content of a cylinder is not positive and finite.

@@ -9,9 +9,9 @@
 
 namespace plenair {
 
-/// What the ledger of one cycle says.
+/// What the integrals of one cycle say.
 struct CycleEnd {
-    const std::vector<double>& state;  ///< at its end, ledger included
+    const std::vector<double>& state;  ///< at its end, cycle integrals included
     const std::vector<double>& trapped;  ///< fresh mass of each cylinder at intake closing [kg]
     const std::vector<double>& trapped_mass;  ///< its whole mass [kg]
 };

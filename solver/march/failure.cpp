@@ -52,7 +52,7 @@ std::string area_text(double area) {
 
 /// What has not settled.
 std::string restless(const Network& n, const ShareError& estimate) {
-    if (estimate.still_air_rules()) {
+    if (estimate.still_air_dominates()) {
         return print("the air of %s still %s by %.2g K a cycle",
                      place(n, estimate.cell()).c_str(),
                      estimate.warming() < 0.0 ? "cools" : "warms",
@@ -69,7 +69,7 @@ std::string restless(const Network& n, const ShareError& estimate) {
 /// What was measured to help: walls that exchange heat with still air.
 std::string remedy(const Network& n, const ShareError& estimate) {
     const Chain* chain = chain_of(n, estimate.cell());
-    if (estimate.still_air_rules() && chain != nullptr && !chain->has_heat) {
+    if (estimate.still_air_dominates() && chain != nullptr && !chain->has_heat) {
         const bool runner = chain->end == EndKind::valve;
         const bool plenum = geometry::is_plenum(chain->name);
         const char* key = runner ? "runner" : plenum ? "plenum" : "pre_chamber";

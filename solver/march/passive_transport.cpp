@@ -149,11 +149,11 @@ void PassiveTransport::inner_face(const Chain& c,
     const double flow = 0.5 * (flow_of(l) + flow_of(r));
     const double area = 0.5 * (n_.area[index(l)] + n_.area[index(r)]);
     const double sound = std::sqrt(n_.gas.gamma * n_.source.rt);
-    const double spread =
+    const double dissipation =
         std::max(std::abs(flow), floor_speed * sound * 0.5 * (rho(l) + rho(r)) * area);
     // face value x flow = to_left (left state) + to_right (right state)
-    const double of_left = 0.5 * (flow + spread);
-    const double of_right = 0.5 * (flow - spread);
+    const double of_left = 0.5 * (flow + dissipation);
+    const double of_right = 0.5 * (flow - dissipation);
     const bool has_before = l > c.first;
     const bool has_behind = r + 1 < c.first + c.count;
     const Weight left[3] = {{has_before ? l - 1 : l, has_before ? -1.0 / 6.0 : 0.0},
@@ -180,17 +180,17 @@ void PassiveTransport::inner_face(const Chain& c,
 
 /// Donor cells; an empty footprint is outside.
 void PassiveTransport::exchange(const Footprint& from, const Footprint& to, double flow) {
-    const Footprint& giver = flow >= 0.0 ? from : to;
+    const Footprint& donor = flow >= 0.0 ? from : to;
     const Footprint& taker = flow >= 0.0 ? to : from;
     const double size = std::abs(flow);
     for (std::size_t j = 0; j < taker.weight.size(); ++j) {
         const int cell = taker.first + static_cast<int>(j);
         const double taken = size * taker.weight[j];
-        if (giver.weight.empty()) {
+        if (donor.weight.empty()) {
             inflow(cell, taken);
         }
-        for (std::size_t k = 0; k < giver.weight.size(); ++k) {
-            gain(row(cell), taken * giver.weight[k], row(giver.first + static_cast<int>(k)));
+        for (std::size_t k = 0; k < donor.weight.size(); ++k) {
+            gain(row(cell), taken * donor.weight[k], row(donor.first + static_cast<int>(k)));
         }
     }
 }

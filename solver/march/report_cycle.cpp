@@ -53,18 +53,19 @@ bool ReportCycle::march(CycleMap& map,
     if (with_traces_) {
         name_traces();
     }
-    const auto look = [&](int k, double time) {
+    const auto observe = [&](int k, double time) {
         const auto& steps = n_.crank.step;
         const auto at = static_cast<std::size_t>(k);
         const double length = steps[at];
         watch(length);
-        sonic_.look(seen_, n_.crank.start_angle + time * point_.speed, length);
-        bank_losses_.look(seen_, 0.5 * (length + steps[at == 0 ? steps.size() - 1 : at - 1]));
+        sonic_.observe(snapshot_, n_.crank.start_angle + time * point_.speed, length);
+        bank_losses_.observe(snapshot_,
+                             0.5 * (length + steps[at == 0 ? steps.size() - 1 : at - 1]));
         if (with_traces_) {
             add_trace_sample(time);
         }
     };
-    return map.march(state, trapped_steps, &seen_, look, carried);
+    return map.march(state, trapped_steps, &snapshot_, observe, carried);
 }
 
 void ReportCycle::fill(const CycleMap& map, const std::vector<double>& state, PointResult& result) {
@@ -89,17 +90,17 @@ void ReportCycle::fill_traces(PointResult& result) {
 void ReportCycle::watch(double step) {
     const double weight = step * point_.speed / (4.0 * std::numbers::pi);
     for (std::size_t i = 0; i < mean_.size(); ++i) {
-        const double p = seen_.pressure[i];
+        const double p = snapshot_.pressure[i];
         mean_[i] += weight * p;
         low_[i] = std::min(low_[i], p);
         high_[i] = std::max(high_[i], p);
     }
     for (std::size_t i = 0; i < mouth_peak_.size(); ++i) {
-        mouth_peak_[i] = std::max(mouth_peak_[i], seen_.mouth_velocity[i]);
+        mouth_peak_[i] = std::max(mouth_peak_[i], snapshot_.mouth_velocity[i]);
     }
     for (std::size_t i = 0; i < n_.passages.size(); ++i) {
         if (n_.passages[i].slot) {
-            slot_mach_ = std::max(slot_mach_, seen_.passage_mach[i]);
+            slot_mach_ = std::max(slot_mach_, snapshot_.passage_mach[i]);
         }
     }
 }
@@ -157,10 +158,10 @@ void ReportCycle::name_traces() {
 void ReportCycle::add_trace_sample(double time) {
     crank_angle_.push_back(n_.crank.start_angle + time * point_.speed);
     std::size_t t = 0;
-    for (const double v : seen_.mouth_velocity) {
+    for (const double v : snapshot_.mouth_velocity) {
         traces_[t++].value.push_back(v);
     }
-    for (const double v : seen_.valve_flow) {
+    for (const double v : snapshot_.valve_flow) {
         traces_[t++].value.push_back(v);
     }
     for (const Chain& chain : n_.chains) {
@@ -168,11 +169,11 @@ void ReportCycle::add_trace_sample(double time) {
             for (const TracePlace& place : trace_places) {
                 const auto cell = place.cell(static_cast<std::size_t>(chain.count));
                 traces_[t++].value.push_back(
-                    seen_.pressure[static_cast<std::size_t>(chain.first) + cell]);
+                    snapshot_.pressure[static_cast<std::size_t>(chain.first) + cell]);
             }
         }
     }
-    traces_[t++].value.push_back(seen_.source_flow);
+    traces_[t++].value.push_back(snapshot_.source_flow);
 }
 
 }  // namespace plenair

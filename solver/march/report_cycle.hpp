@@ -48,7 +48,7 @@ private:
     bool with_traces_;
     std::vector<double> crank_angle_;
     std::vector<Trace> traces_;
-    Snapshot seen_;
+    Snapshot snapshot_;
     SonicWatch sonic_;
     BankLosses bank_losses_;
     std::vector<double> mean_, low_, high_, mouth_peak_;

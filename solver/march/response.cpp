@@ -17,10 +17,10 @@ constexpr double samples_per_period = 16;
 // the strength of the lowest: exp(-(pi f w)^2).
 constexpr double pulse_width = 0.4;
 constexpr double pulse_middle = 4;  // t0 in widths: begins at 1e-7 of its height
-constexpr double rung_down = 1e-4;  // what may be left of the largest deviation at the end
+constexpr double rest_of_decay = 1e-4;  // what may be left of the largest deviation at the end
 // Without more damping a rig that rings on would be cut off in the middle of it.
 double damping_for(double left, double followed) {
-    return left > rung_down ? arithmetic::log(left / rung_down) / followed : 0.0;
+    return left > rest_of_decay ? arithmetic::log(left / rest_of_decay) / followed : 0.0;
 }
 
 /// Largest deviation of any pressure from its first value among the last `count` samples.
@@ -64,8 +64,8 @@ ResponseResult solve_response(const geometry::Intake& intake,
     ResponseResult result;
     result.frequency = settings.frequency;
     const double highest = settings.frequency.back();
-    const double still = settings.air.side_pressure(settings.in_room);
-    const double height = smallness * still;
+    const double at_rest = settings.air.side_pressure(settings.in_room);
+    const double height = smallness * at_rest;
     const double width = pulse_width / highest;
     const auto pulse = [=](double t) {
         const double x = t / width - pulse_middle;
@@ -73,10 +73,10 @@ ResponseResult solve_response(const geometry::Intake& intake,
     };
     RigDrive drive;
     (settings.in_room ? drive.room_pressure : drive.source_pressure) = [=](double t) {
-        return still + pulse(t);
+        return at_rest + pulse(t);
     };
     RigMarch march(intake, settings.air, model, drive);
-    if (!settings.from_still) {
+    if (!settings.about_rest) {
         result.failure = march.settle();
     }
     std::vector<Series> series = march.series();

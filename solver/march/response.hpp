@@ -12,7 +12,7 @@ namespace plenair {
 struct ResponseSettings {
     BenchSettings air;
     bool in_room = false;  ///< the room's pressure swings, else the source's
-    bool from_still = true;  ///< about air at rest, else about the steady flow of the bench
+    bool about_rest = true;  ///< about air at rest, else about the steady flow of the bench
     std::vector<double> frequency;  ///< rising [Hz]
     double longest = 2;  ///< the pulse is followed no longer [s]
 };

@@ -12,7 +12,7 @@ double RigFlows::through_runners() const {
     return std::accumulate(runner.begin(), runner.end(), 0.0);
 }
 
-RigFlows rig_flows(const Network& n, const std::vector<double>& state, const Snapshot& seen) {
+RigFlows rig_flows(const Network& n, const std::vector<double>& state, const Snapshot& snapshot) {
     RigFlows flows;
     for (std::size_t i = 0; i < n.passages.size(); ++i) {
         if (n.passages[i].slot) {
@@ -22,12 +22,12 @@ RigFlows rig_flows(const Network& n, const std::vector<double>& state, const Sna
     for (std::size_t c = 0; c < n.chains.size(); ++c) {
         const Chain& chain = n.chains[c];
         if (chain.runner) {
-            flows.runner.push_back(chain.closed_exit ? 0.0 : -seen.end_flow[2 * c + 1]);
+            flows.runner.push_back(chain.closed_exit ? 0.0 : -snapshot.end_flow[2 * c + 1]);
             continue;
         }
         for (const bool at_start : {true, false}) {
             if ((at_start ? chain.start : chain.end) == EndKind::exit) {
-                flows.outlet -= seen.end_flow[2 * c + (at_start ? 0 : 1)];
+                flows.outlet -= snapshot.end_flow[2 * c + (at_start ? 0 : 1)];
             }
         }
     }

@@ -19,9 +19,9 @@ struct RigFlows {
     [[nodiscard]] double through_runners() const;
 };
 
-/// @param seen  what an evaluation of the right-hand side saw at `state`
+/// @param snapshot  of an evaluation of the right-hand side at `state`
 [[nodiscard]] RigFlows rig_flows(const Network& network,
                                  const std::vector<double>& state,
-                                 const Snapshot& seen);
+                                 const Snapshot& snapshot);
 
 }  // namespace plenair

@@ -34,9 +34,9 @@ RigMarch::RigMarch(const geometry::Intake& intake,
       drive_(std::move(drive)),
       network_(build_bench(intake, narrowest(air, drive_), model, {BenchSetUp::all, -1})),
       rhs_(network_),
-      careful_(network_, true) {
+      first_order_rhs_(network_, true) {
     rhs_.begin_step(0, 0.0, 1.0);
-    careful_.begin_step(0, 0.0, 1.0);
+    first_order_rhs_.begin_step(0, 0.0, 1.0);
     this->drive(0.0);
     state_ = initial_state(network_);
     rate_.resize(state_.size());
@@ -93,7 +93,7 @@ void RigMarch::drive(double time) {
         set_throttles(network_, intake_, angle_);
     }
     rhs_.read_network();
-    careful_.read_network();
+    first_order_rhs_.read_network();
 }
 
 bool RigMarch::try_to(double time, double factor, RightHandSide& rhs) {
@@ -131,7 +131,7 @@ bool RigMarch::march_to(double time) {
         state_ = before;
         time_ = from;
         steps_ = steps;
-        if (try_to(time, factor, careful_)) {
+        if (try_to(time, factor, first_order_rhs_)) {
             return true;
         }
     }
@@ -164,12 +164,12 @@ double RigMarch::energy_balance() const {
 
 void RigMarch::observe() {
     drive(time_);
-    rhs_.observe(state_, rate_, 0.0, seen_);
-    flows_ = rig_flows(network_, state_, seen_);
+    rhs_.observe(state_, rate_, 0.0, snapshot_);
+    flows_ = rig_flows(network_, state_, snapshot_);
 }
 
 void RigMarch::probe_chain(const Chain& chain) {
-    const auto pressure = [this](int i) { return seen_.pressure[static_cast<std::size_t>(i)]; };
+    const auto pressure = [this](int i) { return snapshot_.pressure[static_cast<std::size_t>(i)]; };
     const auto mean = [this, &chain](const auto& of_cell) {
         double sum = 0.0, volume = 0.0;
         for (int i = chain.first; i < chain.first + chain.count; ++i) {
@@ -205,7 +205,7 @@ void RigMarch::probe_flows() {
     const auto flow = [this](const std::string& name, std::function<double()> value) {
         probes_.push_back({name + " flow", SeriesKind::flow, std::move(value)});
     };
-    flow("source", [this] { return seen_.source_flow; });
+    flow("source", [this] { return snapshot_.source_flow; });
     if (std::any_of(network_.passages.begin(), network_.passages.end(), [](const Passage& p) {
             return p.slot;
         })) {

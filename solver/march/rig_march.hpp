@@ -86,7 +86,7 @@ private:
     geometry::Intake intake_;
     RigDrive drive_;
     Network network_;
-    RightHandSide rhs_, careful_;
+    RightHandSide rhs_, first_order_rhs_;
     RungeKutta4 stepper_;
     std::vector<double> state_, rate_;
     Stored began_;
@@ -94,7 +94,7 @@ private:
     long steps_ = 0;
     std::string failure_;
     // Of the moment that `append` sees.
-    Snapshot seen_;
+    Snapshot snapshot_;
     RigFlows flows_;
     double angle_ = 0;
     std::vector<Probe> probes_;

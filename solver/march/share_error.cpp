@@ -8,17 +8,17 @@
 
 namespace plenair {
 
-void ShareError::note_trapped(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast) {
+void ShareError::note_trapped(const Eigen::VectorXd& trapped, const Eigen::VectorXd& forecast) {
     // Of one cylinder the share is always 1: its air stands for it.
-    const auto count = seen.size();
-    const double own = seen.sum();
+    const auto count = trapped.size();
+    const double own = trapped.sum();
     const auto bias = [&](const Eigen::VectorXd& air) {
         return Eigen::VectorXd(air * (static_cast<double>(count) / (count > 1 ? air.sum() : own)));
     };
     trapped_ = std::numeric_limits<double>::infinity();
     cylinder_ = -1;
     if (last_forecast_.size() == count) {
-        const Eigen::VectorXd a = bias(seen);
+        const Eigen::VectorXd a = bias(trapped);
         const Eigen::VectorXd b = bias(forecast);
         const Eigen::VectorXd c = bias(last_forecast_);
         trapped_ = 0.0;
@@ -55,13 +55,13 @@ void ShareError::note_still_air(const Network& n,
                                 const std::vector<double>& end,
                                 const Eigen::VectorXd& scaled_start,
                                 const Eigen::VectorXd& scaled_end) {
-    still_ = 0.0;
+    still_air_ = 0.0;
     cell_ = -1;
     for (const Chain& chain : n.chains) {
         for (int i = chain.first; i < chain.first + chain.count; ++i) {
             const double moved = std::abs((scaled_end[i] - scaled_start[i]) / scaled_end[i]);
-            if (!(moved <= still_)) {  // NaN too
-                still_ = moved;
+            if (!(moved <= still_air_)) {  // NaN too
+                still_air_ = moved;
                 cell_ = i;
             }
         }

@@ -36,7 +36,7 @@ void SonicWatch::note(Record& record, bool sonic, double mass) {
     }
 }
 
-void SonicWatch::look(const Snapshot& seen, double crank, double length) {
+void SonicWatch::observe(const Snapshot& snapshot, double crank, double length) {
     crank_.push_back(crank);
     step_.push_back(length * point_.speed);
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {
@@ -46,16 +46,17 @@ void SonicWatch::look(const Snapshot& seen, double crank, double length) {
             const std::size_t e = 2 * c + static_cast<std::size_t>(end);
             // Along the way of the air: in at the start, out at the end of a runner.
             const bool out = end == 1 && chain.end == EndKind::valve;
-            const double mass = (out ? -seen.end_flow[e] : seen.end_flow[e]) * length;
+            const double mass = (out ? -snapshot.end_flow[e] : snapshot.end_flow[e]) * length;
             note(record[end == 0 ? at_start : at_end],
-                 std::abs(seen.end_mach[e]) >= sonic_end,
+                 std::abs(snapshot.end_mach[e]) >= sonic_end,
                  mass);
-            note(record[end == 0 ? start_opening : end_opening], seen.end_choke[e] >= 1.0, mass);
+            note(
+                record[end == 0 ? start_opening : end_opening], snapshot.end_choke[e] >= 1.0, mass);
         }
         double peak = 0.0;
         int fastest = chain.first;
         for (int i = chain.first; i < chain.first + chain.count; ++i) {
-            const double mach = std::abs(seen.mach[static_cast<std::size_t>(i)]);
+            const double mach = std::abs(snapshot.mach[static_cast<std::size_t>(i)]);
             if (mach > peak) {
                 peak = mach;
                 fastest = i;
@@ -66,10 +67,10 @@ void SonicWatch::look(const Snapshot& seen, double crank, double length) {
             fastest_[c] = fastest;
         }
         const auto cell = static_cast<std::size_t>(fastest);
-        note(record[inside], peak >= 1.0, seen.pressure[cell] * seen.mach[cell] * length);
+        note(record[inside], peak >= 1.0, snapshot.pressure[cell] * snapshot.mach[cell] * length);
     }
     for (std::size_t i = 0; i < n_.passages.size(); ++i) {
-        const double m = seen.passage_mach[i];
+        const double m = snapshot.passage_mach[i];
         note(passages_[i], m >= 1.0, m * length);
     }
 }

@@ -18,17 +18,17 @@ public:
     SonicWatch(const Network& network, const geometry::Engine& engine, const OperatingPoint& point)
         : n_(network), engine_(engine), point_(point) {}
 
-    /// Forgets what it has seen.
+    /// Forgets all steps.
     void begin();
     /// One step of the cycle: `crank` the angle at its start [rad], `length` its time [s].
-    void look(const Snapshot& seen, double crank, double length);
+    void observe(const Snapshot& snapshot, double crank, double length);
     /// Every place that passes at least 2 % of its flow while it is sonic: below that it limits
     /// nothing.
     [[nodiscard]] std::vector<SonicSection> sections() const;
 
 private:
     enum Place { at_start, at_end, start_opening, end_opening, inside, place_count };
-    /// What one place has seen.
+    /// Record of one place.
     struct Record {
         std::vector<unsigned char> sonic;  ///< each step
         double passed = 0, passed_sonic = 0, back_sonic = 0;  ///< [kg], of cells relative

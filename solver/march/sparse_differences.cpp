@@ -59,7 +59,7 @@ const Eigen::SparseMatrix<double>& SparseDifferences::central(const Function& fu
 void SparseDifferences::form(const Difference& difference, const Eigen::VectorXd& width) {
     const auto size = static_cast<Eigen::Index>(rows_.size());
     jacobian_.resize(size, size);
-    if (!colour_.empty() && !std::exchange(doubted_, false)) {
+    if (!colour_.empty() && !std::exchange(check_pattern_, false)) {
         by_colours(difference, width);
         if (holds(difference, width)) {
             return;
@@ -131,7 +131,7 @@ bool SparseDifferences::holds(const Difference& difference, const Eigen::VectorX
     for (Eigen::Index j = 0; j < size; ++j) {
         move[j] = sign_of(j) * width[j];
     }
-    const Eigen::VectorXd seen = difference(move);
+    const Eigen::VectorXd measured = difference(move);
     Eigen::VectorXd foretold = Eigen::VectorXd::Zero(size);
     Eigen::VectorXd largest = Eigen::VectorXd::Zero(size);
     for (Eigen::Index j = 0; j < size; ++j) {
@@ -143,7 +143,7 @@ bool SparseDifferences::holds(const Difference& difference, const Eigen::VectorX
     const double floor = nought * largest.maxCoeff();
     for (Eigen::Index i = 0; i < size; ++i) {
         const double allowed = std::max(negligible * largest[i], floor);
-        if (!(std::abs(seen[i] - foretold[i]) <= allowed)) {  // NaN too
+        if (!(std::abs(measured[i] - foretold[i]) <= allowed)) {  // NaN too
             return false;
         }
     }

@@ -30,7 +30,7 @@ public:
                                                              const Eigen::VectorXd& width);
 
     /// Has the next Jacobian formed column by column, for what a move of all cannot show.
-    void doubt() { doubted_ = true; }
+    void check_pattern() { check_pattern_ = true; }
 
 private:
     /// (f(x + move) - f(x - move))/2, or f(x + move) - f(x).
@@ -42,10 +42,10 @@ private:
     [[nodiscard]] bool holds(const Difference& difference, const Eigen::VectorXd& width) const;
     void colour();
 
-    std::vector<std::vector<int>> rows_;  ///< of each column: those seen to be other than nought
+    std::vector<std::vector<int>> rows_;  ///< of each column: those found to be other than nought
     std::vector<int> colour_;  ///< of each column; empty: pattern not known
     int colours_ = 0;
-    bool doubted_ = false;
+    bool check_pattern_ = false;
     Eigen::SparseMatrix<double> jacobian_;
 };
 

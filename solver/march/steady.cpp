@@ -57,9 +57,9 @@ std::vector<int> unknowns(const Network& n) {
 }
 
 /// How long the pseudo time steps are, from how the rate of change falls.
-class Pace final {
+class PseudoTimeStep final {
 public:
-    Pace(double fastest, double norm, bool near)
+    PseudoTimeStep(double fastest, double norm, bool near)
         : inverse_dt(fastest * (near ? near_rate : 0.5)),
           fastest_(fastest),
           first_(std::max(norm, 1e-300)),
@@ -87,7 +87,7 @@ private:
     int times_stuck_ = 0;
 };
 
-void Pace::accept(double norm, double next) {
+void PseudoTimeStep::accept(double norm, double next) {
     if (marching_ > 0) {
         --marching_;
         inverse_dt *= marching_growth;
@@ -246,33 +246,33 @@ SteadyOutcome Continuation::run(bool near) {
     SteadyOutcome out;
     Eigen::VectorXd f(static_cast<Eigen::Index>(index_.size()));
     double norm = evaluate(f);
-    Pace pace(fastest_rate(n_, state_), norm, near);
+    PseudoTimeStep pseudo_step(fastest_rate(n_, state_), norm, near);
     for (out.iterations = 1; out.iterations <= max_iterations; ++out.iterations) {
         if (out.iterations % long_run == 0) {
-            differences_.doubt();
+            differences_.check_pattern();
         }
         const std::vector<double> before = state_;
-        if (!step(f, pace.inverse_dt)) {
+        if (!step(f, pseudo_step.inverse_dt)) {
             out.failure = "the linear system of the steady state is singular";
             return out;
         }
         double next = evaluate(f);
-        if (pace.marching()) {
+        if (pseudo_step.marching()) {
             shortened_ = false;
-        } else if (pace.may_shorten(norm, next)) {
-            next = shorten(before, next, pace.wide(), f);
+        } else if (pseudo_step.may_shorten(norm, next)) {
+            next = shorten(before, next, pseudo_step.wide(), f);
         }
-        if (pace.lost(next)) {
+        if (pseudo_step.lost(next)) {
             state_ = before;
             norm = evaluate(f);
-            pace.inverse_dt *= 8.0;
+            pseudo_step.inverse_dt *= 8.0;
             continue;
         }
-        pace.accept(norm, next);
+        pseudo_step.accept(norm, next);
         norm = next;
         // The rate of change in units of the fastest wave: below the target nothing moves within
         // rounding.
-        out.residual = norm / pace.fastest();
+        out.residual = norm / pseudo_step.fastest();
         if (out.residual < target) {
             out.converged = true;
             return out;

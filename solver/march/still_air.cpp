@@ -6,7 +6,7 @@ namespace plenair {
 
 namespace {
 
-constexpr double largest_throw = 0.3;  // in one cycle
+constexpr double largest_extrapolation = 0.3;  // in one cycle
 
 }  // namespace
 
@@ -33,8 +33,8 @@ void add_still_air(const Network& n,
     }
     Eigen::VectorXd more = transport.forecast(change);
     const double largest = more.cwiseAbs().maxCoeff();
-    if (largest > largest_throw) {
-        more *= largest_throw / largest;
+    if (largest > largest_extrapolation) {
+        more *= largest_extrapolation / largest;
     }
     for (std::size_t k = 0; k < cells.size(); ++k) {
         const auto i = static_cast<std::size_t>(cells[k]);

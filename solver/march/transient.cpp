@@ -15,11 +15,11 @@ RigDrive drive_of(const TransientSettings& s) {
         const bool swings = s.sine_amplitude > 0 && s.sine_in_room == room;
         std::function<double(double)> made;
         if (swings || !over_time.empty()) {
-            const double still = s.air.side_pressure(room);
+            const double at_rest = s.air.side_pressure(room);
             const double amplitude = swings ? s.sine_amplitude : 0.0;
             const double rate = 2.0 * std::numbers::pi * s.sine_frequency;
-            made = [over_time, still, amplitude, rate](double t) {
-                return (over_time.empty() ? still : over_time.at(t)) +
+            made = [over_time, at_rest, amplitude, rate](double t) {
+                return (over_time.empty() ? at_rest : over_time.at(t)) +
                        amplitude * arithmetic::sin(rate * t);
             };
         }

@@ -5,8 +5,8 @@
 #include "solver/arithmetic/real.hpp"
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
+#include "solver/network/cell_loops.hpp"
 #include "solver/network/network_builder.hpp"
-#include "solver/network/sweeps.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -117,7 +117,7 @@ Network NetworkBuilder::finish() {
     Layout& at = n_.layout;
     at.cells = static_cast<int>(n_.volume.size());
     for (auto* v : {&n_.volume, &n_.inverse_diameter, &n_.bend, &n_.wall_rt}) {
-        v->resize(v->size() + static_cast<std::size_t>(widest_sweep),
+        v->resize(v->size() + static_cast<std::size_t>(widest_pack),
                   v == &n_.inverse_diameter ? 1.0 : 0.0);
     }
     at.jets = any_jet_ ? at.cells : 0;

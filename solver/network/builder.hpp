@@ -42,14 +42,14 @@ void set_throttles(Network& network, const geometry::Intake& intake, std::option
 /// CFL 1 [1/s], from the largest of (|u| + a)/dx and the passage modes.
 [[nodiscard]] double fastest_rate(const Network& network, const std::vector<double>& state);
 
-/// What limits a step, as seen over some time.
+/// What limits a step, over some time.
 struct Waves {
     std::vector<double> speed;  ///< largest |u| + a of each chain [m/s]
     double damping = 0;  ///< fastest return of a passage to steady flow [1/s]
 };
 
-/// The same as fastest_rate from waves seen in this network, or in one of other cells with the same
-/// chains [1/s].
+/// The same as fastest_rate from waves observed in this network, or in one of other cells with the
+/// same chains [1/s].
 [[nodiscard]] double fastest_rate(const Network& network, const Waves& waves);
 
 }  // namespace plenair

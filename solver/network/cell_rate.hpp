@@ -25,8 +25,9 @@ struct CellRate {
     R rho, rho_u, rho_e, rho_y;
 };
 
-/// d/dt of density, momentum, energy and fresh charge of one cell; `fed` where it has sources.
-template <bool fed = true, class R>
+/// d/dt of density, momentum, energy and fresh charge of one cell; `with_sources` where it has
+/// sources.
+template <bool with_sources = true, class R>
 [[nodiscard]] inline CellRate<R> cell_rate(const CellFace<R>& left,
                                            const CellFace<R>& right,
                                            const CellBalance<R>& c) {
@@ -39,7 +40,7 @@ template <bool fed = true, class R>
     R momentum = pull + c.drag;
     R energy = l.energy * left.area - r.energy * right.area + c.heat;
     R fresh = l.fresh * left.area - r.fresh * right.area;
-    if constexpr (fed) {
+    if constexpr (with_sources) {
         mass += c.mass;
         momentum += c.momentum;
         energy += c.energy;

@@ -185,7 +185,7 @@ template <class R, class Laws>
 
 /// Gas at rest outside an opening.
 template <class R>
-struct Still {
+struct OutsideGas {
     R p, rt, h, y;  ///< pressure, R T of its own gas, enthalpy on the duct's datum, fresh fraction
 };
 
@@ -207,7 +207,7 @@ template <class R, class Laws, class Diffuser>
                                                   const Wave<R>& wave,
                                                   const Laws& laws,
                                                   R opening,
-                                                  const Still<R>& outside,
+                                                  const OutsideGas<R>& outside,
                                                   Diffuser diffuser) {
     using arithmetic::max;
     using arithmetic::min;
@@ -314,7 +314,7 @@ template <class R, class Laws, class Diffuser = NoDiffuser>
 [[nodiscard]] inline Crossing<R> opening_end(const DuctEnd<R>& f,
                                              const Laws& laws,
                                              R cd_a,
-                                             const Still<R>& outside,
+                                             const OutsideGas<R>& outside,
                                              Diffuser diffuser = {}) {
     using arithmetic::min;
     const Wave<R> wave = arriving_wave(f, laws);
@@ -334,7 +334,7 @@ template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> exit_end(const DuctEnd<R>& f,
                                           const Laws& laws,
                                           R loss,
-                                          const Still<R>& room) {
+                                          const OutsideGas<R>& room) {
     using arithmetic::max;
     using arithmetic::sqrt;
     const Wave<R> wave = arriving_wave(f, laws);

@@ -82,13 +82,13 @@ template <class R, class C>
     // Entropy waves get a least speed too: in nearly still ends of a chamber grid-scale entropy
     // noise would otherwise live for ever, and no cycle would repeat.
     const R u = 0.5 * (l.u + r.u);
-    const R still = 0.5 * max(entropy_floor * c - abs(u), R(0.0));
-    const R wave = still * (l.rho - r.rho - dp * inverse_c * inverse_c);
+    const R lacking = 0.5 * max(entropy_floor * c - abs(u), R(0.0));
+    const R wave = lacking * (l.rho - r.rho - dp * inverse_c * inverse_c);
     const R carried = wave * u;
     f.mass = f.mass + wave;
     f.carried = f.carried + carried;
     f.energy = f.energy + 0.5 * carried * u;
-    f.fresh = f.fresh + still * (l.rho * l.y - r.rho * r.y);
+    f.fresh = f.fresh + lacking * (l.rho * l.y - r.rho * r.y);
     return f;
 }
 

@@ -6,6 +6,7 @@
 #include "solver/laws/slot_edge.hpp"
 #include "solver/laws/tee.hpp"
 #include "solver/laws/woschni.hpp"
+#include "solver/network/cell_loops.hpp"
 #include "solver/network/cell_rate.hpp"
 #include "solver/network/ends.hpp"
 #include "solver/network/flux.hpp"
@@ -13,7 +14,6 @@
 #include "solver/network/lane_crank.hpp"
 #include "solver/network/reconstruction.hpp"
 #include "solver/network/scratch.hpp"
-#include "solver/network/sweeps.hpp"
 
 #include <algorithm>
 #include <array>
@@ -22,7 +22,8 @@
 namespace plenair {
 
 /// Rates of one intake, or of several variants of it side by side: mass, axial momentum with
-/// profile factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, ledger.
+/// profile factor, energy and fresh charge per cell (docs/theory.md), passages, cylinders, cycle
+/// integrals.
 /// R is a double or a pack of variants. Branches are taken on topology, which the variants share,
 /// and on what the crank angle has in motion in any of them; values are blended. Nothing is
 /// allocated.
@@ -39,8 +40,8 @@ public:
            const Numbers<T>& numbers,
            Scratch<T>& work,
            const laws::Gnielinski& gnielinski,
-           const Sweeps* sweeps)
-        : n_(topology), d_(numbers), w_(work), gnielinski_(gnielinski), sweeps_(sweeps) {}
+           const CellLoops* loops)
+        : n_(topology), d_(numbers), w_(work), gnielinski_(gnielinski), loops_(loops) {}
     /// Several variants, each at its own crank table.
     Kernel(const Network& topology,
            const LaneCrank<T>& crank,
@@ -51,14 +52,14 @@ public:
           d_(numbers),
           w_(work),
           gnielinski_(gnielinski),
-          sweeps_(nullptr),
+          loops_(nullptr),
           common_(&crank.table()),
           own_(crank.is_common() ? nullptr : &crank) {}
 
     /// Everything but the cells: sources, ends, jets, passages, cylinders; `r` receives their rates
     /// (all entries behind the cells; entries of cells are left alone). `node` is the row of the
     /// crank table, `refresh` whether the wall laws are evaluated anew or held.
-    void begin(const T* s, T* r, int node, bool refresh, Snapshot* seen);
+    void begin(const T* s, T* r, int node, bool refresh, Snapshot* snapshot);
 
     /// Rates of the cells of a single variant. @pre begin
     void cell_rates(T* r);
@@ -83,7 +84,7 @@ public:
 
 private:
     static constexpr bool single = Lane<R>::width == 1;
-    struct Around {
+    struct AdjacentGas {
         R p, p0, rho, u, h0, y;
     };
     struct Approach {
@@ -175,13 +176,13 @@ private:
         R rho, rho_u, rho_e, rho_y;
     };
     [[gnu::always_inline]] inline void put_gas(CellGas<T>& gas, int i, const Conserved& q) const;
-    template <bool fed>
+    template <bool with_sources>
     [[nodiscard]] CellBalance<R> balance(std::size_t j);
     /// Heat from the walls of a chain [W], and what their friction dissipates, times density.
     struct WallSums {
         R heat, loss;
     };
-    template <bool fed>
+    template <bool with_sources>
     [[nodiscard]] WallSums chain_update(
         std::size_t c, T* next, const T* start, T* sum, const Stage& stage);
     // kernel_cells
@@ -210,14 +211,14 @@ private:
     void count_source(T* r, R mass, R h0, R fresh);
     void count_exit(T* r, R mass, R h0, R fresh);
     // kernel_exchanges
-    [[nodiscard, gnu::always_inline]] inline Around around(const Footprint& f,
-                                                           std::size_t footprint) const;
-    [[nodiscard]] Around still(std::size_t side) const;
+    [[nodiscard, gnu::always_inline]] inline AdjacentGas adjacent_gas(const Footprint& f,
+                                                                      std::size_t footprint) const;
+    [[nodiscard]] AdjacentGas room_gas(std::size_t side) const;
     [[nodiscard]] static Approach approach(R u, R out, R rho, R theta);
-    [[gnu::always_inline]] inline void give(
+    [[gnu::always_inline]] inline void exchange(
         const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh);
     void tee_run_loss(
-        const Mouth& mouth, std::size_t i, const Around& beside, R out_velocity, R mass);
+        const Mouth& mouth, std::size_t i, const AdjacentGas& beside, R out_velocity, R mass);
     [[nodiscard]] R half_cotangent(std::size_t i, const Approach& v) const;
     void joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R mass);
     void mouths(T* r, bool refresh);
@@ -240,17 +241,17 @@ private:
     const Numbers<T>& d_;
     Scratch<T>& w_;
     laws::Gnielinski gnielinski_;
-    const Sweeps* sweeps_;
+    const CellLoops* loops_;
     const CrankTable* common_ = nullptr;  ///< of all variants, where they share one
     const LaneCrank<T>* own_ = nullptr;  ///< where they do not
     int node_ = 0;
-    Snapshot* seen_ = nullptr;
+    Snapshot* snapshot_ = nullptr;
 };
 
 template <class R>
-void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* seen) {
+void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* snapshot) {
     node_ = node;
-    seen_ = seen;
+    snapshot_ = snapshot;
     const Layout& at = n_.layout;
     constexpr int width = static_cast<int>(Lane<R>::width);
     // Jets of several variants are written where they are read.

@@ -16,7 +16,7 @@ template <class R>
 void Kernel<R>::primitives(const T* s) {
     const Layout& layout = n_.layout;
     if constexpr (single) {
-        sweeps_->primitives(
+        loops_->primitives(
             {s + layout.rho(),
              s + layout.rho_u(),
              s + layout.rho_e(),
@@ -244,31 +244,31 @@ void Kernel<R>::cell_rates(T* r) {
     const FaceArrays fluxes{
         w_.mass.data(), w_.carried.data(), w_.pressure.data(), w_.energy.data(), w_.fresh.data()};
     // Faces between two chains compute on ghosts and are never used: one straight loop is faster.
-    sweeps_->faces(
+    loops_->faces(
         {w_.rho.data(), w_.flow.data(), w_.p.data(), w_.y.data(), d_.inverse_face_area.data()},
         fluxes,
         3,
         layout.cells - 2,
         n_.gas.gamma);
     apply_edges();
-    sweeps_->rates(fluxes,
-                   {w_.s_mass.data(),
-                    w_.s_momentum.data(),
-                    w_.s_energy.data(),
-                    w_.s_fresh.data(),
-                    w_.drag.data(),
-                    w_.viscous.data(),
-                    w_.heat.data(),
-                    d_.wall_rt.data(),
-                    w_.rho.data(),
-                    w_.u.data(),
-                    w_.rt.data(),
-                    w_.p.data(),
-                    w_.thrust.data(),
-                    d_.face_area.data(),
-                    d_.inverse_volume.data()},
-                   {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
-                   layout.cells);
+    loops_->rates(fluxes,
+                  {w_.s_mass.data(),
+                   w_.s_momentum.data(),
+                   w_.s_energy.data(),
+                   w_.s_fresh.data(),
+                   w_.drag.data(),
+                   w_.viscous.data(),
+                   w_.heat.data(),
+                   d_.wall_rt.data(),
+                   w_.rho.data(),
+                   w_.u.data(),
+                   w_.rt.data(),
+                   w_.p.data(),
+                   w_.thrust.data(),
+                   d_.face_area.data(),
+                   d_.inverse_volume.data()},
+                  {r + layout.rho(), r + layout.rho_u(), r + layout.rho_e(), r + layout.rho_y()},
+                  layout.cells);
     double heat = 0.0;
     for (const Chain& chain : n_.chains) {
         if (chain.has_heat) {
@@ -287,8 +287,8 @@ void Kernel<R>::cell_rates(T* r) {
             for (int i = chain.first; i < chain.first + chain.count; ++i) {
                 loss -= w_.rho[index(i)] * drag(index(i)) * w_.u[index(i)];
             }
-            if (seen_ != nullptr) {
-                seen_->wall_loss[c] = loss - before;
+            if (snapshot_ != nullptr) {
+                snapshot_->wall_loss[c] = loss - before;
             }
         }
     }

@@ -57,10 +57,10 @@ void Kernel<R>::valves(T* r) {
         const auto f = duct_end(chain, false);
         const R area = crank(CrankColumn::intake, valve.cylinder);
         const R gas_constant = at(w_.cylinder, c + Scratch<T>::c_r);
-        const ends::Still<R> behind{at(w_.cylinder, c + Scratch<T>::c_p),
-                                    gas_constant * at(w_.cylinder, c + Scratch<T>::c_t),
-                                    at(w_.cylinder, c + Scratch<T>::c_h),
-                                    at(w_.cylinder, c + Scratch<T>::c_y)};
+        const ends::OutsideGas<R> behind{at(w_.cylinder, c + Scratch<T>::c_p),
+                                         gas_constant * at(w_.cylinder, c + Scratch<T>::c_t),
+                                         at(w_.cylinder, c + Scratch<T>::c_h),
+                                         at(w_.cylinder, c + Scratch<T>::c_y)};
         auto x = ends::opening_end(f, relations(), area, behind);
         if constexpr (!single) {
             if (own_ != nullptr) {
@@ -80,8 +80,8 @@ void Kernel<R>::valves(T* r) {
         put(r, layout.delivered_mass() + iv, -x.mass);
         put(r, layout.delivered_fresh() + iv, -(x.mass * x.fresh));
         if constexpr (single) {
-            if (seen_ != nullptr) {
-                seen_->valve_flow[v] = -x.mass;
+            if (snapshot_ != nullptr) {
+                snapshot_->valve_flow[v] = -x.mass;
             }
         }
     }

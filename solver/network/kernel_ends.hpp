@@ -43,10 +43,10 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
         select(c.velocity > R(0.0), square / (square + a2 * (inflow_mach * inflow_mach)), R(0.0));
     const R inverse_a2 = 1.0 / a2;
     if constexpr (single) {
-        if (seen_ != nullptr) {
+        if (snapshot_ != nullptr) {
             const std::size_t end = 2 * chain + (at_start ? 0 : 1);
-            seen_->end_flow[end] = c.mass;
-            seen_->end_mach[end] = c.velocity / std::sqrt(a2);
+            snapshot_->end_flow[end] = c.mass;
+            snapshot_->end_mach[end] = c.velocity / std::sqrt(a2);
         }
     }
     const int edge = at_start ? part.first : part.first + part.count - 1;
@@ -136,7 +136,8 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     const auto f = duct_end(chain, at_start);
     const R p0 = point(Numbers<T>::source_pressure);
     const R rt0 = point(Numbers<T>::source_rt);
-    const ends::Still<R> source{p0, rt0, enthalpy_factor() * rt0, point(Numbers<T>::source_fresh)};
+    const ends::OutsideGas<R> source{
+        p0, rt0, enthalpy_factor() * rt0, point(Numbers<T>::source_fresh)};
     const Chain& part = n_.chains[chain];
     const bool diffuser = (at_start ? part.start_diffuser : part.end_diffuser) > 1.0;
     const R stretch = at(at_start ? d_.start_diffuser : d_.end_diffuser, chain);
@@ -163,10 +164,10 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
 template <class R>
 void Kernel<R>::exit_end(std::size_t chain, bool at_start, T* r) {
     const R room_rt = point(Numbers<T>::room_rt);
-    const ends::Still<R> room{at(d_.exit_pressure, chain),
-                              room_rt,
-                              enthalpy_factor() * room_rt,
-                              point(Numbers<T>::room_fresh)};
+    const ends::OutsideGas<R> room{at(d_.exit_pressure, chain),
+                                   room_rt,
+                                   enthalpy_factor() * room_rt,
+                                   point(Numbers<T>::room_fresh)};
     const auto c =
         ends::exit_end(duct_end(chain, at_start), relations(), at(d_.exit_loss, chain), room);
     set_face(chain, at_start, c, R(1.0));
@@ -180,14 +181,14 @@ template <class R>
 void Kernel<R>::note_opening(
     std::size_t chain, bool at_start, const ends::Crossing<R>& c, R outside, R diffuser) {
     if constexpr (single) {
-        if (seen_ != nullptr) {
+        if (snapshot_ != nullptr) {
             const double choked_x = orifice(d_.orifice).choked_x;
             const double mach2 = c.velocity * c.velocity * c.rho / (gamma() * c.pressure);
             const double x = c.mass > 0.0
                                  ? (1.0 - c.pressure / outside) * diffuser
                                  : 1.0 - outside / (c.pressure * relations().duct.rise(mach2));
-            seen_->end_choke[2 * chain + (at_start ? 0 : 1)] = x / choked_x;
-            seen_->end_loss[2 * chain + (at_start ? 0 : 1)] = c.mass * (outside - c.pressure);
+            snapshot_->end_choke[2 * chain + (at_start ? 0 : 1)] = x / choked_x;
+            snapshot_->end_loss[2 * chain + (at_start ? 0 : 1)] = c.mass * (outside - c.pressure);
         }
     } else {
         (void)chain;

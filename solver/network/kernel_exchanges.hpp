@@ -7,7 +7,7 @@ namespace plenair {
 
 /// Weighted means of the gas over a footprint.
 template <class R>
-auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Around {
+auto Kernel<R>::adjacent_gas(const Footprint& f, std::size_t footprint) const -> AdjacentGas {
     const R k = enthalpy_factor();
     const std::size_t first = index(f.first);
     const auto cell = [&](std::size_t c) {
@@ -15,16 +15,16 @@ auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Aroun
         const R p = at(w_.p, c);
         const R rho = at(w_.rho, c);
         const R head = 0.5 * u * u;
-        return Around{p, p + rho * head, rho, u, k * at(w_.rt, c) + head, at(w_.y, c)};
+        return AdjacentGas{p, p + rho * head, rho, u, k * at(w_.rt, c) + head, at(w_.y, c)};
     };
     if (f.weight.size() == 1) {
         return cell(first);
     }
-    Around sum{R(0.0), R(0.0), R(0.0), R(0.0), R(0.0), R(0.0)};
+    AdjacentGas sum{R(0.0), R(0.0), R(0.0), R(0.0), R(0.0), R(0.0)};
     const std::size_t weights = index(d_.weight_at[footprint]);
     for (std::size_t j = 0; j < f.weight.size(); ++j) {
         const R w = at(d_.weight, weights + j);
-        const Around a = cell(first + j);
+        const AdjacentGas a = cell(first + j);
         sum.p += w * a.p;
         sum.p0 += w * a.p0;
         sum.rho += w * a.rho;
@@ -37,7 +37,7 @@ auto Kernel<R>::around(const Footprint& f, std::size_t footprint) const -> Aroun
 
 /// Air at rest behind a side of a passage, numbered as the footprints are.
 template <class R>
-auto Kernel<R>::still(std::size_t side) const -> Around {
+auto Kernel<R>::room_gas(std::size_t side) const -> AdjacentGas {
     const std::size_t room = side * Numbers<T>::room_count;
     const R p = at(d_.rooms, room);
     return {p, p, at(d_.rooms, room + 1), R(0.0), at(d_.rooms, room + 2), at(d_.rooms, room + 3)};
@@ -47,7 +47,7 @@ auto Kernel<R>::still(std::size_t side) const -> Around {
 /// own enthalpy and (2 - theta) of its axial velocity; entering air brings h0 and fresh charge and
 /// no axial momentum.
 template <class R>
-void Kernel<R>::give(
+void Kernel<R>::exchange(
     const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh) {
     using arithmetic::max;
     using arithmetic::min;
@@ -90,7 +90,7 @@ auto Kernel<R>::approach(R u, R out, R rho, R theta) -> Approach {
 /// branch, m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
 template <class R>
 void Kernel<R>::tee_run_loss(
-    const Mouth& mouth, std::size_t i, const Around& beside, R out, R mass) {
+    const Mouth& mouth, std::size_t i, const AdjacentGas& beside, R out, R mass) {
     using arithmetic::max;
     using arithmetic::select;
     // Each side by what arrives there: a branch fed from both sides takes the difference, so that
@@ -153,7 +153,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         const std::size_t footprint = 2 * n_.passages.size() + i;
         const auto chain = index(mouth.chain);
         const auto f = duct_end(chain, true);
-        const Around beside = around(mouth.plenum, footprint);
+        const AdjacentGas beside = adjacent_gas(mouth.plenum, footprint);
         const R out = f.rho * f.v * at(d_.mouth_area, i) / (beside.rho * at(d_.plenum_area, i));
         const Approach v = approach(beside.u, out, beside.rho, tee ? one : theta);
         R k0 = at(d_.entry_loss, i);
@@ -175,7 +175,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
             ends::entry(f, laws, ends::arriving_wave(f, laws), drive, beside.h0, beside.y, k0);
         set_face(chain, true, c, one);
         const R factor = tee ? select(c.mass > R(0.0), R(0.0), 2.0 - theta) : 2.0 - theta;
-        give(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
+        exchange(mouth.plenum, footprint, c.mass, factor, c.h0, c.fresh);
         if (tee) {
             tee_run_loss(mouth, i, beside, out, c.mass);
         }
@@ -188,10 +188,10 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         add(r, layout.total(Layout::mouth_loss), lost);
         add(r, layout.total(Layout::mouth_flow), in);
         if constexpr (single) {
-            if (seen_ != nullptr) {
-                seen_->mouth_velocity[i] = c.velocity;
-                seen_->mouth_flow[i] = in;
-                seen_->mouth_loss[i] = lost;
+            if (snapshot_ != nullptr) {
+                snapshot_->mouth_velocity[i] = c.velocity;
+                snapshot_->mouth_flow[i] = in;
+                snapshot_->mouth_loss[i] = lost;
             }
         } else if (refresh) {
             set(w_.mouth_peak, i, max(at(w_.mouth_peak, i), c.velocity));
@@ -243,8 +243,8 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const bool to_room = p.to.weight.empty();
     const R theta = at(d_.regain, 0);
     const R m = get(s, layout.passage_flow() + static_cast<int>(i));
-    const Around from = from_room ? still(2 * i) : around(p.from, 2 * i);
-    const Around to = to_room ? still(2 * i + 1) : around(p.to, 2 * i + 1);
+    const AdjacentGas from = from_room ? room_gas(2 * i) : adjacent_gas(p.from, 2 * i);
+    const AdjacentGas to = to_room ? room_gas(2 * i + 1) : adjacent_gas(p.to, 2 * i + 1);
     R p_from = from.p;
     if (p.upstream_static && !from_room) {
         const R out = m / (from.rho * at(d_.from_area, i));
@@ -278,10 +278,10 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
         put(r, layout.passage_mass() + static_cast<int>(i), m);
     }
     if (!from_room) {
-        give(p.from, 2 * i, m, 2.0 - theta, to.h0, to.y);
+        exchange(p.from, 2 * i, m, 2.0 - theta, to.h0, to.y);
     }
     if (!to_room) {
-        give(p.to, 2 * i + 1, -m, 2.0 - theta, from.h0, from.y);
+        exchange(p.to, 2 * i + 1, -m, 2.0 - theta, from.h0, from.y);
     }
     if (p.source || from_room || to_room) {
         const R h0 = select(reverse, to.h0, from.h0);
@@ -301,11 +301,11 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
         add(r, layout.total(Layout::slot_loss), m * lost);
     }
     if constexpr (single) {
-        if (seen_ != nullptr) {
+        if (snapshot_ != nullptr) {
             const R v = abs(m) / (rho_up * area * sqrt(cd2));
-            seen_->passage_mach[i] = v / sqrt(gamma() * p_up / rho_up);
-            seen_->passage_flow[i] = m;
-            seen_->passage_loss[i] = m * lost;
+            snapshot_->passage_mach[i] = v / sqrt(gamma() * p_up / rho_up);
+            snapshot_->passage_flow[i] = m;
+            snapshot_->passage_loss[i] = m * lost;
         }
     }
 }

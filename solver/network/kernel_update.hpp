@@ -39,14 +39,14 @@ void Kernel<R>::put_gas(CellGas<T>& gas, int i, const Conserved& q) const {
 
 /// Sources are read and cleared in one go, while they are at hand; a runner has none.
 template <class R>
-template <bool fed>
+template <bool with_sources>
 CellBalance<R> Kernel<R>::balance(std::size_t j) {
     const R heat = at(w_.heat, j) * (at(d_.wall_rt, j) - at(w_.rt, j));
     const R force = drag(j);
     const R p = at(w_.p, j);
     const R inverse_volume = at(d_.inverse_volume, j);
     const R none(0.0);
-    if constexpr (!fed) {
+    if constexpr (!with_sources) {
         return {none, none, none, none, force, heat, p, inverse_volume};
     }
     const CellBalance<R> c{at(w_.s_mass, j),
@@ -64,7 +64,7 @@ CellBalance<R> Kernel<R>::balance(std::size_t j) {
 }
 
 template <class R>
-template <bool fed>
+template <bool with_sources>
 auto Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, const Stage& stage)
     -> WallSums {
     const Layout& layout = n_.layout;
@@ -78,10 +78,10 @@ auto Kernel<R>::chain_update(std::size_t c, T* next, const T* start, T* sum, con
         const CellFace<R> right{last ? edge_flux(c, 1) : interior_face(j + 1),
                                 at(d_.face_area, j + 1),
                                 chain.jet && !last ? at(w_.thrust, j + 1) : R(0.0)};
-        const CellBalance<R> own = balance<fed>(j);
+        const CellBalance<R> own = balance<with_sources>(j);
         sums.heat += own.heat;
         sums.loss -= at(w_.rho, j) * own.drag * at(w_.u, j);
-        const CellRate<R> rate = cell_rate<fed>(left, right, own);
+        const CellRate<R> rate = cell_rate<with_sources>(left, right, own);
         const Conserved q{advanced(stage, layout.rho() + cell, start, sum, rate.rho),
                           advanced(stage, layout.rho_u() + cell, start, sum, rate.rho_u),
                           advanced(stage, layout.rho_e() + cell, start, sum, rate.rho_e),

@@ -36,20 +36,20 @@ void Kernel<R>::wall_factors() {
             numbers.fit.coefficient[k] = at(d_.friction, c * Numbers<T>::friction_count + k);
         }
         if constexpr (single) {
-            sweeps_->walls({w_.rho.data(),
-                            w_.u.data(),
-                            w_.rt.data(),
-                            d_.inverse_diameter.data(),
-                            d_.bend.data(),
-                            d_.volume.data(),
-                            w_.drag.data(),
-                            w_.viscous.data(),
-                            w_.heat.data()},
-                           law,
-                           numbers,
-                           gnielinski_,
-                           chain.first,
-                           chain.count);
+            loops_->walls({w_.rho.data(),
+                           w_.u.data(),
+                           w_.rt.data(),
+                           d_.inverse_diameter.data(),
+                           d_.bend.data(),
+                           d_.volume.data(),
+                           w_.drag.data(),
+                           w_.viscous.data(),
+                           w_.heat.data()},
+                          law,
+                          numbers,
+                          gnielinski_,
+                          chain.first,
+                          chain.count);
             continue;
         }
         for (int i = chain.first; i < chain.first + chain.count; ++i) {

@@ -28,11 +28,10 @@ struct Layout {
         return cylinder_fresh() + cylinders;
     }  ///< p V^k [Pa m3k]
     [[nodiscard]] int exhaust_flow() const { return cylinder_motored() + cylinders; }  ///< [kg/s]
-    /// Length of the part that a cycle must repeat; the ledger follows it.
+    /// Length of the part that a cycle must repeat; the cycle integrals follow it.
     [[nodiscard]] int periodic_size() const { return exhaust_flow() + cylinders; }
 
-    // Ledger: time integrals of one cycle, stepped with the state so that balances close to
-    // rounding.
+    // Integrals over one cycle, stepped with the state so that balances close to rounding.
     enum Total {
         source_mass,
         source_energy,

@@ -1,7 +1,7 @@
 #include "solver/network/numbers.hpp"
 
 #include "solver/gas/perfect_gas.hpp"
-#include "solver/network/sweeps.hpp"
+#include "solver/network/cell_loops.hpp"
 
 #include <algorithm>
 
@@ -44,7 +44,7 @@ template <class T>
 Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count) {
     const auto width = static_cast<std::size_t>(lanes);
     const auto size = [width](Aligned<T>& v, std::size_t count) { v.assign(count * width, T(0)); };
-    const auto cells = static_cast<std::size_t>(topology.layout.cells + widest_sweep + 1);
+    const auto cells = static_cast<std::size_t>(topology.layout.cells + widest_pack + 1);
     for (auto* v : {&inverse_volume,
                     &volume,
                     &inverse_diameter,

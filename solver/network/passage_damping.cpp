@@ -7,19 +7,19 @@ namespace plenair {
 
 namespace {
 
-struct Still {
+struct MeanGas {
     double p, rho;
 };
 
 /// Mean density and static pressure over a footprint, or those of the room.
-Still mean(const Network& n,
-           const std::vector<double>& s,
-           const Footprint& f,
-           const Reservoir& room) {
+MeanGas mean(const Network& n,
+             const std::vector<double>& s,
+             const Footprint& f,
+             const Reservoir& room) {
     if (f.weight.empty()) {
         return {room.pressure, room.pressure / room.rt};
     }
-    Still sum{0.0, 0.0};
+    MeanGas sum{0.0, 0.0};
     for (std::size_t j = 0; j < f.weight.size(); ++j) {
         const auto at = [&](int block) { return s[static_cast<std::size_t>(block + f.first) + j]; };
         const double rho = at(n.layout.rho());
@@ -38,9 +38,9 @@ double passage_damping(const Network& n, const std::vector<double>& state) {
         const Passage& p = n.passages[i];
         const double m = state[static_cast<std::size_t>(n.layout.passage_flow()) + i];
         const bool forward = m >= 0.0;
-        const Still up =
+        const MeanGas up =
             forward ? mean(n, state, p.from, p.from_room) : mean(n, state, p.to, p.to_room);
-        const Still down =
+        const MeanGas down =
             forward ? mean(n, state, p.to, p.to_room) : mean(n, state, p.from, p.from_room);
         const double x = std::clamp(1.0 - down.p / up.p, 0.0, 1.0);
         const double re = std::abs(m) * p.hydraulic_diameter / (p.area * n.gas.viscosity);

@@ -6,33 +6,33 @@
 
 namespace plenair {
 
-// A single short pipe has fewer faces than a wide pack: only the plain copy can sweep it.
-RightHandSide::RightHandSide(const Network& network, bool careful)
+// A single short pipe has fewer faces than a wide pack: only the plain copy can take it.
+RightHandSide::RightHandSide(const Network& network, bool first_order_at_jumps)
     : n_(network),
       numbers_(network, 1),
       work_(network, 1),
       gnielinski_(network.gas.prandtl),
-      sweeps_(network.layout.cells < 2 * widest_sweep ? generic_sweeps() : &best_sweeps()) {
-    if (careful) {
-        sweeps_ = sweeps_->careful;
+      loops_(network.layout.cells < 2 * widest_pack ? generic_cell_loops() : &best_cell_loops()) {
+    if (first_order_at_jumps) {
+        loops_ = loops_->first_order_at_jumps;
     }
 }
 
-void RightHandSide::begin_step(int step, double start, double length, Snapshot* seen) {
+void RightHandSide::begin_step(int step, double start, double length, Snapshot* snapshot) {
     step_ = step;
     step_start_ = start;
     step_length_ = length;
     refresh_ = true;
-    seen_ = seen;
+    snapshot_ = snapshot;
 }
 
 void RightHandSide::operator()(const std::vector<double>& state,
                                std::vector<double>& rate,
                                double time) {
-    if (seen_ != nullptr) {
-        Snapshot& seen = *seen_;
-        seen_ = nullptr;
-        observe(state, rate, time, seen);
+    if (snapshot_ != nullptr) {
+        Snapshot& snapshot = *snapshot_;
+        snapshot_ = nullptr;
+        observe(state, rate, time, snapshot);
         return;
     }
     evaluate(state, rate, time, nullptr);
@@ -41,11 +41,11 @@ void RightHandSide::operator()(const std::vector<double>& state,
 void RightHandSide::evaluate(const std::vector<double>& state,
                              std::vector<double>& rate,
                              double time,
-                             Snapshot* seen) {
+                             Snapshot* snapshot) {
     const int node =
         2 * step_ + static_cast<int>(std::lround(2.0 * (time - step_start_) / step_length_));
-    Kernel<double> kernel(n_, numbers_, work_, gnielinski_, sweeps_);
-    kernel.begin(state.data(), rate.data(), node, refresh_, seen);
+    Kernel<double> kernel(n_, numbers_, work_, gnielinski_, loops_);
+    kernel.begin(state.data(), rate.data(), node, refresh_, snapshot);
     kernel.cell_rates(rate.data());
     refresh_ = !hold_;
 }
@@ -53,28 +53,29 @@ void RightHandSide::evaluate(const std::vector<double>& state,
 void RightHandSide::observe(const std::vector<double>& state,
                             std::vector<double>& rate,
                             double time,
-                            Snapshot& seen) {
-    seen.mouth_velocity.assign(n_.mouths.size(), 0.0);
-    seen.valve_flow.assign(n_.valves.size(), 0.0);
-    for (auto* v : {&seen.mouth_flow, &seen.mouth_loss}) {
+                            Snapshot& snapshot) {
+    snapshot.mouth_velocity.assign(n_.mouths.size(), 0.0);
+    snapshot.valve_flow.assign(n_.valves.size(), 0.0);
+    for (auto* v : {&snapshot.mouth_flow, &snapshot.mouth_loss}) {
         v->assign(n_.mouths.size(), 0.0);
     }
-    for (auto* v : {&seen.passage_mach, &seen.passage_flow, &seen.passage_loss}) {
+    for (auto* v : {&snapshot.passage_mach, &snapshot.passage_flow, &snapshot.passage_loss}) {
         v->assign(n_.passages.size(), 0.0);
     }
-    for (auto* v : {&seen.end_flow, &seen.end_mach, &seen.end_choke, &seen.end_loss}) {
+    for (auto* v :
+         {&snapshot.end_flow, &snapshot.end_mach, &snapshot.end_choke, &snapshot.end_loss}) {
         v->assign(2 * n_.chains.size(), 0.0);
     }
-    seen.wall_loss.assign(n_.chains.size(), 0.0);
-    evaluate(state, rate, time, &seen);
+    snapshot.wall_loss.assign(n_.chains.size(), 0.0);
+    evaluate(state, rate, time, &snapshot);
     const auto cells = work_.p.begin() + n_.layout.cells;
-    seen.pressure.assign(work_.p.begin(), cells);
-    seen.velocity.assign(work_.u.begin(), work_.u.begin() + n_.layout.cells);
-    seen.mach.resize(seen.velocity.size());
-    for (std::size_t i = 0; i < seen.mach.size(); ++i) {
-        seen.mach[i] = seen.velocity[i] / std::sqrt(n_.gas.gamma * work_.rt[i]);
+    snapshot.pressure.assign(work_.p.begin(), cells);
+    snapshot.velocity.assign(work_.u.begin(), work_.u.begin() + n_.layout.cells);
+    snapshot.mach.resize(snapshot.velocity.size());
+    for (std::size_t i = 0; i < snapshot.mach.size(); ++i) {
+        snapshot.mach[i] = snapshot.velocity[i] / std::sqrt(n_.gas.gamma * work_.rt[i]);
     }
-    seen.source_flow = rate[static_cast<std::size_t>(n_.layout.total(Layout::source_mass))];
+    snapshot.source_flow = rate[static_cast<std::size_t>(n_.layout.total(Layout::source_mass))];
 }
 
 }  // namespace plenair

@@ -1,10 +1,10 @@
 #pragma once
 
 #include "solver/laws/heat.hpp"
+#include "solver/network/cell_loops.hpp"
 #include "solver/network/network.hpp"
 #include "solver/network/numbers.hpp"
 #include "solver/network/scratch.hpp"
-#include "solver/network/sweeps.hpp"
 
 #include <vector>
 
@@ -14,9 +14,9 @@ namespace plenair {
 /// called. The equations are the kernel's (solver/network/kernel.hpp) with one lane.
 class RightHandSide final {
 public:
-    /// `careful`: with faces that keep to their cells at strong jumps, for steps of a Courant
-    /// number up to 1.2.
-    explicit RightHandSide(const Network& network, bool careful = false);
+    /// `first_order_at_jumps`: with faces that keep to their cells at strong jumps, for steps of a
+    /// Courant number up to 1.2.
+    explicit RightHandSide(const Network& network, bool first_order_at_jumps = false);
 
     /// Wall laws (friction factor, Nusselt number, Woschni's film) are evaluated once a step and
     /// held over its stages: they change slowly and cost much. Off until asked for.
@@ -24,29 +24,29 @@ public:
     /// Reads the numbers of the network again, where the caller has changed them.
     void read_network() { numbers_.set_lane(0, n_); }
     /// Step of the crank table that the next calls belong to, with its start time and length [s].
-    /// The first of them is kept in `seen` where one is given.
-    void begin_step(int step, double start, double length, Snapshot* seen = nullptr);
+    /// The first of them is kept in `snapshot` where one is given.
+    void begin_step(int step, double start, double length, Snapshot* snapshot = nullptr);
     void operator()(const std::vector<double>& state, std::vector<double>& rate, double time);
-    /// Evaluates and keeps what it saw.
+    /// Evaluates and fills the snapshot.
     void observe(const std::vector<double>& state,
                  std::vector<double>& rate,
                  double time,
-                 Snapshot& seen);
+                 Snapshot& snapshot);
 
 private:
     void evaluate(const std::vector<double>& state,
                   std::vector<double>& rate,
                   double time,
-                  Snapshot* seen);
+                  Snapshot* snapshot);
 
     const Network& n_;
     Numbers<double> numbers_;
     Scratch<double> work_;
     laws::Gnielinski gnielinski_;
-    const Sweeps* sweeps_;
+    const CellLoops* loops_;
     double step_start_ = 0, step_length_ = 1;
     int step_ = 0;
-    Snapshot* seen_ = nullptr;
+    Snapshot* snapshot_ = nullptr;
     bool hold_ = false, refresh_ = true;
 };
 

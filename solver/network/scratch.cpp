@@ -1,6 +1,6 @@
 #include "solver/network/scratch.hpp"
 
-#include "solver/network/sweeps.hpp"
+#include "solver/network/cell_loops.hpp"
 
 namespace plenair {
 
@@ -8,7 +8,7 @@ template <class T>
 Scratch<T>::Scratch(const Network& n, int lanes) {
     const auto width = static_cast<std::size_t>(lanes);
     // Room for a whole pack behind the last cell.
-    const auto cells = static_cast<std::size_t>(n.layout.cells + widest_sweep + 1) * width;
+    const auto cells = static_cast<std::size_t>(n.layout.cells + widest_pack + 1) * width;
     for (auto* gas : {static_cast<CellGas<T>*>(this), &next}) {
         for (auto* v : {&gas->rho, &gas->u, &gas->flow, &gas->p, &gas->rt, &gas->y}) {
             v->assign(cells, T(1));

@@ -18,7 +18,8 @@ struct Snapshot {
     std::vector<double> end_flow;  ///< into the chain [kg/s]
     std::vector<double> end_mach;  ///< of the duct at its end, positive into the chain
     std::vector<double> end_choke;  ///< of an opening: 1 and above where it is choked
-    // Losses as the ledger counts them, part by part: flow times total pressure lost [kg Pa/s].
+    // Losses as the cycle integrals count them, part by part: flow times total pressure lost [kg
+    // Pa/s].
     std::vector<double> end_loss;  ///< of an opening, two ends a chain
     std::vector<double> passage_flow, passage_loss;  ///< per passage [kg/s], [kg Pa/s]
     std::vector<double> mouth_flow, mouth_loss;  ///< per mouth, of the flow into the runner
@@ -44,7 +45,7 @@ struct Scratch : CellGas<T> {
     Aligned<T> edge;  ///< five fluxes an end
     Aligned<T> jet_inflow;  ///< thrust entering, per end [N]
     Aligned<T> cylinder;  ///< eight numbers a cylinder
-    Aligned<T> damping;  ///< fastest return of a passage to steady flow seen by a refresh [1/s]
+    Aligned<T> damping;  ///< fastest return of a passage to steady flow at the refreshes [1/s]
     Aligned<T> slot_mach_square;  ///< largest of a refresh
     Aligned<T> mouth_peak;  ///< largest inward velocity of each mouth at a refresh [m/s]
     Aligned<T> film;  ///< heat transfer coefficient per cylinder, held over a step

@@ -11,7 +11,7 @@ double fastest_rate(const Network& n, const Waves& waves) {
     for (std::size_t c = 0; c < n.chains.size(); ++c) {
         acoustic = std::max(acoustic, waves.speed[c] / n.chains[c].dx);
     }
-    double mode2 = 0.0;
+    double passage_mode_squared = 0.0;
     const double a2 = n.gas.gamma * n.source.rt;
     for (const Passage& p : n.passages) {
         double compliance = 0.0;
@@ -21,7 +21,7 @@ double fastest_rate(const Network& n, const Waves& waves) {
                               n.inverse_volume[static_cast<std::size_t>(f->first) + j];
             }
         }
-        mode2 = std::max(mode2, a2 * compliance / p.inertance);
+        passage_mode_squared = std::max(passage_mode_squared, a2 * compliance / p.inertance);
         if (n.chains.empty()) {
             // An insert between two rooms has no wave: its air column passes in the time sound
             // needs through it.
@@ -31,7 +31,8 @@ double fastest_rate(const Network& n, const Waves& waves) {
     const double wave = acoustic / n.model.courant;
     // The stepper is stable to 2.78 on the negative real axis and to 2.83 on the imaginary one; a
     // slot's own mode adds to a wave.
-    return std::max(std::sqrt(wave * wave + mode2 / (2.5 * 2.5)), waves.damping / 2.4);
+    return std::max(std::sqrt(wave * wave + passage_mode_squared / (2.5 * 2.5)),
+                    waves.damping / 2.4);
 }
 
 double fastest_rate(const Network& n, const std::vector<double>& state) {

@@ -245,9 +245,9 @@ TEST_CASE("fit: five places of a pressure tap are compared, those in bell mouths
         }
         CHECK(place.in_mouth == inside);
         for (std::size_t p = 0; p < tap.points.size(); ++p) {
-            REQUIRE(place.seen[p].size() == 4);
-            const auto [low, high] =
-                std::minmax_element(place.seen[p].begin(), place.seen[p].end());
+            REQUIRE(place.drawing_pressure[p].size() == 4);
+            const auto [low, high] = std::minmax_element(place.drawing_pressure[p].begin(),
+                                                         place.drawing_pressure[p].end());
             CHECK(place.unlike[p] == near(*high - *low, 1e-9));
             CHECK(*low > 50e3);
         }

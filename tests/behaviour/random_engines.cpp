@@ -77,7 +77,7 @@ TEST_CASE("random engines: 45 ordinary ones, whole or said why not") {
 }
 
 TEST_CASE("random engines: shocks in end cells are no fault of the engine") {
-    // Each left physical states before ends and careful faces kept to their cells there.
+    // Each left physical states before ends and first-order faces kept to their cells there.
     for (const std::uint64_t seed : {1007, 1021, 1219, 1260}) {
         CHECK(solves(EngineRange::ordinary, seed));
     }

@@ -41,15 +41,15 @@ TEST_CASE(
 
 TEST_CASE("report in a browser: several results and a static page hold the same") {
     const ScratchFolder scratch;
-    const auto both = scratch.path("both.html"), still = scratch.path("still.html");
+    const auto both = scratch.path("both.html"), static_page = scratch.path("static_page.html");
     const std::string log = "cases/shipped/marine-six/log.toml",
                       two = "cases/shipped/marine-six/two-chamber.toml";
     REQUIRE(run_plenair({"report", log, two, "--quiet", "-o", both}).status == 0);
-    REQUIRE(run_plenair({"report", log, "--no-scripts", "--quiet", "-o", still}).status == 0);
-    const auto found = inspect({both, still});
+    REQUIRE(run_plenair({"report", log, "--no-scripts", "--quiet", "-o", static_page}).status == 0);
+    const auto found = inspect({both, static_page});
     check_page(found[0], both);
     CHECK(found[0]["charts"][0]["kind"] == "comparison");
-    check_page(found[1], still);
+    check_page(found[1], static_page);
     CHECK(found[1]["scripts"] == 0);
     CHECK(found[1]["charts"].dump() == "[]");
 }

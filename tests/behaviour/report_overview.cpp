@@ -85,9 +85,9 @@ TEST_CASE("overview: what came from a file stands as text, and no address leaves
     CHECK(has(page, "&lt;b&gt;too wide&lt;/b&gt;"));
     CHECK(has(page, "3 of 5 variants stay within 2.0 %"));
     CHECK(has(page, "variant 4 loses least, 4.00 %"));
-    ReportOptions still;
-    still.scripts = false;
-    CHECK_FALSE(has(html_text(hand_made(), still), "<script"));
+    ReportOptions no_scripts;
+    no_scripts.scripts = false;
+    CHECK_FALSE(has(html_text(hand_made(), no_scripts), "<script"));
 }
 
 TEST_CASE("overview: the options of a variant of a sweep solve to its figures") {

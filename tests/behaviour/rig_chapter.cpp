@@ -53,9 +53,9 @@ TEST_CASE("rig chapter: the jet of the example starves the first runner") {
     text.erase(text.find("[model]"));
     const auto jet =
         plenair::test::over_mean(plenair::test::run_rig(text + blocks[2]).flow_per_runner);
-    const auto still =
+    const auto at_rest =
         plenair::test::over_mean(plenair::test::run_rig(head + blocks[1]).flow_per_runner);
-    CHECK(jet.front() < still.front());
+    CHECK(jet.front() < at_rest.front());
 }
 
 TEST_CASE("rig chapter: restrictor, air drawn in, outlet and head of the examples run") {

@@ -1,5 +1,5 @@
 #include "cases/live/answer.hpp"
-#include "solver/network/sweeps.hpp"
+#include "solver/network/cell_loops.hpp"
 #include "tests/support/engine.hpp"
 
 #include <doctest/doctest.h>
@@ -21,15 +21,15 @@ const std::vector<std::string> case_paths = {"hill-climb-four/case.toml",
 /// Imposes a set of instructions while it lives.
 class Imposed final {
 public:
-    explicit Imposed(const Sweeps* set) { impose_sweeps(set); }
-    ~Imposed() { impose_sweeps(nullptr); }
+    explicit Imposed(const CellLoops* set) { impose_cell_loops(set); }
+    ~Imposed() { impose_cell_loops(nullptr); }
     Imposed(const Imposed&) = delete;
     Imposed& operator=(const Imposed&) = delete;
     Imposed(Imposed&&) = delete;
     Imposed& operator=(Imposed&&) = delete;
 };
 
-std::string digest(const Case& c, const Sweeps* set) {
+std::string digest(const Case& c, const CellLoops* set) {
     const Imposed imposed(set);
     SolveOptions options;
     options.traces = true;
@@ -42,8 +42,8 @@ TEST_CASE("same bits: all points of the shipped cases, with and without vector u
     for (const auto& name : case_paths) {
         CAPTURE(name);
         const Case c = test::shipped(name);
-        const std::string plain = digest(c, generic_sweeps());
-        for (const Sweeps* set : {avx2_sweeps(), avx512_sweeps()}) {
+        const std::string plain = digest(c, generic_cell_loops());
+        for (const CellLoops* set : {avx2_cell_loops(), avx512_cell_loops()}) {
             if (set == nullptr) {
                 MESSAGE("an instruction set is missing here and was not compared");
                 continue;

@@ -118,7 +118,7 @@ TEST_CASE("sonic sections: a slot is that of its bank, and lengths are in the un
     CHECK(said({}) ==
           "the slot of bank left is sonic between x 25 and 381 mm over the whole cycle, with 100 % "
           "of what passes there");
-    CHECK(said({plenair::geometry::UnitFamily::inch}) ==
+    CHECK(said({plenair::geometry::UnitSystem::inch}) ==
           "the slot of bank left is sonic between x 1.00 and 15.00 in over the whole cycle, with "
           "100 % of what passes there");
 }

@@ -8,7 +8,7 @@
 #include "cases/study/study.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
-#include "tests/support/inch_twin.hpp"
+#include "tests/support/inch_case.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -21,7 +21,7 @@
 #include <string>
 #include <vector>
 
-/// Who writes inches reads inches; the numbers are those of the metric twin.
+/// Who writes inches reads inches; the numbers are those of the metric case.
 namespace {
 
 using namespace plenair;
@@ -140,14 +140,14 @@ TEST_CASE("units: case.units and --units choose, change no number and no digest"
 }
 
 TEST_CASE("units: a number without unit in an inch file is answered in inches") {
-    const auto twin = inch_text();
-    CHECK(has(refusal(twin, {"slot.width=0.3"}), "no unit; write \"0.3 in\""));
-    CHECK(has(refusal(twin, {"plenum.area=8.5"}), "write \"8.5 in2\""));
+    const auto in_inch_case = inch_text();
+    CHECK(has(refusal(in_inch_case, {"slot.width=0.3"}), "no unit; write \"0.3 in\""));
+    CHECK(has(refusal(in_inch_case, {"plenum.area=8.5"}), "write \"8.5 in2\""));
     CHECK(has(refusal(metric_text(), {"slot.width=0.3"}), "write \"0.3 mm\""));
     // Bounds and examples are named in inches too.
-    const auto high = refusal(twin, {"valve.intake.lift=3 in"});
+    const auto high = refusal(in_inch_case, {"valve.intake.lift=3 in"});
     CHECK(has(high, "at most 1.97 in; write e.g. \"0.425 in\""));
-    CHECK_FALSE(has(refusal(twin, {"slot.outlet_edge=-1 in"}), " mm"));
+    CHECK_FALSE(has(refusal(in_inch_case, {"slot.outlet_edge=-1 in"}), " mm"));
 }
 
 TEST_CASE("units: findings of the geometry are in the units of the file") {

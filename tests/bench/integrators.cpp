@@ -5,7 +5,7 @@
 #include "solver/march/cycle.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/cycle_summary.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/right_hand_side.hpp"
 
@@ -42,7 +42,7 @@ public:
         (void)solve_point(case_.intake, case_.engine, point_, case_.model, options);
         coarse = build_engine(case_.intake, case_.engine, point_, case_.model);
         coarse.crank = make_crank_table(case_.engine, point_, first_table_step(point_));
-        const double rate = rate_rung(first_rate * fastest_rate(coarse, periodic));
+        const double rate = step_rate_level(first_rate * fastest_rate(coarse, periodic));
         coarse.crank = make_crank_table(case_.engine, point_, 1.0 / rate);
         fine = coarse;
         fine.crank = make_crank_table(case_.engine, point_, 1.0 / rate / 64.0);
@@ -51,7 +51,7 @@ public:
             length += step;
         }
         scale = state_scales(coarse, 0.35);
-        scale.resize(periodic.size(), 1.0);  // the ledger
+        scale.resize(periodic.size(), 1.0);  // the cycle integrals
     }
 
     /// The product's own march.

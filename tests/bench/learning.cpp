@@ -221,7 +221,7 @@ public:
         for (std::size_t i = 0; i < results.size(); ++i) {
             if (results[i].converged) {
                 score(numbers[i], truths[i], readings, results[i], totals);
-                judge(numbers[i], results[i], fault, totals);
+                score(numbers[i], results[i], fault, totals);
             } else {
                 ++totals.failed;
             }
@@ -304,7 +304,7 @@ private:
         }
     }
 
-    void judge(int k, const FitResult& result, const std::string& fault, Totals& totals) const {
+    void score(int k, const FitResult& result, const std::string& fault, Totals& totals) const {
         const auto named = std::find_if(
             result.faults.begin(), result.faults.end(), [](const Fault& f) { return f.named; });
         const bool any = named != result.faults.end();

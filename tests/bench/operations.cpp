@@ -6,7 +6,7 @@
 #include "solver/ensemble/lane_march.hpp"
 #include "solver/march/cycle.hpp"
 #include "solver/march/cycle_summary.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/network/builder.hpp"
 
 #include <cmath>
@@ -141,7 +141,7 @@ int main() {
     (void)solve_point(c.intake, c.engine, point, c.model, options);
     Network n = build_engine(c.intake, c.engine, point, c.model);
     n.crank = make_crank_table(c.engine, point, first_table_step(point));
-    const double rate = rate_rung(first_rate * fastest_rate(n, periodic));
+    const double rate = step_rate_level(first_rate * fastest_rate(n, periodic));
     n.crank = make_crank_table(c.engine, point, 1.0 / rate);
     const auto trapped = trapped_steps(c.engine, point, n.crank);
 

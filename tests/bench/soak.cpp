@@ -98,7 +98,7 @@ bool finite(const nlohmann::json& json) {
 }
 
 /// What is wrong with a point that claims to be solved.
-void judge_point(const nlohmann::json& point, Verdict& v) {
+void assess_point(const nlohmann::json& point, Verdict& v) {
     v.cycles = point.value("cycles", 0.0);
     if (!point.value("converged", false)) {
         v.detail = point.value("failure", "");
@@ -172,7 +172,7 @@ Verdict run(const Settings& settings, const RandomEngine& engine, const std::str
                      : fmt::format("signal {}", WTERMSIG(status));
     } else if (code == 0 || code == 3) {
         try {
-            judge_point(nlohmann::json::parse(slurp(base + ".json")).at("points").at(0), v);
+            assess_point(nlohmann::json::parse(slurp(base + ".json")).at("points").at(0), v);
         } catch (const nlohmann::json::exception& e) {
             v.kind = "no result: " + without_numbers(errors.empty() ? e.what() : errors);
         }

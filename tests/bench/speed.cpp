@@ -142,16 +142,16 @@ void add_many(const std::string& label, const std::string& file) {
                                      count)
             ->Unit(benchmark::kMillisecond);
     };
-    add("double_cold", Precision::full, false, sweep);
-    add("double_warm", Precision::full, true, sweep);
-    add("single_cold", Precision::search, false, sweep);
-    add("single_warm", Precision::search, true, sweep);
+    add("double_cold", Precision::float64, false, sweep);
+    add("double_warm", Precision::float64, true, sweep);
+    add("single_cold", Precision::float32, false, sweep);
+    add("single_warm", Precision::float32, true, sweep);
     // To the tolerance of a single solve, for the ratio of lanes to one at a time.
-    add("double_cold_1e-6", Precision::full, false, 1e-6);
-    add("double_cold_avx2", Precision::full, false, sweep, Instructions::avx2);
-    add("double_cold_portable", Precision::full, false, sweep, Instructions::portable);
+    add("double_cold_1e-6", Precision::float64, false, 1e-6);
+    add("double_cold_avx2", Precision::float64, false, sweep, Instructions::avx2);
+    add("double_cold_portable", Precision::float64, false, sweep, Instructions::portable);
     // A long path: nearly all of it begins between two that are known.
-    add("single_path", Precision::search, true, sweep, Instructions::widest, 1024);
+    add("single_path", Precision::float32, true, sweep, Instructions::widest, 1024);
     benchmark::RegisterBenchmark(
         ("many/" + label + "/one_at_a_time").c_str(), one_by_one, file, sweep)
         ->Unit(benchmark::kMillisecond);

@@ -58,14 +58,14 @@ TEST_CASE("duct ends: out through valve, throttle and exit, exact in steady flow
                 CAPTURE(r);
                 const double mach = ref::mach_before(gas, ratio, r);
                 const ref::Duct d = ref::at_mach(gas, 2e5, rt, -mach, area);
-                const ref::Still s = ref::still(gas, r * 2e5, rt);
-                const ends::Still<double> outside{s.p, s.rt, s.h, 0.0};
+                const ref::Reservoir s = ref::reservoir(gas, r * 2e5, rt);
+                const ends::OutsideGas<double> outside{s.p, s.rt, s.h, 0.0};
                 same(ends::opening_end(face(d), laws, ratio * area, outside), d);
                 same(ends::exit_end(face(d), laws, 1.0 / (ratio * ratio), outside), d);
             }
         }
         const ref::Duct sonic = ref::at_mach(gas, 2e5, rt, -1, area);
-        const ends::Still<double> low{0.3 * 2e5, rt, rt / gas.k(), 0.0};
+        const ends::OutsideGas<double> low{0.3 * 2e5, rt, rt / gas.k(), 0.0};
         for (const double wide : {1.0, 1.2, 3.0}) {
             same(ends::opening_end(face(sonic), laws, wide * area, low), sonic);
         }
@@ -77,8 +77,8 @@ TEST_CASE("duct ends: in through valve and throttle, exact in steady flow") {
         const ref::Gas gas{gamma};
         const Laws laws = laws_of(gamma);
         for (const double hot : {1.0, 2.0}) {  // R T and enthalpy of another gas
-            const ref::Still s{3e5, 1.05 * hot * rt, hot * rt / gas.k()};
-            const ends::Still<double> outside{s.p, s.rt, s.h, 0.0};
+            const ref::Reservoir s{3e5, 1.05 * hot * rt, hot * rt / gas.k()};
+            const ends::OutsideGas<double> outside{s.p, s.rt, s.h, 0.0};
             for (const double ratio : ratios) {
                 for (const double r : pressures) {
                     CAPTURE(gamma);
@@ -96,8 +96,8 @@ TEST_CASE("duct ends: in through a restrictor whose diffuser gives pressure back
     for (const double gamma : {1.33, 1.4}) {
         const ref::Gas gas{gamma};
         const Laws laws = laws_of(gamma);
-        const ref::Still s = ref::still(gas, 1e5, rt);
-        const ends::Still<double> outside{s.p, s.rt, s.h, 0.0};
+        const ref::Reservoir s = ref::reservoir(gas, 1e5, rt);
+        const ends::OutsideGas<double> outside{s.p, s.rt, s.h, 0.0};
         for (const double ratio : {0.01, 0.05, 0.1, 0.2, 0.4}) {
             for (const double recovery : {0.3, 0.6, 0.8}) {
                 for (const double r : {0.9999, 0.999, 0.99, 0.95, 0.92, 0.9, 0.88, 0.8, 0.6, 0.3}) {
@@ -122,8 +122,8 @@ TEST_CASE("duct ends: mouths and open ends, in with loss and out, exact in stead
     for (const double gamma : {1.33, 1.4}) {
         const ref::Gas gas{gamma};
         const Laws laws = laws_of(gamma);
-        const ref::Still room = ref::still(gas, 1e5, rt);
-        const ends::Still<double> outside{room.p, room.rt, room.h, 0.0};
+        const ref::Reservoir room = ref::reservoir(gas, 1e5, rt);
+        const ends::OutsideGas<double> outside{room.p, room.rt, room.h, 0.0};
         for (const double mach : {0.0001, 0.001, 0.01, 0.1, 0.3, 0.6, 0.9, 0.99, 1.0}) {
             CAPTURE(gamma);
             CAPTURE(mach);
@@ -161,7 +161,7 @@ TEST_CASE("duct ends: flow and velocity pass through zero without a step or a ki
         CAPTURE(ratio);
         for (const double step : {1e-6, 1e-7}) {
             const auto at = [&](double x) {
-                const ends::Still<double> s{p * (1.0 + x), rt, 3.5 * rt, 1.0};
+                const ends::OutsideGas<double> s{p * (1.0 + x), rt, 3.5 * rt, 1.0};
                 return ends::opening_end(f, laws, ratio * area, s).velocity;
             };
             // Near zero the wave alone rules: the same slope on both sides.

@@ -2,9 +2,9 @@
 
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/cycle_map.hpp"
-#include "solver/march/iterate.hpp"
 #include "solver/march/not_an_engine.hpp"
 #include "solver/march/passive_transport.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/network/builder.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
@@ -49,9 +49,9 @@ TEST_CASE("still air: what no flow exchanges is forecast as a geometric series")
     Network n = build_engine(c.intake, c.engine, c.points.front(), c.model);
     n.crank = make_crank_table(c.engine, c.points.front(), first_table_step(c.points.front()));
     PassiveTransport transport(n);
-    const std::vector<double> still = initial_state(n);
+    const std::vector<double> at_rest = initial_state(n);
     for (int step = 0; step < 50; ++step) {
-        transport.carry(still, 1e-5);
+        transport.carry(at_rest, 1e-5);
     }
     CHECK_FALSE(transport.known());
     transport.end(0.98);

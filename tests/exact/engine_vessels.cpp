@@ -229,8 +229,8 @@ TEST_CASE("pipe: a column starts from rest as tanh") {
             ++step;
         }
         const auto [mean, at] = column();
-        const auto seen_time = time;
-        CAPTURE(seen_time);
+        const auto captured_time = time;
+        CAPTURE(captured_time);
         CHECK(at == near(time, 0.0, 1.5 * h));
         CHECK(mean == near(expected, 0.0, 0.005 * 3.3333));
         if (time > 0.4) {

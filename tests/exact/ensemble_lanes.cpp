@@ -117,7 +117,7 @@ TEST_CASE("lanes: every lane gives the same bits") {
         Model model = c.model;
         model.tolerance = 1e-4;
         const std::vector<Variant> all(32, {&c.intake, &model, &c.engine, &c.points.back()});
-        for (const auto precision : {Precision::full, Precision::search}) {
+        for (const auto precision : {Precision::float64, Precision::float32}) {
             EnsembleOptions options = cold();
             options.coarse_start = false;
             options.precision = precision;
@@ -136,9 +136,9 @@ TEST_CASE("lanes: one that cannot converge says so and leaves the others alone")
     const Slots slots(9, 3e-4);
     const auto whole = slots.solve(cold());
     auto variants = slots.variants();
-    Model hasty = *variants[4].model;
-    hasty.max_cycles = 2;
-    variants[4].model = &hasty;
+    Model two_cycles = *variants[4].model;
+    two_cycles.max_cycles = 2;
+    variants[4].model = &two_cycles;
     const auto rest = slots.solve(variants, cold());
     CHECK_FALSE(rest[4].converged);
     CHECK_FALSE(rest[4].failure.empty());
@@ -174,16 +174,16 @@ TEST_CASE("lanes: wherever a variant begins, it ends within what the tolerance i
     CHECK(cycles_warm < 0.6 * cycles_rest);
 }
 
-TEST_CASE("lanes: search lanes give the shares of double ones to 0.01 %") {
+TEST_CASE("lanes: single precision gives the shares of double to 0.01 %") {
     const Slots slots(16, 1e-5);
     EnsembleOptions options = cold();
     options.coarse_start = false;
     const auto full = slots.solve(options);
-    options.precision = Precision::search;
-    const auto search = slots.solve(options);
+    options.precision = Precision::float32;
+    const auto single = slots.solve(options);
     for (std::size_t i = 0; i < full.size(); ++i) {
         REQUIRE(full[i].converged);
-        REQUIRE(search[i].converged);
-        CHECK(largest_difference(search[i], full[i]) < 1e-4);
+        REQUIRE(single[i].converged);
+        CHECK(largest_difference(single[i], full[i]) < 1e-4);
     }
 }

@@ -1,7 +1,7 @@
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/ensemble/lane_group.hpp"
 #include "solver/march/cycle.hpp"
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 #include "solver/network/builder.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
@@ -168,8 +168,8 @@ private:
 
 /// Each variant in all lanes, then among others in several orders. @returns the states of the first
 template <class T>
-std::vector<std::vector<double>> check_company(const Marched& marched,
-                                               const LaneKernels<T>& kernels) {
+std::vector<std::vector<double>> check_neighbours(const Marched& marched,
+                                                  const LaneKernels<T>& kernels) {
     CAPTURE(std::string(kernels.name));
     std::vector<std::vector<double>> alone;
     for (std::size_t v = 0; v < marched.count(); ++v) {
@@ -198,14 +198,14 @@ std::vector<std::vector<double>> check_company(const Marched& marched,
 
 template <class T>
 void check_all_lanes(const Marched& marched) {
-    check_company<T>(marched, *portable_lanes<T>());
+    check_neighbours<T>(marched, *portable_lanes<T>());
     if (const auto* lanes = avx2_lanes<T>()) {
-        check_company<T>(marched, *lanes);
+        check_neighbours<T>(marched, *lanes);
     }
     const auto* lanes = avx512_lanes<T>();
-    const auto* twins = avx512_twins<T>();
-    if (lanes != nullptr && twins != nullptr) {
-        CHECK(check_company<T>(marched, *lanes) == check_company<T>(marched, *twins));
+    const auto* pairs = avx512_pairs<T>();
+    if (lanes != nullptr && pairs != nullptr) {
+        CHECK(check_neighbours<T>(marched, *lanes) == check_neighbours<T>(marched, *pairs));
     }
 }
 

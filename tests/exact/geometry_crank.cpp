@@ -45,8 +45,8 @@ TEST_CASE("crank: cylinder volume equals the slider-crank closed form") {
     CHECK(engine.swept_volume() == near(from_unit(499.557, "cc"), 1e-6));
     CHECK(engine.clearance_volume() == near(from_unit(55.506, "cc"), 1e-5));
     for (const auto& [angle, ratio] : table) {
-        const auto seen_angle = angle;
-        CAPTURE(seen_angle);
+        const auto captured_angle = angle;
+        CAPTURE(captured_angle);
         CHECK(engine.volume(deg(angle)) / engine.clearance_volume() == near(ratio, 1e-6, 5e-6));
     }
     CHECK(engine.volume(0) == near(engine.clearance_volume(), 1e-14));

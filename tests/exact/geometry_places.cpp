@@ -59,7 +59,7 @@ TEST_CASE("places: a feed is called by where it stands") {
     CHECK(feed_words(bank_of(four, {}, {side})) ==
           "the throttle feeds the pre-chamber through the side wall at x " +
               format_quantity(0.165, Dimension::length));
-    const OutputUnits inch{UnitFamily::inch};
+    const OutputUnits inch{UnitSystem::inch};
     CHECK(feed_words(bank_of(four, {}, {side}), inch) ==
           "the throttle feeds the pre-chamber through the side wall at x " +
               format_quantity(0.165, Dimension::length, PressureKind::absolute, inch));
@@ -77,15 +77,15 @@ TEST_CASE("places: a feed is called by where it stands") {
 
 TEST_CASE("places: only a header that is fed at one end wall has a fed end and a closed one") {
     using enum FeedPosition;
-    CHECK(fed_end(bank_of(four, {}, {start})) == FedEnd::start);
-    CHECK(fed_end(bank_of(four, {}, {end})) == FedEnd::far);
-    CHECK(fed_end(bank_of(four, {}, {start, start})) == FedEnd::start);
-    CHECK(fed_end(bank_of(four, {}, {side})) == FedEnd::none);
-    CHECK(fed_end(bank_of(four, {}, {start, end})) == FedEnd::none);
-    CHECK(fed_end(bank_of(four, {}, {})) == FedEnd::none);
+    CHECK(feed_end(bank_of(four, {}, {start})) == FeedEnd::start);
+    CHECK(feed_end(bank_of(four, {}, {end})) == FeedEnd::far);
+    CHECK(feed_end(bank_of(four, {}, {start, start})) == FeedEnd::start);
+    CHECK(feed_end(bank_of(four, {}, {side})) == FeedEnd::none);
+    CHECK(feed_end(bank_of(four, {}, {start, end})) == FeedEnd::none);
+    CHECK(feed_end(bank_of(four, {}, {})) == FeedEnd::none);
     Bank into_plenum = bank_of(four, {}, {start});
     into_plenum.throttles[0].feeds = FeedTarget::plenum;
-    CHECK(fed_end(into_plenum) == FedEnd::none);
+    CHECK(feed_end(into_plenum) == FeedEnd::none);
 }
 
 TEST_CASE("places: banks have their names, and none where there is one") {

@@ -64,8 +64,8 @@ TEST_CASE("throttle: open area is that of an ellipse and a strip seen along the 
                                                        {85, 1962.3}}};
     const auto throttle = textbook_throttle();
     for (const auto& [angle, area] : table) {
-        const auto seen_angle = angle;
-        CAPTURE(seen_angle);
+        const auto captured_angle = angle;
+        CAPTURE(captured_angle);
         CHECK(throttle.open_area(deg(angle)) == near(mm2(area), 1e-5, area > 1000 ? 5e-8 : 5e-9));
     }
 }
@@ -73,8 +73,8 @@ TEST_CASE("throttle: open area is that of an ellipse and a strip seen along the 
 TEST_CASE("throttle: open area agrees with a count of the uncovered cuts") {
     const auto throttle = textbook_throttle();
     for (const double angle : {12.0, 30.0, 55.0, 75.0, 79.0, 88.0}) {
-        const auto seen_angle = angle;
-        CAPTURE(seen_angle);
+        const auto captured_angle = angle;
+        CAPTURE(captured_angle);
         CHECK(throttle.open_area(deg(angle)) == near(counted_area(throttle, deg(angle)), 1e-6));
     }
 }

@@ -65,8 +65,8 @@ TEST_CASE("valve: smallest geometric area follows the three pieces") {
                                                       {10, 655.22}}};
     const auto valve = bench_valve();
     for (const auto& [lift, area] : table) {
-        const auto seen_lift = lift;
-        CAPTURE(seen_lift);
+        const auto captured_lift = lift;
+        CAPTURE(captured_lift);
         CHECK(valve.geometric_area(from_unit(lift, "mm")) == near(mm2(area), 1e-6, 5e-9));
     }
     CHECK(valve.geometric_area(0) == 0.0);

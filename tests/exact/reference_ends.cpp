@@ -62,17 +62,17 @@ TEST_CASE("reference: out of the duct, steady states stay, up to choking of open
             const double mach = mach_before(air, ratio, r);
             const Duct d = at_mach(air, 2e5, rt, -mach, area);
             same(out_through(air, d, ratio * area, r * 2e5), d);
-            same(opening(air, d, ratio * area, still(air, r * 2e5, rt)), d);
+            same(opening(air, d, ratio * area, reservoir(air, r * 2e5, rt)), d);
         }
     }
     const Duct sonic = at_mach(air, 2e5, rt, -1, area);
     same(out_through(air, sonic, area, 0.3 * 2e5), sonic);
-    same(bench_exit(air, sonic, 1.0, still(air, 0.3 * 2e5, rt)), sonic);
+    same(bench_exit(air, sonic, 1.0, reservoir(air, 0.3 * 2e5, rt)), sonic);
 }
 
 TEST_CASE("reference: into the duct, steady states stay and keep their total enthalpy") {
     // The cylinder's gas is hotter than its R T on the duct's datum says.
-    const Still cylinder{3e5, 2.1 * rt, 3.5 * 2.0 * rt};
+    const Reservoir cylinder{3e5, 2.1 * rt, 3.5 * 2.0 * rt};
     for (const double ratio : ratios) {
         for (const double r : pressures) {
             CAPTURE(ratio);
@@ -86,7 +86,7 @@ TEST_CASE("reference: into the duct, steady states stay and keep their total ent
 }
 
 TEST_CASE("reference: mouths in and out, steady states stay") {
-    const Still room = still(air, 1e5, rt);
+    const Reservoir room = reservoir(air, 1e5, rt);
     for (const double loss : {0.0, 0.05, 0.5, 1.0, 4.0}) {
         for (const double mach : {0.001, 0.1, 0.3, 0.6, 0.9, 1.0}) {
             CAPTURE(loss);
@@ -109,7 +109,7 @@ TEST_CASE("reference: mouths in and out, steady states stay") {
 
 TEST_CASE("reference: a face that is supersonic towards the end leaves as it is") {
     const Duct fast = at_mach(air, 4e5, rt, -1.4, area);
-    same(mouth(air, fast, still(air, 1e5, rt), 0, 1e5), fast);
+    same(mouth(air, fast, reservoir(air, 1e5, rt), 0, 1e5), fast);
     same(out_through(air, fast, area, 1e5), fast);
 }
 
@@ -126,7 +126,7 @@ TEST_CASE("reference: the choked runner's mass flow") {
     CHECK(runner_flow(air, {1, 1, 0.9, 0}, 1, 1, 0.3) / most == near(0.9, 1e-9));
     // Backwards from three times the pressure through half the area: M^2 (1 + 0.2 M^2) = (1.5
     // psi*)^2/1.4.
-    const Duct d = steady_behind(air, 0.5, still(air, 3, 1), 1, 1);
+    const Duct d = steady_behind(air, 0.5, reservoir(air, 3, 1), 1, 1);
     CHECK(d.mach(air) == near(0.8155, 0, 5e-5));
     CHECK(d.rho * d.v / most == near(1.5, 1e-9));
 }

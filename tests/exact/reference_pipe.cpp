@@ -70,7 +70,7 @@ TEST_CASE("reference pipe: still gas in a tapered pipe stays still") {
 
 TEST_CASE("reference pipe: steady flow of a tapered runner with entry loss, second order") {
     // Mouth with K0 0.5, 40 to 34 mm, valve of 0.7 of the narrow end, p_c/p0 0.6: runner_flow.
-    const Still room = still(air, 1e5, 287.05 * 300);
+    const Reservoir room = reservoir(air, 1e5, 287.05 * 300);
     const double narrow = 0.25 * 3.14159265358979 * 0.034 * 0.034;
     const double wide = 0.25 * 3.14159265358979 * 0.040 * 0.040;
     double errors[2] = {};
@@ -89,7 +89,7 @@ TEST_CASE("reference pipe: steady flow of a tapered runner with entry loss, seco
                 return c;
             },
             [&](const Duct& f) {
-                return opening(air, f, 0.7 * narrow, still(air, 0.6e5, room.rt));
+                return opening(air, f, 0.7 * narrow, reservoir(air, 0.6e5, room.rt));
             },
             0.12);
         const double exact =
@@ -106,7 +106,7 @@ TEST_CASE("reference pipe: friction as Fanno has it") {
         return (1 - m * m) / (1.4 * m * m) + 2.4 / 2.8 * std::log(1.2 * m * m / (1 + 0.2 * m * m));
     };
     CHECK(phi(0.3) == near(5.2993, 1e-4));  // printed: 5.2992
-    const Still room = still(air, 1e5, 287.05 * 300);
+    const Reservoir room = reservoir(air, 1e5, 287.05 * 300);
     const double area = 1e-3;
     const double d = std::sqrt(4 * area / 3.14159265358979);
     Pipe pipe(air, 0.5, 100, [&](double) { return area; });
@@ -115,7 +115,7 @@ TEST_CASE("reference pipe: friction as Fanno has it") {
     settle(
         pipe,
         [&](const Duct& f) { return open_end(air, f, room); },
-        [&](const Duct& f) { return mouth(air, f, still(air, 0.85e5, room.rt), 0, 0.85e5); },
+        [&](const Duct& f) { return mouth(air, f, reservoir(air, 0.85e5, room.rt), 0, 0.85e5); },
         0.3);
     const Duct in = pipe.end(true);
     const Duct out = pipe.end(false);

@@ -89,8 +89,8 @@ TEST_CASE("jet: total rise is that of Borda and Carnot") {
         CAPTURE(throttle);
         const double r = area_ratio(throttle);
         // The change of density goes with the depression: extrapolated to none.
-        const double still = 2 * recovery(throttle, 1000) - recovery(throttle, 2000);
-        CHECK(still == near(2 * r * (1 - r), 1e-3));
+        const double at_rest = 2 * recovery(throttle, 1000) - recovery(throttle, 2000);
+        CHECK(at_rest == near(2 * r * (1 - r), 1e-3));
     }
 }
 

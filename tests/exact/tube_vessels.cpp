@@ -140,7 +140,7 @@ TEST_CASE("passage: a pulsating pressure passes less than its mean, by the squar
     Hole steady;
     steady.set(mean_pressure);
     steady.tube.march(0.2);
-    const double still = steady.flow();
+    const double steady_flow = steady.flow();
     for (const auto& row : {std::pair{0.1, 0.9994},
                             {0.2, 0.9975},
                             {0.3, 0.9943},
@@ -165,7 +165,7 @@ TEST_CASE("passage: a pulsating pressure passes less than its mean, by the squar
             sum += hole.flow();
             ++steps;
         });
-        CHECK(sum / steps / still == near(row.second, 1e-3));
+        CHECK(sum / steps / steady_flow == near(row.second, 1e-3));
     }
 }
 

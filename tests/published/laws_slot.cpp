@@ -143,8 +143,8 @@ TEST_CASE("slot: McGreehan-Schotsch by land and edge radius, Re 1e5") {
         0.805, 0.816, 0.826, 0.835, 0.853, 0.877, 0.891, 0.920, 0.943, 0.971, 0.993};
     for (std::size_t i = 0; i < radius.size(); ++i) {
         const double r = radius[i];
-        const auto seen_r = r;
-        CAPTURE(seen_r);
+        const auto captured_r = r;
+        CAPTURE(captured_r);
         CHECK(mcgreehan_schotsch(r, r)(1e5) == near(thin[i], 0, 1e-3));
         CHECK(mcgreehan_schotsch(0.5, r)(1e5) == near(half[i], 0, 1e-3));
         CHECK(mcgreehan_schotsch(1.0, r)(1e5) == near(one[i], 0, 1e-3));
@@ -203,8 +203,8 @@ TEST_CASE("slot: three published laws of a thick slot lie within 0.02 of their m
         const double t = 0.2 * i;
         const double a = idelchik_thick(t), b = mcgreehan_schotsch(t, 0)(1e5), c = rennels_thick(t);
         const double middle = 0.5 * (std::max({a, b, c}) + std::min({a, b, c}));
-        const auto seen_t = t;
-        CAPTURE(seen_t);
+        const auto captured_t = t;
+        CAPTURE(captured_t);
         CHECK(b == near(middle, 0, 0.02));
         CHECK(a == near(middle, 0, 0.02));
     }
@@ -220,8 +220,8 @@ TEST_CASE("slot: thick sharp opening by Idelchik, McGreehan-Schotsch and Rennels
         0.596, 0.599, 0.616, 0.653, 0.710, 0.768, 0.796, 0.798, 0.798, 0.798, 0.798};
     for (std::size_t i = 0; i < idelchik.size(); ++i) {
         const double t = 0.2 * static_cast<double>(i);
-        const auto seen_t = t;
-        CAPTURE(seen_t);
+        const auto captured_t = t;
+        CAPTURE(captured_t);
         CHECK(idelchik_thick(t) == near(idelchik[i], 0, 1e-3));
         CHECK(mcgreehan_schotsch(t, 0)(1e5) == near(mcgreehan[i], 0, 1e-3));
         CHECK(rennels_thick(t) == near(rennels[i], 0, 1e-3));

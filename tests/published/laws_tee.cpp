@@ -132,10 +132,10 @@ TEST_CASE("tee: no dividing family makes energy") {
     for (const double a : {0.15, 0.25, 0.4, 0.5, 0.6, 1.0})
         for (int i = 0; i <= 100; ++i) {
             const double q = 0.01 * i;
-            const auto seen_a = a;
-            CAPTURE(seen_a);
-            const auto seen_q = q;
-            CAPTURE(seen_q);
+            const auto captured_a = a;
+            CAPTURE(captured_a);
+            const auto captured_q = q;
+            CAPTURE(captured_q);
             REQUIRE(tee_dissipation(q, GardelDividing(a).branch(q), GardelDividing::run(q)) >= 0);
             REQUIRE(tee_dissipation(
                         q, idelchik_dividing_branch(q, a), idelchik_dividing_run(q, a)) >= 0);

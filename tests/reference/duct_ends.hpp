@@ -37,10 +37,10 @@ struct Duct {
 };
 
 /// Gas at rest outside: pressure [Pa], R T of its own gas [J/kg], enthalpy on the duct's datum.
-struct Still {
+struct Reservoir {
     double p = 1e5, rt = 287 * 300.0, h = 3.5 * 287 * 300.0;
 };
-inline Still still(const Gas& gas, double p, double rt) {
+inline Reservoir reservoir(const Gas& gas, double p, double rt) {
     return {p, rt, rt / gas.k()};
 }
 
@@ -181,7 +181,7 @@ inline Duct entered(const Gas& gas, double g, double h0, double p, double area) 
 
 /// Into the duct from rest through an opening of effective area `opening`: orifice law to the
 /// duct's static pressure, energy kept, Mach 1 in the duct at most.
-inline Through in_through(const Gas& gas, const Duct& f, double opening, const Still& s) {
+inline Through in_through(const Gas& gas, const Duct& f, double opening, const Reservoir& s) {
     const double area = std::min(opening, f.area);
     const auto state = [&](double p) {
         return entered(gas, orifice(gas, area, s.p, s.rt, p) / f.area, s.h, p, f.area);
@@ -202,7 +202,7 @@ inline Through in_through(const Gas& gas, const Duct& f, double opening, const S
 
 /// Opening between still gas and the duct, whichever way it flows: intake valve (cylinder outside)
 /// or throttle in line (source outside).
-inline Through opening(const Gas& gas, const Duct& f, double effective, const Still& s) {
+inline Through opening(const Gas& gas, const Duct& f, double effective, const Reservoir& s) {
     return stop_pressure(gas, f) > s.p ? out_through(gas, f, effective, s.p)
                                        : in_through(gas, f, effective, s);
 }
@@ -217,7 +217,7 @@ inline Duct entry_state(const Gas& gas, double p0, double h0, double loss, doubl
 }
 
 /// Mouth from still gas of total pressure s.p; outflow loses its dynamic head against `back`.
-inline Through mouth(const Gas& gas, const Duct& f, const Still& s, double loss, double back) {
+inline Through mouth(const Gas& gas, const Duct& f, const Reservoir& s, double loss, double back) {
     const double stop = stop_pressure(gas, f);
     if (stop < s.p) {
         const double w_max = gas.sonic(s.h);
@@ -237,13 +237,13 @@ inline Through mouth(const Gas& gas, const Duct& f, const Still& s, double loss,
 }
 
 /// Open end: an entry without loss.
-inline Through open_end(const Gas& gas, const Duct& f, const Still& s) {
+inline Through open_end(const Gas& gas, const Duct& f, const Reservoir& s) {
     return mouth(gas, f, s, 0, s.p);
 }
 
 /// Bench exit of loss K, exit head included: outwards an opening of area A/sqrt(K), backwards an
 /// entry that loses K heads besides the one that it speeds up.
-inline Through bench_exit(const Gas& gas, const Duct& f, double loss, const Still& room) {
+inline Through bench_exit(const Gas& gas, const Duct& f, double loss, const Reservoir& room) {
     return stop_pressure(gas, f) > room.p
                ? out_through(gas, f, f.area / std::sqrt(std::max(loss, 1.0)), room.p)
                : mouth(gas, f, room, loss, room.p);
@@ -269,7 +269,7 @@ inline double mach_before(const Gas& gas, double ratio, double pressure_ratio) {
 
 /// Duct behind an opening of `ratio` of its area from rest; `p` the pressure far down the duct.
 /// Where the duct chokes its end stays at Mach 1, at a pressure above p.
-inline Duct steady_behind(const Gas& gas, double ratio, const Still& s, double p, double area) {
+inline Duct steady_behind(const Gas& gas, double ratio, const Reservoir& s, double p, double area) {
     const auto g = [&](double x) { return orifice(gas, ratio, s.p, s.rt, x); };
     const double a = gas.sonic(s.h);
     const double floor = bisect([&](double x) { return g(x) * a / gas.gamma - x; }, 0, s.p);

@@ -68,7 +68,7 @@ Stretch stretch_of(const Pipe& pipe, double from, double to) {
 }
 
 /// Gas beside an opening.
-struct Beside {
+struct AdjacentGas {
     double p = 0, p0 = 0, rho = 0, u = 0, h0 = 0, y = 0;
 };
 
@@ -118,7 +118,7 @@ private:
     [[nodiscard]] double temperature(double u, double y, double guess) const;
     [[nodiscard]] double volume(double angle) const;
     [[nodiscard]] double volume_rate(double angle) const;  // per angle
-    [[nodiscard]] CylinderState look(const Cylinder& c, double angle, double guess) const;
+    [[nodiscard]] CylinderState state(const Cylinder& c, double angle, double guess) const;
     [[nodiscard]] Cylinder rate(const Cylinder& c,
                                 const CylinderState& s,
                                 double angle,
@@ -131,8 +131,8 @@ private:
     void throttle_ends();
     void mouth(std::size_t i);
     void columns(double dt);
-    [[nodiscard]] Beside around(const Pipe& pipe, const Stretch& s) const;
-    void give(Pipe& pipe, const Stretch& s, double mass, double h0, double y) const;
+    [[nodiscard]] AdjacentGas adjacent_gas(const Pipe& pipe, const Stretch& s) const;
+    void exchange(Pipe& pipe, const Stretch& s, double mass, double h0, double y) const;
     [[nodiscard]] double angle_of(std::size_t cylinder, double time) const {
         return turned(spec_.speed * time - spec_.firing_tdc[cylinder]);
     }
@@ -143,7 +143,7 @@ private:
     MixedGas fresh_, burned_;
     Gas gas_, exhaust_gas_;
     double r_ = 287, dry_ = 1, fresh_offset_ = 0, burned_offset_ = 0, exhaust_delay_ = 0;
-    Still source_;
+    Reservoir source_;
     std::unique_ptr<Pipe> chamber_, plenum_;
     std::vector<std::unique_ptr<Pipe>> runners_;
     std::vector<Stretch> mouths_;
@@ -170,7 +170,7 @@ Solver::Solver(const EngineSpec& spec, const ReferenceOptions& options)
     burned_offset_ = cp_t - burned_.enthalpy(spec.temperature);
     exhaust_delay_ = spec.exhaust_port / std::sqrt(exhaust_gas_.gamma * burned_.gas_constant() *
                                                    spec.exhaust_temperature);
-    source_ = still(gas_, spec.pressure, r_ * spec.temperature);
+    source_ = reservoir(gas_, spec.pressure, r_ * spec.temperature);
     trapped_angle_ = std::max(spec.intake.closes + ramp,
                               cycle_angle + std::min(spec.motored ? 0 : spec.burn_start, 0.0));
     build();
@@ -204,13 +204,13 @@ void Solver::build() {
         mouths_.push_back(stretch_of(*plenum_, r.x - 0.5 * d, r.x + 0.5 * d));
         mouth_area_.push_back(area(0));
     }
-    Pipe* fed = chamber_ ? chamber_.get() : plenum_.get();
+    Pipe* chamber = chamber_ ? chamber_.get() : plenum_.get();
     for (const ThrottleSpec& t : spec_.throttles) {
         if (t.place == ThrottleSpec::Place::side) {
             Column c;
-            c.to = fed;
-            const double half = 0.5 * std::max(t.bore, 2 * fed->dx());
-            c.to_place = stretch_of(*fed, t.x - half, t.x + half);
+            c.to = chamber;
+            const double half = 0.5 * std::max(t.bore, 2 * chamber->dx());
+            c.to_place = stretch_of(*chamber, t.x - half, t.x + half);
             c.area = t.effective;
             c.inertance = 0.85 * circle(t.effective) / t.effective;
             columns_.push_back(c);
@@ -309,7 +309,7 @@ double Solver::volume_rate(double angle) const {
     return 0.25 * pi * spec_.bore * spec_.bore * (crank * s + crank * crank * s * c / root);
 }
 
-Solver::CylinderState Solver::look(const Cylinder& c, double angle, double guess) const {
+Solver::CylinderState Solver::state(const Cylinder& c, double angle, double guess) const {
     CylinderState s;
     s.volume = volume(angle);
     s.y = std::clamp(c.fresh / c.mass, 0.0, 1.0);
@@ -381,8 +381,8 @@ Cylinder Solver::rate(const Cylinder& c,
     return d;
 }
 
-Beside Solver::around(const Pipe& pipe, const Stretch& s) const {
-    Beside b;
+AdjacentGas Solver::adjacent_gas(const Pipe& pipe, const Stretch& s) const {
+    AdjacentGas b;
     for (std::size_t j = 0; j < s.weight.size(); ++j) {
         const Primitive& w = pipe.middle(s.first + static_cast<int>(j));
         const double f = s.weight[j];
@@ -397,7 +397,7 @@ Beside Solver::around(const Pipe& pipe, const Stretch& s) const {
 }
 
 /// Takes `mass` per time out of a stretch; what is negative enters with h0, y and no momentum.
-void Solver::give(Pipe& pipe, const Stretch& s, double mass, double h0, double y) const {
+void Solver::exchange(Pipe& pipe, const Stretch& s, double mass, double h0, double y) const {
     for (std::size_t j = 0; j < s.weight.size(); ++j) {
         const int i = s.first + static_cast<int>(j);
         const Primitive& w = pipe.middle(i);
@@ -415,12 +415,12 @@ void Solver::give(Pipe& pipe, const Stretch& s, double mass, double h0, double y
 }
 
 void Solver::throttle_ends() {
-    Pipe& fed = chamber_ ? *chamber_ : *plenum_;
+    Pipe& chamber = chamber_ ? *chamber_ : *plenum_;
     for (const ThrottleSpec& t : spec_.throttles) {
         if (t.place != ThrottleSpec::Place::side) {
             const bool first = t.place == ThrottleSpec::Place::start;
-            const Through c = opening(gas_, fed.end(first), t.effective, source_);
-            fed.set_end(first, c, c.mass > 0 ? 1 : fed.end_fresh(first));
+            const Through c = opening(gas_, chamber.end(first), t.effective, source_);
+            chamber.set_end(first, c, c.mass > 0 ? 1 : chamber.end_fresh(first));
             passed_in_ += c.mass;
         }
     }
@@ -429,7 +429,7 @@ void Solver::throttle_ends() {
 void Solver::mouth(std::size_t i) {
     Pipe& runner = *runners_[i];
     const Duct f = runner.end(true);
-    const Beside b = around(*plenum_, mouths_[i]);
+    const AdjacentGas b = adjacent_gas(*plenum_, mouths_[i]);
     const double out = f.rho * f.v * mouth_area_[i] / (b.rho * mouths_[i].area);
     const double left = b.u + 0.5 * out;
     const double right = b.u - 0.5 * out;
@@ -439,20 +439,20 @@ void Solver::mouth(std::size_t i) {
     const double mean = (left * left + left * right + right * right) / 3;
     const double p0 = b.p0 - 0.5 * (spec_.regain - 1) * b.rho * (square - mean) -
                       0.5 * b.rho * spec_.crossflow_loss * square;
-    const Still host{p0, b.h0 * gas_.k(), b.h0};
+    const Reservoir host{p0, b.h0 * gas_.k(), b.h0};
     const Through c = reference::mouth(gas_, f, host, spec_.runners[i].entry_loss, p0);
     const double y = c.mass > 0 ? b.y : runner.end_fresh(true);
     runner.set_end(true, c, y);
-    give(*plenum_, mouths_[i], c.mass, c.h0, y);
+    exchange(*plenum_, mouths_[i], c.mass, c.h0, y);
 }
 
 void Solver::columns(double dt) {
     for (Column& c : columns_) {
-        Beside from{source_.p, source_.p, source_.p / source_.rt, 0, source_.h, 1};
+        AdjacentGas from{source_.p, source_.p, source_.p / source_.rt, 0, source_.h, 1};
         if (c.from != nullptr) {
-            from = around(*c.from, c.from_place);
+            from = adjacent_gas(*c.from, c.from_place);
         }
-        const Beside to = around(*c.to, c.to_place);
+        const AdjacentGas to = adjacent_gas(*c.to, c.to_place);
         const double dp = from.p - to.p;
         const auto lost = [&](double m) {
             const double p = m < 0 ? to.p : from.p;
@@ -467,11 +467,11 @@ void Solver::columns(double dt) {
         const double half = c.flow + 0.5 * dt * (dp - lost(c.flow)) / c.inertance;
         c.flow += dt * (dp - lost(half)) / c.inertance;
         if (c.from != nullptr) {
-            give(*c.from, c.from_place, half, to.h0, to.y);
+            exchange(*c.from, c.from_place, half, to.h0, to.y);
         } else {
             passed_in_ += half;
         }
-        give(*c.to, c.to_place, -half, from.h0, from.y);
+        exchange(*c.to, c.to_place, -half, from.h0, from.y);
     }
 }
 
@@ -498,13 +498,13 @@ void Solver::step(double dt) {
     throttle_ends();
     columns(dt);
     std::vector<Cylinder> middle;
-    std::vector<CylinderState> seen;
+    std::vector<CylinderState> state_of;
     for (std::size_t i = 0; i < cylinders_.size(); ++i) {
         const double angle = angle_of(i, time_);
-        const CylinderState s = look(cylinders_[i], angle, last_temperature_[i]);
+        const CylinderState s = state(cylinders_[i], angle, last_temperature_[i]);
         last_temperature_[i] = s.t;
         middle.push_back(cylinders_[i] + 0.5 * dt * rate(cylinders_[i], s, angle, valve_[i]));
-        seen.push_back(look(middle[i], angle_of(i, time_ + 0.5 * dt), s.t));
+        state_of.push_back(state(middle[i], angle_of(i, time_ + 0.5 * dt), s.t));
     }
     for (std::size_t r = 0; r < runners_.size(); ++r) {
         mouth(r);
@@ -512,7 +512,7 @@ void Solver::step(double dt) {
         const double area = spec_.intake.effective_area(angle_of(i, time_ + 0.5 * dt));
         valve_[i] = {};
         if (area > 0) {
-            const CylinderState& s = seen[i];
+            const CylinderState& s = state_of[i];
             const Through c = opening(gas_, runners_[r]->end(false), area, {s.p, s.r * s.t, s.h});
             const double y = c.mass > 0 ? s.y : runners_[r]->end_fresh(false);
             runners_[r]->set_end(false, c, y);
@@ -530,7 +530,7 @@ void Solver::step(double dt) {
     double out = 0;
     for (std::size_t i = 0; i < cylinders_.size(); ++i) {
         const double angle = angle_of(i, time_ + 0.5 * dt);
-        const Cylinder d = rate(middle[i], seen[i], angle, valve_[i]);
+        const Cylinder d = rate(middle[i], state_of[i], angle, valve_[i]);
         out += valve_[i][0] - d.mass;
         const double before = cylinders_[i].fresh;
         const double before_mass = cylinders_[i].mass;

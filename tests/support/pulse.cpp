@@ -38,7 +38,7 @@ double velocity(double x, double t) {
     return u;
 }
 
-Tube still_pipe(int cells) {
+Tube pipe_at_rest(int cells) {
     Tube tube(gamma_air, sound * sound / gamma_air / 300.0, pressure, 300.0);
     tube.add({1.0, cells, [](double) { return 1e-3; }});
     tube.finish();
@@ -47,7 +47,7 @@ Tube still_pipe(int cells) {
 
 /// Density of every cell after the march.
 std::vector<double> marched(int cells, double courant) {
-    Tube tube = still_pipe(cells);
+    Tube tube = pipe_at_rest(cells);
     tube.fill(0, [](double x) { return simple_wave(start_velocity(x)); });
     const double h = courant / cells / (sound + amplitude);
     tube.march_equal(time, static_cast<int>(std::ceil(time / h)));
@@ -63,14 +63,14 @@ double difference(const std::vector<double>& a, const std::vector<double>& b) {
     for (std::size_t i = 0; i < a.size(); ++i) {
         sum += (a[i] - b[i]) * (a[i] - b[i]) / static_cast<double>(a.size());
     }
-    const Gas still = simple_wave(0.0);
-    return std::sqrt(sum) / (simple_wave(amplitude).rho - still.rho);
+    const Gas at_rest = simple_wave(0.0);
+    return std::sqrt(sum) / (simple_wave(amplitude).rho - at_rest.rho);
 }
 
 }  // namespace
 
 double pulse_error(int cells, double courant) {
-    Tube exact = still_pipe(cells);
+    Tube exact = pipe_at_rest(cells);
     exact.fill(0, [](double x) { return simple_wave(velocity(x, time)); });
     std::vector<double> rho;
     for (int i = 0; i < cells; ++i) {

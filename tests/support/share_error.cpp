@@ -12,7 +12,7 @@ namespace plenair::test {
 namespace {
 
 /// Another scheme, which a start near the answer may not need.
-bool on_careful_faces(const PointResult& result) {
+bool on_first_order_faces(const PointResult& result) {
     return std::any_of(result.notes.begin(), result.notes.end(), [](const std::string& note) {
         return note.rfind("usual faces left physical states", 0) == 0;
     });
@@ -36,7 +36,7 @@ std::optional<ShareErrors> share_error_of(EngineRange range, std::uint64_t seed)
     on.from = &end;
     on.plans = {end.plan};
     const PointResult settled = solve_point(c.intake, c.engine, c.points.front(), c.model, on);
-    if (!settled.converged || on_careful_faces(settled) != on_careful_faces(stopped)) {
+    if (!settled.converged || on_first_order_faces(settled) != on_first_order_faces(stopped)) {
         return std::nullopt;
     }
     ShareErrors errors{stopped.share_error, 0.0};

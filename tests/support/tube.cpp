@@ -2,7 +2,7 @@
 
 #include "solver/gas/transport.hpp"
 #include "solver/network/builder.hpp"
-#include "solver/network/sweeps.hpp"
+#include "solver/network/cell_loops.hpp"
 
 #include <boost/math/quadrature/gauss.hpp>
 
@@ -129,7 +129,7 @@ void Tube::finish() {
     n.layout.cells = static_cast<int>(n.volume.size());
     // Room for a whole pack at the last cell, as the builder leaves it.
     for (auto* v : {&n.volume, &n.inverse_diameter, &n.bend, &n.wall_rt}) {
-        v->resize(v->size() + static_cast<std::size_t>(widest_sweep),
+        v->resize(v->size() + static_cast<std::size_t>(widest_pack),
                   v == &n.inverse_diameter ? 1.0 : 0.0);
     }
     n.layout.passages = static_cast<int>(n.passages.size());

@@ -41,7 +41,7 @@ struct WallArrays {
     double *drag, *viscous, *heat;
 };
 
-struct Sweeps {
+struct CellLoops {
     const char* name;  ///< instruction set
     void (*primitives)(const StateArrays&, const PrimitiveArrays&, int cells, double gamma);
     /// Reconstruction and flux of faces [first, last); face f stands between cells f - 1 and f.
@@ -58,19 +58,19 @@ struct Sweeps {
                   int count);
     /// The same with faces that keep to their cells at strong jumps, for small steps; null: these
     /// are they.
-    const Sweeps* careful;
+    const CellLoops* first_order_at_jumps;
 };
 
 /// Most numbers that a copy handles at once: arrays need that much room behind their last cell.
-inline constexpr int widest_sweep = 8;
+inline constexpr int widest_pack = 8;
 
 /// The widest set of this processor, unless another one was imposed.
-[[nodiscard]] const Sweeps& best_sweeps();
+[[nodiscard]] const CellLoops& best_cell_loops();
 /// Imposes one of the sets below on what is built from now on, to compare them; null: the widest.
-void impose_sweeps(const Sweeps* set);
-[[nodiscard]] const Sweeps* generic_sweeps();
+void impose_cell_loops(const CellLoops* set);
+[[nodiscard]] const CellLoops* generic_cell_loops();
 /// Null where the build or the processor has no such instruction set.
-[[nodiscard]] const Sweeps* avx2_sweeps();
-[[nodiscard]] const Sweeps* avx512_sweeps();
+[[nodiscard]] const CellLoops* avx2_cell_loops();
+[[nodiscard]] const CellLoops* avx512_cell_loops();
 
 }  // namespace plenair

@@ -71,7 +71,7 @@ std::string Choice::best_alone(std::size_t limit) const {
                        point_name(plan_, references_, its_worst->point));
 }
 
-void Choice::judge_limits() {
+void Choice::assess_limits() {
     const auto y = plan_.base.has_engine ? outputs_of(result_.chosen.points)
                                          : outputs_of(result_.chosen.set_ups);
     result_.all_met = !y.empty();
@@ -97,7 +97,7 @@ void Choice::judge_limits() {
 }
 
 /// Odds of the chosen design, where they were asked for.
-void Choice::judge_parts() {
+void Choice::assess_parts() {
     if (!made_) {
         return;
     }
@@ -169,12 +169,12 @@ void Choice::price_limits(const Settings& chosen) {
 }
 
 void Choice::add_steps(const Settings& chosen) {
-    std::vector<Settings> around{chosen};
+    std::vector<Settings> neighbours{chosen};
     for (std::size_t k = 0; k < chosen.size(); ++k) {
-        around.push_back(moved(designs_, chosen, k, 1));
-        around.push_back(moved(designs_, chosen, k, -1));
+        neighbours.push_back(moved(designs_, chosen, k, 1));
+        neighbours.push_back(moved(designs_, chosen, k, -1));
     }
-    designs_.solve(around);
+    designs_.solve(neighbours);
     const auto* here = designs_.find(chosen);
     if (here == nullptr || here->outputs.empty()) {
         return;
@@ -231,11 +231,11 @@ void Choice::add_front(const Settings& chosen) {
     }
     const auto places = front_places(chosen);
     designs_.solve(places);
-    std::vector<Settings> seen;
+    std::vector<Settings> added;
     for (const auto& place : places) {
         const Design design = design_of(place);
-        if (design.known && std::find(seen.begin(), seen.end(), place) == seen.end()) {
-            seen.push_back(place);
+        if (design.known && std::find(added.begin(), added.end(), place) == added.end()) {
+            added.push_back(place);
             add("", design);
         }
     }

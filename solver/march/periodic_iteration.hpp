@@ -19,20 +19,20 @@
 
 namespace plenair {
 
-/// What a rung of that ladder is worth in a share: to a finer tolerance a point must take the steps
-/// that its own cycle asks for.
-inline constexpr double rung_worth = 5e-6;
+/// What the distance of two levels of step_rate_level changes in a share: to a finer tolerance a
+/// point must take the steps that its own cycle asks for.
+inline constexpr double level_share_change = 5e-6;
 
-/// Steps of several points can be shared where their rates stand on the same rung of a ladder: the
-/// smallest 1.04^k that is not below `rate` [1/s].
-[[nodiscard]] double rate_rung(double rate);
+/// Steps of several points can be shared where their rates stand on the same level: the smallest
+/// 1.04^k that is not below `rate` [1/s].
+[[nodiscard]] double step_rate_level(double rate);
 
 /// Fastest wave of a running engine, for its first table of steps [1/s]: a tenth above that of
 /// still gas in chambers; in runners the stroke's volume in a quarter of a cycle comes on top, half
 /// as much again at its peak.
-/// @param still  state of gas at rest in `network`
+/// @param at_rest  state of gas at rest in `network`
 [[nodiscard]] double expected_rate(const Network& network,
-                                   const std::vector<double>& still,
+                                   const std::vector<double>& at_rest,
                                    const OperatingPoint& point);
 
 /// Step of a table that is good for the initial state alone [s].
@@ -42,28 +42,28 @@ inline constexpr double rung_worth = 5e-6;
 
 /// One operating point on its way to a periodic state: the state, its history for acceleration, the
 /// balances of the last cycle. Knows nothing of how a cycle is marched.
-class Iterate final {
+class PeriodicIteration final {
 public:
     /// From gas that knows nothing of the answer.
-    Iterate(const Network& network, std::vector<double> still);
+    PeriodicIteration(const Network& network, std::vector<double> at_rest);
     /// From a state near the answer. Where it says what it should trap, its first cycle may be its
     /// last. @pre its state is one of the network
-    Iterate(const Network& network, Start start);
+    PeriodicIteration(const Network& network, Start start);
 
     /// Where one more cycle would begin, for others to begin from.
     /// @pre the last verdict was `periodic`
     [[nodiscard]] Start end() const;
 
-    /// Before a cycle: remembers where it began and empties the ledger.
+    /// Before a cycle: remembers where it began and sets the cycle integrals to zero.
     void begin_cycle();
 
     enum class Verdict {
         again,  ///< march one more cycle from `state`
-        faster,  ///< as before, but with steps for `wanted_rate`, other ones
+        new_steps,  ///< as before, but with steps for `wanted_rate`, other ones
         periodic,  ///< done
         exhausted  ///< too many cycles
     };
-    /// After a cycle that ended in `state` with `largest_rate` seen under steps made for `rate` and
+    /// After a cycle that ended in `state` with `largest_rate` under steps made for `rate` and
     /// `trapped` fresh mass in each cylinder [kg]: residual, balances, estimate of the shares'
     /// error, and where to go on from.
     [[nodiscard]] Verdict end_cycle(double largest_rate,
@@ -78,9 +78,9 @@ public:
     void take_transport(std::shared_ptr<const PassiveTransport> transport);
 
     /// After a cycle of steps for `rate` that left physical states: begins again with shorter ones,
-    /// for what was `seen` of rates until then [1/s] as far as that is believed; false after too
+    /// for the largest `observed_rate` until then [1/s] as far as that is believed; false after too
     /// many times.
-    [[nodiscard]] bool restart(std::vector<double> start, double rate, double seen);
+    [[nodiscard]] bool restart(std::vector<double> start, double rate, double observed_rate);
     /// Whether restart() will not be granted again.
     [[nodiscard]] bool last_retry() const;
 
@@ -105,16 +105,16 @@ public:
     bool start_only = false;
 
 private:
-    void note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast);
+    void note_share_error(const Eigen::VectorXd& trapped, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
     [[nodiscard]] bool starved() const;
     [[nodiscard]] int last_starved_cycle() const;
     [[nodiscard]] double known_to() const;
     void keep_ghosts();
-    Verdict freeze_anew(double rate, std::vector<double> next);
-    [[nodiscard]] std::vector<double> throw_still_air();
-    void go_on(const std::vector<double>& trapped);
+    Verdict change_steps(double rate, std::vector<double> next);
+    [[nodiscard]] std::vector<double> extrapolated_still_air();
+    void accelerate(const std::vector<double>& trapped);
     [[nodiscard]] bool sensible(const Eigen::VectorXd& combined,
                                 const Eigen::VectorXd& image) const;
 
@@ -128,7 +128,7 @@ private:
     int start_age_ = 0;  ///< cycles that its start took
     double first_rate_ = 0;  ///< of its first cycle [1/s]
     bool settled_ = false;  ///< whether it went back to the steps that its own cycle needs
-    int eased_ = 0;  ///< times that it went back from steps that a transient asked for
+    int lengthened_ = 0;  ///< times that it went back from steps that a transient asked for
     double last_residual_ = 0;
     int retries_ = 0;
     std::shared_ptr<const PassiveTransport> transport_;

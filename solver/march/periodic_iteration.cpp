@@ -1,4 +1,4 @@
-#include "solver/march/iterate.hpp"
+#include "solver/march/periodic_iteration.hpp"
 
 #include "solver/arithmetic/real.hpp"
 #include "solver/march/failure.hpp"
@@ -21,12 +21,13 @@ namespace {
 constexpr int anderson_depth = 8;
 constexpr double anderson_threshold = 0.1;
 constexpr int plain_cycles = 1;  // before the history of a cold start is of use
-constexpr double setback = 1.2;  // growth of the residual that says so
+constexpr double reset_growth = 1.2;  // growth of the residual that says so
 constexpr int max_retries = 4;
-constexpr double rate_ladder = 1.04;
+constexpr double step_rate_ratio = 1.04;
 constexpr double rate_margin = 1.03;
+constexpr double same_level = 1e-3;  // relative, of two rates: far below one step of that ratio
 constexpr double far_too_short = 3.0;  // steps, since one step of a transient asked for them
-constexpr int most_eased = 2;
+constexpr int most_lengthened = 2;
 
 // Still air: how much of the carried matrix is believed, first and in long runs, and how often it
 // is carried.
@@ -66,18 +67,18 @@ double nominal_air_flow(const Network& n) {
 
 }  // namespace
 
-double rate_rung(double rate) {
-    const double rungs = arithmetic::log(rate) / arithmetic::log(rate_ladder);
-    return arithmetic::exp(std::ceil(rungs - 1e-9) * arithmetic::log(rate_ladder));
+double step_rate_level(double rate) {
+    const double levels = arithmetic::log(rate) / arithmetic::log(step_rate_ratio);
+    return arithmetic::exp(std::ceil(levels - 1e-9) * arithmetic::log(step_rate_ratio));
 }
 
 double expected_rate(const Network& n,
-                     const std::vector<double>& still,
+                     const std::vector<double>& at_rest,
                      const OperatingPoint& point) {
     constexpr double stir = 1.10;  // of chambers
     constexpr double peak = 1.8;  // over the mean of the stroke
     constexpr double most = 0.6;  // Mach number
-    Waves waves{{}, passage_damping(n, still)};
+    Waves waves{{}, passage_damping(n, at_rest)};
     const double sound = std::sqrt(n.gas.gamma * n.source.rt);
     const double stroke = std::numbers::pi / point.speed;
     for (const Chain& chain : n.chains) {
@@ -89,16 +90,17 @@ double expected_rate(const Network& n,
         }
         waves.speed.push_back(wave);
     }
-    return std::max(fastest_rate(n, waves), fastest_rate(n, still));
+    return std::max(fastest_rate(n, waves), fastest_rate(n, at_rest));
 }
 
-Iterate::Iterate(const Network& network, std::vector<double> still)
-    : state(std::move(still)),
+PeriodicIteration::PeriodicIteration(const Network& network, std::vector<double> at_rest)
+    : state(std::move(at_rest)),
       n_(network),
       anderson_(anderson_depth),
       scale_(state_scales(network, nominal_air_flow(network))) {}
 
-Iterate::Iterate(const Network& network, Start start) : Iterate(network, std::move(start.state)) {
+PeriodicIteration::PeriodicIteration(const Network& network, Start start)
+    : PeriodicIteration(network, std::move(start.state)) {
     warm_ = true;
     start_age_ = start.age;
     take_transport(std::move(start.transport));
@@ -110,7 +112,7 @@ Iterate::Iterate(const Network& network, Start start) : Iterate(network, std::mo
     }
 }
 
-Start Iterate::end() const {
+Start PeriodicIteration::end() const {
     const Eigen::VectorXd& masses = estimate_.forecast();
     return {onward_,
             {masses.data(), masses.data() + masses.size()},
@@ -119,16 +121,16 @@ Start Iterate::end() const {
             std::max(start_age_, cycles)};
 }
 
-void Iterate::begin_cycle() {
+void PeriodicIteration::begin_cycle() {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     start_ = state;
     before_ = stored(n_, state);
 }
 
-Iterate::Verdict Iterate::end_cycle(double largest_rate,
-                                    double rate,
-                                    const std::vector<double>& trapped,
-                                    int min_cycles) {
+PeriodicIteration::Verdict PeriodicIteration::end_cycle(double largest_rate,
+                                                        double rate,
+                                                        const std::vector<double>& trapped,
+                                                        int min_cycles) {
     ++cycles;
     balances_.cycles = cycles;
     keep_ghosts();
@@ -142,29 +144,31 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
     if (largest_rate > rate_margin * rate && cycles > 1) {
         // The frozen step is too long for what the cycle turned out to be.
         return cycles < last_cycle(n_.model)
-                   ? freeze_anew(rate_rung(largest_rate), throw_still_air())
+                   ? change_steps(step_rate_level(largest_rate), extrapolated_still_air())
                    : Verdict::exhausted;
     }
-    if (rate > far_too_short * largest_rate && rate > 1.001 * first_rate_ && cycles > 2 &&
-        eased_ < most_eased && cycles < last_cycle(n_.model)) {
-        ++eased_;
-        return freeze_anew(std::max(first_rate_, rate_rung(largest_rate)), throw_still_air());
+    if (rate > far_too_short * largest_rate && rate > (1.0 + same_level) * first_rate_ &&
+        cycles > 2 && lengthened_ < most_lengthened && cycles < last_cycle(n_.model)) {
+        ++lengthened_;
+        return change_steps(std::max(first_rate_, step_rate_level(largest_rate)),
+                            extrapolated_still_air());
     }
-    if (cycles > 1 && balances_.periodic_residual > setback * last_residual_) {
+    if (cycles > 1 && balances_.periodic_residual > reset_growth * last_residual_) {
         anderson_.reset();  // what it learned no longer holds
     }
     last_residual_ = balances_.periodic_residual;
-    go_on(trapped);
+    accelerate(trapped);
     if (cycles >= min_cycles && periodic(n_.model.tolerance)) {
-        // A transient may have asked for shorter steps than the periodic cycle needs. Where a rung
-        // is worth more than the tolerance, an engine and its mirror image must end on the same.
-        const double enough = std::max(first_rate_, rate_rung(largest_rate / rate_margin));
-        if (n_.model.tolerance > rung_worth || start_only || settled_ || enough > 0.999 * rate ||
-            cycles >= n_.model.max_cycles) {
+        // A transient may have asked for shorter steps than the periodic cycle needs. Where a level
+        // changes a share by more than the tolerance, an engine and its mirror image must end on
+        // the same.
+        const double enough = std::max(first_rate_, step_rate_level(largest_rate / rate_margin));
+        if (n_.model.tolerance > level_share_change || start_only || settled_ ||
+            enough > (1.0 - same_level) * rate || cycles >= n_.model.max_cycles) {
             return Verdict::periodic;
         }
         settled_ = true;
-        return freeze_anew(enough, onward_);
+        return change_steps(enough, onward_);
     }
     const double allowed = std::max(largest_error, n_.model.tolerance);
     if (cycles >= n_.model.max_cycles && periodic(allowed) && known_to() < allowed) {
@@ -178,15 +182,15 @@ Iterate::Verdict Iterate::end_cycle(double largest_rate,
 }
 
 /// The next cycle begins at `next` with steps for `rate`; what was learned on others is forgotten.
-Iterate::Verdict Iterate::freeze_anew(double rate, std::vector<double> next) {
+PeriodicIteration::Verdict PeriodicIteration::change_steps(double rate, std::vector<double> next) {
     wanted_rate = rate;
     anderson_.reset();
     estimate_.forget();
     state = std::move(next);
-    return Verdict::faster;
+    return Verdict::new_steps;
 }
 
-bool Iterate::periodic(double error) const {
+bool PeriodicIteration::periodic(double error) const {
     if (start_only) {
         return balances_.periodic_residual < error &&
                balances_.flow_balance < flow_tolerance(error, flows_.stored_cycles);
@@ -195,7 +199,7 @@ bool Iterate::periodic(double error) const {
            balances_.flow_balance < flow_tolerance(error, flows_.stored_cycles);
 }
 
-std::optional<double> Iterate::wanted_transport() const {
+std::optional<double> PeriodicIteration::wanted_transport() const {
     if (start_only) {
         return std::nullopt;
     }
@@ -207,34 +211,35 @@ std::optional<double> Iterate::wanted_transport() const {
     return again ? std::optional(kept_later) : std::nullopt;
 }
 
-void Iterate::take_transport(std::shared_ptr<const PassiveTransport> transport) {
+void PeriodicIteration::take_transport(std::shared_ptr<const PassiveTransport> transport) {
     if (transport && transport->known()) {
         transport_ = std::move(transport);
     }
 }
 
-bool Iterate::restart(std::vector<double> start, double rate, double seen) {
-    // What is seen short of the loss may belong to it.
+bool PeriodicIteration::restart(std::vector<double> start, double rate, double observed_rate) {
+    // A rate observed shortly before the loss may belong to it.
     constexpr double least = 1.5;
     constexpr double most = 2.5;
     state = std::move(start);
     anderson_.reset();
     warm_ = false;
-    wanted_rate = rate_rung(std::clamp(rate_margin * seen, least * rate, most * rate));
+    wanted_rate =
+        step_rate_level(std::clamp(rate_margin * observed_rate, least * rate, most * rate));
     return retries_++ < max_retries;
 }
 
-bool Iterate::last_retry() const {
+bool PeriodicIteration::last_retry() const {
     return retries_ >= max_retries;
 }
 
-bool Iterate::near_the_end() const {
+bool PeriodicIteration::near_the_end() const {
     // An accelerated cycle seldom gains more than this.
     constexpr double usual_gain = 12.0;
     return cycles > 0 ? share_error_ < usual_gain * n_.model.tolerance : expects_;
 }
 
-void Iterate::report(PointResult& result) const {
+void PeriodicIteration::report(PointResult& result) const {
     result.cycles = balances_.cycles;
     result.periodic_residual = balances_.periodic_residual;
     result.share_error = std::isfinite(share_error_) ? known_to() : 0.0;
@@ -246,42 +251,42 @@ void Iterate::report(PointResult& result) const {
 
 /// An intake that is filled with burned gas and gets next to no air comes to rest over as many
 /// cycles as it holds fillings, at a state that no engine runs in.
-bool Iterate::starved() const {
+bool PeriodicIteration::starved() const {
     return flows_.drawn < least_efficiency && trapped_ < least_efficiency;
 }
 
 /// One that is near goes on for twice as many cycles.
-int Iterate::last_starved_cycle() const {
+int PeriodicIteration::last_starved_cycle() const {
     constexpr double near = 0.1;  // of a share
     return least_error_ < near ? 2 * n_.model.max_cycles : n_.model.max_cycles;
 }
 
-std::string Iterate::why_not() const {
+std::string PeriodicIteration::why_not() const {
     if (starved() && cycles < last_cycle(n_.model)) {
         return not_running(n_, cycles, flows_.drawn);
     }
     return not_periodic(n_, balances_, share_error_, estimate_);
 }
 
-std::string Iterate::caution() const {
+std::string PeriodicIteration::caution() const {
     return share_error_ < n_.model.tolerance ? ""
                                              : known_only_to(n_, balances_, known_to(), estimate_);
 }
 
 /// Error of a share and, where that is not known as well as it should, of the air: what still
 /// fills the intake with fresh air, or burned gas, is the difference of two air flows.
-double Iterate::known_to() const {
+double PeriodicIteration::known_to() const {
     return share_error_ < n_.model.tolerance ? share_error_
                                              : std::max(share_error_, flows_.fresh_difference);
 }
 
-bool Iterate::healthy() const {
+bool PeriodicIteration::healthy() const {
     return physical(n_, state);
 }
 
 /// Places beyond the ends of a chain are no gas: what the straight loop over all faces made of
 /// them, which between two chains may be no number, goes no further.
-void Iterate::keep_ghosts() {
+void PeriodicIteration::keep_ghosts() {
     const Layout& at = n_.layout;
     for (const int block : {at.rho(), at.rho_u(), at.rho_e(), at.rho_y()}) {
         int next = 0;
@@ -299,7 +304,7 @@ void Iterate::keep_ghosts() {
     }
 }
 
-double Iterate::residual() const {
+double PeriodicIteration::residual() const {
     double sum = 0.0;
     for (std::size_t i = 0; i < scale_.size(); ++i) {
         const double d = (state[i] - start_[i]) / scale_[i];
@@ -309,7 +314,7 @@ double Iterate::residual() const {
 }
 
 /// The image of the last cycle with what its still air will yet do.
-std::vector<double> Iterate::throw_still_air() {
+std::vector<double> PeriodicIteration::extrapolated_still_air() {
     Eigen::VectorXd image(static_cast<Eigen::Index>(scale_.size()));
     for (std::size_t i = 0; i < scale_.size(); ++i) {
         image[static_cast<Eigen::Index>(i)] = state[i] / scale_[i];
@@ -317,15 +322,15 @@ std::vector<double> Iterate::throw_still_air() {
     if (transport_) {
         add_still_air(n_, *transport_, start_, state, scale_, image);
     }
-    std::vector<double> thrown = state;
+    std::vector<double> extrapolated = state;
     for (std::size_t i = 0; i < scale_.size(); ++i) {
-        thrown[i] = image[static_cast<Eigen::Index>(i)] * scale_[i];
+        extrapolated[i] = image[static_cast<Eigen::Index>(i)] * scale_[i];
     }
-    return physical(n_, thrown) ? thrown : state;
+    return physical(n_, extrapolated) ? extrapolated : state;
 }
 
 /// Where the next cycle begins, and what the shares will be there.
-void Iterate::go_on(const std::vector<double>& trapped) {
+void PeriodicIteration::accelerate(const std::vector<double>& trapped) {
     const auto size = static_cast<Eigen::Index>(scale_.size());
     Eigen::VectorXd x(size);
     Eigen::VectorXd g(size);
@@ -337,16 +342,16 @@ void Iterate::go_on(const std::vector<double>& trapped) {
     if (transport_) {
         add_still_air(n_, *transport_, start_, state, scale_, g);
     }
-    const Eigen::VectorXd seen = Eigen::Map<const Eigen::VectorXd>(
+    const Eigen::VectorXd fresh = Eigen::Map<const Eigen::VectorXd>(
         trapped.data(), static_cast<Eigen::Index>(trapped.size()));
     estimate_.note_still_air(n_, start_, state, x, g);
     onward_ = state;
     if (balances_.periodic_residual >= anderson_threshold || (!warm_ && cycles <= plain_cycles)) {
-        note_share_error(seen, seen);
+        note_share_error(fresh, fresh);
         return;
     }
-    const auto next = anderson_.next(x, g, seen);
-    note_share_error(seen, next.beside);
+    const auto next = anderson_.next(x, g, fresh);
+    note_share_error(fresh, next.beside);
     if (!sensible(next.state, g)) {
         anderson_.reset();  // the image itself where the combination makes no sense
         return;
@@ -369,7 +374,8 @@ void Iterate::go_on(const std::vector<double>& trapped) {
 }
 
 /// Whether a combination can stand for an image: densities and energies keep their sign.
-bool Iterate::sensible(const Eigen::VectorXd& combined, const Eigen::VectorXd& image) const {
+bool PeriodicIteration::sensible(const Eigen::VectorXd& combined,
+                                 const Eigen::VectorXd& image) const {
     const Layout& at = n_.layout;
     for (int i = 0; i < at.cells; ++i) {
         const double rho = combined[at.rho() + i];
@@ -388,8 +394,9 @@ bool Iterate::sensible(const Eigen::VectorXd& combined, const Eigen::VectorXd& i
     return true;
 }
 
-void Iterate::note_share_error(const Eigen::VectorXd& seen, const Eigen::VectorXd& forecast) {
-    estimate_.note_trapped(seen, forecast);
+void PeriodicIteration::note_share_error(const Eigen::VectorXd& trapped,
+                                         const Eigen::VectorXd& forecast) {
+    estimate_.note_trapped(trapped, forecast);
     // Without knowledge of the still air the estimate would be no better than the residual.
     share_error_ = transport_ ? estimate_.value() : std::numeric_limits<double>::infinity();
     least_error_ = std::min(least_error_, share_error_);

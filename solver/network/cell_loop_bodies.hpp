@@ -1,11 +1,11 @@
 #pragma once
 
+#include "solver/network/cell_loops.hpp"
 #include "solver/network/cell_rate.hpp"
 #include "solver/network/flux.hpp"
 #include "solver/network/reconstruction.hpp"
-#include "solver/network/sweeps.hpp"
 
-/// Bodies of the sweeps for one pack type; included by one source file per instruction set.
+/// Bodies of the loops for one pack type; included by one source file per instruction set.
 namespace plenair::kernels {
 
 /// Calls body(i) for packs that cover [first, last); the last one overlaps its neighbour instead of
@@ -61,7 +61,7 @@ inline Pack kept(const Pack& a, const Pack& b) {
     return 1.0 - most / max(abs(a - b), most);
 }
 
-template <class Pack, bool careful>
+template <class Pack, bool first_order_at_jumps>
 void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, double gamma) {
     const auto gas = gas::perfect_gas(gamma);
     cover<Pack>(first, last, [&](int f) {
@@ -78,7 +78,7 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
         r.p = reconstruction::near_mean(p.right, Pack::load(cells.p + f));
         l.u = flow.left * inverse_area;
         r.u = flow.right * inverse_area;
-        if constexpr (careful) {
+        if constexpr (first_order_at_jumps) {
             // One factor for the whole state of a side, by the jumps on both sides of its cell.
             const auto p_at = [&](int i) { return Pack::load(cells.p + i); };
             const Pack here = kept(p_at(f - 1), p_at(f));
@@ -172,12 +172,16 @@ void walls(const WallArrays& c,
 }
 
 template <class Pack>
-const Sweeps* table(const char* name) {
-    static const Sweeps careful{
+const CellLoops* table(const char* name) {
+    static const CellLoops first_order_at_jumps{
         name, &primitives<Pack>, &faces<Pack, true>, &rates<Pack>, &walls<Pack>, nullptr};
-    static const Sweeps sweeps{
-        name, &primitives<Pack>, &faces<Pack, false>, &rates<Pack>, &walls<Pack>, &careful};
-    return &sweeps;
+    static const CellLoops loops{name,
+                                 &primitives<Pack>,
+                                 &faces<Pack, false>,
+                                 &rates<Pack>,
+                                 &walls<Pack>,
+                                 &first_order_at_jumps};
+    return &loops;
 }
 
 }  // namespace plenair::kernels
