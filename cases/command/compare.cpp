@@ -15,7 +15,7 @@
 #include "cases/file/vary.hpp"
 #include "cases/report/compare.hpp"
 #include "cases/report/difference.hpp"
-#include "cases/report/html_overview.hpp"
+#include "cases/report/html/overview.hpp"
 #include "cases/store/read_solve_file.hpp"
 #include "cases/study/cost.hpp"
 #include "cases/study/version.hpp"

@@ -10,9 +10,9 @@
 #include "cases/command/terminal_lines.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/slot_shop.hpp"
-#include "cases/report/drawing.hpp"
-#include "cases/report/dxf.hpp"
-#include "cases/report/sheet.hpp"
+#include "cases/report/drawing/drawing.hpp"
+#include "cases/report/dxf/dxf.hpp"
+#include "cases/report/sheet/sheet.hpp"
 #include "geometry/error.hpp"
 
 namespace plenair::command {

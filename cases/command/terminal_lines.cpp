@@ -12,7 +12,7 @@
 #include <cstring>
 #include <utility>
 
-#include "cases/report/paint.hpp"
+#include "cases/report/terminal/paint.hpp"
 #include "cases/study/cost.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/visible_text.hpp"

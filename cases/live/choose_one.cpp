@@ -6,7 +6,7 @@
 #include <cmath>
 #include <map>
 
-#include "cases/report/numbers.hpp"
+#include "cases/report/words/numbers.hpp"
 #include "geometry/quantity.hpp"
 
 namespace plenair::live {

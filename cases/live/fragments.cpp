@@ -3,7 +3,7 @@
 #include <array>
 
 #include "cases/file/slot_shop.hpp"
-#include "cases/report/html_live.hpp"
+#include "cases/report/html/live.hpp"
 
 namespace plenair {
 

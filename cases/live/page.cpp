@@ -7,10 +7,10 @@
 
 #include "cases/live/controls.hpp"
 #include "cases/live/fragments.hpp"
-#include "cases/report/html_live.hpp"
-#include "cases/report/html_tools.hpp"
-#include "cases/report/json_tools.hpp"
-#include "cases/report/live_module.hpp"
+#include "cases/report/html/live.hpp"
+#include "cases/report/json/tools.hpp"
+#include "cases/report/live/live_module.hpp"
+#include "cases/report/markup/markup.hpp"
 #include "geometry/quantity.hpp"
 
 namespace plenair {

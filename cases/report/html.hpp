@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/report/html_learned.hpp"
+#include "cases/study/fit.hpp"
 #include "cases/study/study.hpp"
 #include "cases/study/verdict.hpp"
 #include "geometry/slot_shop.hpp"
@@ -10,6 +10,16 @@
 #include <vector>
 
 namespace plenair {
+
+namespace html {
+
+/// A fit and the readings that it was made from.
+struct Learned {
+    FitResult fit;
+    Measured measured;
+};
+
+}  // namespace html
 
 /// What the working model of a result needs beside the program itself; made by cases/live.
 struct LivePage {

@@ -83,7 +83,7 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
     file(GLOB_RECURSE browser_inner CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/solver/*.cpp)
     file(GLOB browser_outer CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/geometry/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
-        ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*.cpp
+        ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/live/*.cpp ${PROJECT_SOURCE_DIR}/cases/browser/*.cpp)
     # No part of an answer: threads, sweeps, comparisons, benches, readings, pages and other forms of output.
     # One left in by mistake costs size, one left out by mistake a symbol at the link.
@@ -92,8 +92,8 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
     list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*|blank_measured|build_(bench_readings|engine_readings|gauges|logs)|csv_rows|fitted_case|free_numbers|plans|read_measured|unsteady)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "live/(controls|page)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX
-        "report/(csv|dxf|terminal|sweep|choose|tolerance|causes|bench_compare|paint|scatter|unsteady|json_(bench|check|compare|fit|trim)|html_(page|frame|data|reasons|learned|machinist|overview|air|bench|cautions|comparison|drawing|figures|limits)|svg_readings).*\\.cpp$")
-    list(FILTER browser_outer EXCLUDE REGEX "report/sheet(_stations)?\\.cpp$")
+        "report/((csv|dxf|terminal|study)/|json/(bench|check|compare|difference|fit|trim)|html/(page|frame|data|reasons|learned|machinist|overview|air|bench|cautions|comparison|drawing|figures|limits)|svg/readings).*\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "report/sheet/(sheet|stations)\\.cpp$")
     set(browser_objects "")
     plenair_browser_objects(3 browser_objects ${browser_inner})
     plenair_browser_objects(z browser_objects ${browser_outer} ${version_source})

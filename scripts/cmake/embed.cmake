@@ -20,7 +20,7 @@ as_literal("${SLOT_TABLES}" slot_tables)
 as_literal("${SCRIPT}" script)
 as_literal("${LIVE_SCRIPT}" live_script)
 as_literal("${LICENCE}" licence)
-file(WRITE ${OUT}.new "#include \"cases/report/charts.hpp\"
+file(WRITE ${OUT}.new "#include \"cases/report/charts/charts.hpp\"
 
 namespace plenair {
 

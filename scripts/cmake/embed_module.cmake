@@ -10,7 +10,7 @@ if(MODULE)
     string(REPLACE "\n" "\"\n        \"" packed "${packed}")
 endif()
 file(READ ${WORKER} worker)
-file(WRITE ${OUT}.new "#include \"cases/report/live_module.hpp\"
+file(WRITE ${OUT}.new "#include \"cases/report/live/live_module.hpp\"
 
 namespace plenair {
 

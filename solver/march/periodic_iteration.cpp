@@ -342,16 +342,16 @@ void PeriodicIteration::accelerate(const std::vector<double>& trapped) {
     if (transport_) {
         add_still_air(n_, *transport_, start_, state, scale_, g);
     }
-    const Eigen::VectorXd fresh = Eigen::Map<const Eigen::VectorXd>(
+    const Eigen::VectorXd masses = Eigen::Map<const Eigen::VectorXd>(
         trapped.data(), static_cast<Eigen::Index>(trapped.size()));
     estimate_.note_still_air(n_, start_, state, x, g);
     onward_ = state;
     if (balances_.periodic_residual >= anderson_threshold || (!warm_ && cycles <= plain_cycles)) {
-        note_share_error(fresh, fresh);
+        note_share_error(masses, masses);
         return;
     }
-    const auto next = anderson_.next(x, g, fresh);
-    note_share_error(fresh, next.beside);
+    const auto next = anderson_.next(x, g, masses);
+    note_share_error(masses, next.beside);
     if (!sensible(next.state, g)) {
         anderson_.reset();  // the image itself where the combination makes no sense
         return;

@@ -9,8 +9,8 @@
 
 #include "cases/file/read.hpp"
 #include "cases/file/slot_shop.hpp"
-#include "cases/report/drawing.hpp"
-#include "cases/report/dxf.hpp"
+#include "cases/report/drawing/drawing.hpp"
+#include "cases/report/dxf/dxf.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/python.hpp"
 #include "tests/support/run_process.hpp"

@@ -1,7 +1,7 @@
 // Control characters, NUL, and very much of anything, from files and from the command line.
 
 #include "cases/file/read.hpp"
-#include "cases/report/csv_cell.hpp"
+#include "cases/report/csv/cell.hpp"
 #include "cases/study/visible_text.hpp"
 #include "geometry/error.hpp"
 #include "tests/support/run_plenair.hpp"

@@ -9,8 +9,8 @@
 
 #include "cases/file/read.hpp"
 #include "cases/file/slot_shop.hpp"
-#include "cases/report/html_tools.hpp"
-#include "cases/report/sheet.hpp"
+#include "cases/report/markup/markup.hpp"
+#include "cases/report/sheet/sheet.hpp"
 #include "cases/study/sha256.hpp"
 #include "tests/support/browser/fonts.hpp"
 #include "tests/support/layouts.hpp"

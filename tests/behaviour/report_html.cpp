@@ -2,9 +2,9 @@
 
 #include <sys/resource.h>
 
-#include "cases/report/charts.hpp"
+#include "cases/report/charts/charts.hpp"
 #include "cases/report/html.hpp"
-#include "cases/report/html_tools.hpp"
+#include "cases/report/markup/markup.hpp"
 #include "cases/store/store.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"

@@ -1,6 +1,6 @@
 #include <doctest/doctest.h>
 
-#include "cases/report/html_overview.hpp"
+#include "cases/report/html/overview.hpp"
 #include "cases/store/read_sweep.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"

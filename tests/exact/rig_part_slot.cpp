@@ -1,4 +1,4 @@
-#include "cases/report/numbers.hpp"
+#include "cases/report/words/numbers.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"
 

@@ -1,5 +1,5 @@
 #include "cases/file/read.hpp"
-#include "cases/report/numbers.hpp"
+#include "cases/report/words/numbers.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"
 #include "tests/support/run_process.hpp"

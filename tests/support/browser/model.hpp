@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/report/live_module.hpp"
+#include "cases/report/live/live_module.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <doctest/doctest.h>
