@@ -1,4 +1,5 @@
 #include "cases/file/build.hpp"
+#include "cases/study/model_numbers.hpp"
 #include "solver/laws/mouth.hpp"
 
 #include <fmt/format.h>
@@ -95,10 +96,13 @@ void check_pair(const Scope& root, const Model& model, Messages& messages) {
 
 Model build_model(const Scope& root, Messages& messages) {
     Model model;
-    model.regain = root.number("model.regain");
-    model.crossflow_loss = root.number("model.crossflow_loss");
-    model.entry_loss = root.maybe("model.entry_loss");
-    model.mixing_length = root.number("model.mixing_length");
+    for (const ModelNumber& number : model_numbers()) {
+        if (number.member != nullptr) {
+            model.*number.member = root.number(number.key);
+        } else {
+            model.*number.chosen = root.maybe(number.key);
+        }
+    }
     model.jet = root.flag("model.jet");
     model.mouth_law = root.word("model.mouth_law") == "tee" ? MouthLaw::tee : MouthLaw::lateral;
     model.slot_edge = root.word("model.slot_edge") == "sharp_exact" ? SlotEdge::sharp_exact

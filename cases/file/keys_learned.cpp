@@ -1,16 +1,25 @@
 #include "cases/file/keys_goal.hpp"
+#include "cases/study/model_numbers.hpp"
+
+#include <string>
 
 namespace plenair::file {
 
 void add_learned_keys(std::vector<Key>& t) {
+    static const std::string choices = [] {
+        std::string names;
+        for (const ModelNumber& number : model_numbers()) {
+            names += number.label == nullptr ? std::string() : number.key + std::string("|");
+        }
+        return names + "slot.coefficient|throttle.coefficient|runner.entry|valve.coefficient";
+    }();
     t.push_back({.name = "learned",
                  .kind = Kind::list,
                  .example = "[[learned]]",
                  .doc = "One coefficient of the model each; written by `plenair fit -o`."});
     t.push_back({.name = "learned.entry",
                  .kind = Kind::choice,
-                 .choices = "model.regain|model.crossflow_loss|model.mixing_length|"
-                            "slot.coefficient|throttle.coefficient|runner.entry|valve.coefficient",
+                 .choices = choices,
                  .required = true,
                  .example = "\"runner.entry\"",
                  .doc = "Which coefficient."});

@@ -1,4 +1,5 @@
 #include "cases/file/key.hpp"
+#include "cases/study/model_numbers.hpp"
 
 namespace plenair::file {
 namespace {
@@ -77,42 +78,17 @@ void add_law_keys(std::vector<Key>& t) {
 }  // namespace
 
 void add_model_keys(std::vector<Key>& t) {
-    t.push_back({.name = "model.regain",
-                 .kind = Kind::number,
-                 .low = ">= 0.5",
-                 .high = "<= 2",
-                 .usual_low = "0.90",
-                 .usual_high = "1.20",
-                 .fallback = "1.05",
-                 .example = "1.0",
-                 .doc = "Static regain theta where flow leaves a chamber; 1 is Bernoulli. Must not "
-                        "exceed 1 + crossflow_loss / 2 (second law)."});
-    t.push_back({.name = "model.crossflow_loss",
-                 .kind = Kind::number,
-                 .low = ">= 0",
-                 .high = "<= 2",
-                 .usual_low = "0.6",
-                 .usual_high = "1.0",
-                 .fallback = "0.90",
-                 .example = "0.9",
-                 .doc = "Loss phi of a runner mouth on the axial dynamic head of the plenum."});
-    t.push_back({.name = "model.entry_loss",
-                 .kind = Kind::number,
-                 .low = ">= 0",
-                 .high = "<= 3",
-                 .usual_low = "0.03",
-                 .usual_high = "1",
-                 .example = "0.05",
-                 .doc = "Entry loss of every mouth; without it from the bell radius."});
-    t.push_back({.name = "model.mixing_length",
-                 .kind = Kind::number,
-                 .low = "> 0",
-                 .high = "<= 20",
-                 .usual_low = "2.6",
-                 .usual_high = "4.3",
-                 .fallback = "3.5",
-                 .example = "3.5",
-                 .doc = "Mixing length of the throttle jet in step heights."});
+    for (const ModelNumber& number : model_numbers()) {
+        t.push_back({.name = number.key,
+                     .kind = Kind::number,
+                     .low = number.low,
+                     .high = number.high,
+                     .usual_low = number.band_low,
+                     .usual_high = number.band_high,
+                     .fallback = number.fallback,
+                     .example = number.example,
+                     .doc = number.doc});
+    }
     t.push_back({.name = "model.jet",
                  .kind = Kind::flag,
                  .fallback = "\"on\"",

@@ -1,5 +1,6 @@
 #include "cases/study/entry.hpp"
 
+#include "cases/study/model_numbers.hpp"
 #include "solver/laws/mouth.hpp"
 
 #include <algorithm>
@@ -134,33 +135,21 @@ double most_of_throttles(const geometry::Intake& intake) {
 /// As published.
 std::vector<Entry> published(const Case& c) {
     std::vector<Entry> list;
-    list.push_back({.key = "model.regain",
-                    .label = "regain",
-                    .unit = "",
-                    .value = c.model.regain,
-                    .low = 0.90,
-                    .high = 1.20,
-                    .least = 0.80,
-                    .most = 1.30,
-                    .set = [](Moved& v, double x) { v.model.regain = x; }});
-    list.push_back({.key = "model.crossflow_loss",
-                    .label = "cross-flow loss",
-                    .unit = "",
-                    .value = c.model.crossflow_loss,
-                    .low = 0.6,
-                    .high = 1.0,
-                    .least = 0.6,
-                    .most = 1.3,
-                    .set = [](Moved& v, double x) { v.model.crossflow_loss = x; }});
-    list.push_back({.key = "model.mixing_length",
-                    .label = "mixing length",
-                    .unit = "",
-                    .value = c.model.mixing_length,
-                    .low = 2.6,
-                    .high = 4.3,
-                    .least = 1.3,
-                    .most = 6.0,
-                    .set = [](Moved& v, double x) { v.model.mixing_length = x; }});
+    for (const ModelNumber& number : model_numbers()) {
+        if (number.label == nullptr) {
+            continue;
+        }
+        const auto member = number.member;
+        list.push_back({.key = number.key,
+                        .label = number.label,
+                        .unit = "",
+                        .value = c.model.*member,
+                        .low = band_low(number),
+                        .high = band_high(number),
+                        .least = number.least,
+                        .most = number.most,
+                        .set = [member](Moved& v, double x) { v.model.*member = x; }});
+    }
     list.push_back(factor("slot.coefficient", "slot coefficient", slot_uncertainty, scale_slots));
     Entry throttle = factor(
         "throttle.coefficient", "throttle coefficient", throttle_uncertainty, scale_throttles);
@@ -312,28 +301,21 @@ std::vector<Entry> made_sizes(const Case& c) {
 }
 
 std::vector<Entry> uncertain_entries(const Case& c) {
-    bool slot = false;
-    bool throttle = false;
-    bool runner = false;
-    bool plenum = false;
-    bool pre_chamber = false;
-    for (const auto& bank : c.intake.banks) {
-        slot = slot || bank.slot;
-        throttle = throttle || !bank.throttles.empty();
-        runner = runner || !bank.runners.empty();
-        plenum = plenum || bank.plenum;
-        pre_chamber = pre_chamber || bank.pre_chamber;
-    }
+    const PartKinds has = part_kinds(c.intake);
+    const auto matters_for = [&](const std::string& key) {
+        for (const ModelNumber& number : model_numbers()) {
+            if (key == number.key) {
+                return number.matters(has, c.model);
+            }
+        }
+        return key == "slot.coefficient"       ? has.slot
+               : key == "throttle.coefficient" ? has.throttle
+               : key == "runner.entry"         ? has.runner
+                                               : c.has_engine;
+    };
     std::vector<Entry> list;
     for (auto& entry : coefficients(c)) {
-        const bool matters = entry.key == "slot.coefficient"       ? slot
-                             : entry.key == "throttle.coefficient" ? throttle
-                             : entry.key == "model.mixing_length"  ? throttle && c.model.jet
-                             : entry.key == "model.crossflow_loss" ? runner && plenum
-                             : entry.key == "runner.entry"         ? runner
-                             : entry.key == "valve.coefficient"    ? c.has_engine
-                                                                   : plenum || pre_chamber;
-        if (matters) {
+        if (matters_for(entry.key)) {
             list.push_back(std::move(entry));
         }
     }

@@ -11,13 +11,13 @@ enum class SlotEdge {
     sharp_exact
 };  // McGreehan-Schotsch + Bragg | 0.611 sharp limit + exact curve
 
-/// Coefficients of the model with their defaults; bands and sources in docs/theory.md. All are
-/// case-file entries [model].
+/// Coefficients of the model with their defaults; sources in docs/theory.md, bands in
+/// cases/study/model_numbers.cpp. All are case-file entries [model].
 struct Model {
-    double regain = 1.05;  ///< theta (0.90-1.20)
-    double crossflow_loss = 0.90;  ///< phi (0.6-1.0)
+    double regain = 1.05;  ///< theta
+    double crossflow_loss = 0.90;  ///< phi
     std::optional<double> entry_loss;  ///< K0 for every mouth; default from bell radius
-    double mixing_length = 3.5;  ///< Lm in step heights (2.6-4.3)
+    double mixing_length = 3.5;  ///< Lm in step heights
     bool jet = true;
     MouthLaw mouth_law = MouthLaw::lateral;
     SlotEdge slot_edge = SlotEdge::correlation;
