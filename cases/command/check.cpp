@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 
+#include "cases/command/formats.hpp"
 #include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/file/plans.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/text.hpp"

@@ -1,4 +1,5 @@
 #include "cases/study/compare.hpp"
+#include "cases/command/formats.hpp"
 
 #include <fmt/format.h>
 
@@ -10,6 +11,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/vary.hpp"

@@ -1,4 +1,5 @@
 #include "cases/command/deciding.hpp"
+#include "cases/command/formats.hpp"
 
 #include <fmt/format.h>
 

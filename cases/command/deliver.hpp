@@ -1,15 +1,12 @@
 #pragma once
 
-#include <fmt/format.h>
-
+#include "cases/command/formats.hpp"
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
 #include "cases/report/csv.hpp"
 #include "cases/report/json.hpp"
 #include "cases/report/terminal.hpp"
-#include "cases/store/store.hpp"
-#include "geometry/error.hpp"
 
 namespace plenair::command {
 
@@ -26,31 +23,12 @@ inline void check_outputs(const Request& request) {
     }
 }
 
-/// Prints a result and writes the files that were asked for; a verb whose result has no .h5 refuses
-/// that ending before it computes, with its own words.
-/// @throws WriteError, InputError where that was forgotten
+/// Prints a result and writes the files that were asked for.
+/// @throws WriteError
 template <class Result>
 void deliver(const Request& request, const Result& result) {
     if (!request.output.empty()) {
-        switch (file_kind(request.output)) {
-            case FileKind::hdf5:
-                if constexpr (requires { write_results(request.output, result); }) {
-                    write_beside(request.output, [&result](const std::string& beside) {
-                        write_results(beside, result);
-                    });
-                } else {
-                    throw InputError({fmt::format(
-                        "-o {}: this result is written as .json or .csv; use one of these endings",
-                        request.output)});
-                }
-                break;
-            case FileKind::json:
-                write_text(request.output, json_text(result));
-                break;
-            case FileKind::csv:
-                write_text(request.output, csv_text(result));
-                break;
-        }
+        write_result(request.output, result);
     }
     if (!request.csv.empty()) {
         write_text(request.csv, csv_text(result));

@@ -8,6 +8,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/slot_shop.hpp"
 #include "cases/report/drawing/drawing.hpp"

@@ -1,4 +1,5 @@
 #include "cases/study/fit.hpp"
+#include "cases/command/formats.hpp"
 
 #include <fmt/format.h>
 
@@ -7,6 +8,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/file/fitted_case.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"

@@ -2,6 +2,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/sweep_output.hpp"
+#include "cases/command/verbs.hpp"
 
 namespace plenair::command {
 

@@ -16,6 +16,7 @@
 #include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
 #include "geometry/error.hpp"
@@ -24,6 +25,12 @@
 namespace plenair::command {
 
 namespace {
+
+/// One verb: its options, and the function that does it.
+struct Verb {
+    CLI::App* options = nullptr;
+    RunVerb* run = nullptr;
+};
 
 Status fail(Status status, const std::string& message) {
     say(message);
@@ -202,22 +209,10 @@ Status run(int argc, char** argv) {
     app.get_formatter()->label("SUBCOMMAND", "VERB");
     add_describing_options(app);
     Request request;
-    const std::vector<Verb> verbs{{add_start(app, request), run_start},
-                                  {add_check(app, request), run_check},
-                                  {add_solve(app, request), run_solve},
-                                  {add_bench(app, request), run_bench},
-                                  {add_transient(app, request), run_transient},
-                                  {add_response(app, request), run_response},
-                                  {add_compare(app, request), run_compare},
-                                  {add_trim(app, request), run_trim},
-                                  {add_fit(app, request), run_fit},
-                                  {add_sweep(app, request), run_sweep},
-                                  {add_gather(app, request), run_gather},
-                                  {add_choose(app, request), run_choose},
-                                  {add_tolerance(app, request), run_tolerance},
-                                  {add_causes(app, request), run_causes},
-                                  {add_draw(app, request), run_draw},
-                                  {add_report(app, request), run_report}};
+    std::vector<Verb> verbs;
+    for (const auto& verb : verb_functions) {
+        verbs.push_back({verb.add(app, request), verb.run});
+    }
     for (const auto& verb : verbs) {
         verb.options->group("Verbs");
     }

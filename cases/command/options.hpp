@@ -8,12 +8,6 @@
 
 namespace plenair::command {
 
-/// One verb: its options, and the function that does it.
-struct Verb {
-    CLI::App* options = nullptr;
-    Status (*run)(const Request&) = nullptr;
-};
-
 /// The table of all verbs and options, as CLI11 has it.
 [[nodiscard]] DescribedCommand described_command(const CLI::App& app);
 
@@ -35,20 +29,5 @@ void add_csv_option(CLI::App& verb,
 void add_causes_option(CLI::App& verb, Request& request, const std::string& usual);
 /// -o and --csv.
 void add_result_files(CLI::App& verb, Request& request);
-
-// One per verb, beside its run_ function: declares it with its options and an example.
-[[nodiscard]] CLI::App* add_start(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_check(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_solve(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_bench(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_transient(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_response(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_compare(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_trim(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_fit(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_sweep(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_gather(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_draw(CLI::App& app, Request& request);
-[[nodiscard]] CLI::App* add_report(CLI::App& app, Request& request);
 
 }  // namespace plenair::command

@@ -52,24 +52,6 @@ std::filesystem::path target_of(const std::string& path) {
     return target;
 }
 
-FileKind file_kind(const std::string& path) {
-    return file_kind(path, "use .h5, .json or .csv, for example -o result.h5");
-}
-
-FileKind file_kind(const std::string& path, std::string_view use) {
-    const auto ending = fs::path(path).extension();
-    if (ending == ".h5") {
-        return FileKind::hdf5;
-    }
-    if (ending == ".json") {
-        return FileKind::json;
-    }
-    if (ending == ".csv") {
-        return FileKind::csv;
-    }
-    throw InputError({fmt::format("-o {}: the ending decides the format; {}", path, use)});
-}
-
 void refuse_existing_toml(const std::string& path,
                           const std::string& option,
                           const std::string& what) {

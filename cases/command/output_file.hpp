@@ -3,17 +3,8 @@
 #include <filesystem>
 #include <functional>
 #include <string>
-#include <string_view>
 
 namespace plenair::command {
-
-enum class FileKind { hdf5, json, csv };
-
-/// Kind of an output file by its ending (.h5, .json, .csv).
-/// @throws InputError  for any other ending
-[[nodiscard]] FileKind file_kind(const std::string& path);
-/// @param use  for the refusal: which endings the verb writes, and an example
-[[nodiscard]] FileKind file_kind(const std::string& path, std::string_view use);
 
 /// Refuses a name for a TOML file that a person goes on with by hand: one that does not end in
 /// .toml, or a file that is there already and that their work may be in.

@@ -63,19 +63,4 @@ enum class Status {
     internal_fault = 5,
 };
 
-// One function per verb. They print, and let errors pass to main.
-[[nodiscard]] Status run_start(const Request& request);
-[[nodiscard]] Status run_check(const Request& request);
-[[nodiscard]] Status run_solve(const Request& request);
-[[nodiscard]] Status run_bench(const Request& request);
-[[nodiscard]] Status run_transient(const Request& request);
-[[nodiscard]] Status run_response(const Request& request);
-[[nodiscard]] Status run_compare(const Request& request);
-[[nodiscard]] Status run_trim(const Request& request);
-[[nodiscard]] Status run_fit(const Request& request);
-[[nodiscard]] Status run_sweep(const Request& request);
-[[nodiscard]] Status run_gather(const Request& request);
-[[nodiscard]] Status run_draw(const Request& request);
-[[nodiscard]] Status run_report(const Request& request);
-
 }  // namespace plenair::command

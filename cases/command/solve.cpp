@@ -7,6 +7,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 

@@ -13,6 +13,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/shipped.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "geometry/error.hpp"
 #include "geometry/nearest_word.hpp"
 

@@ -14,6 +14,7 @@
 #include "cases/command/request.hpp"
 #include "cases/command/sweep_output.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
 #include "cases/study/cost.hpp"

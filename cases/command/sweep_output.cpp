@@ -1,4 +1,5 @@
 #include "cases/command/sweep_output.hpp"
+#include "cases/command/formats.hpp"
 
 #include <fmt/format.h>
 

@@ -7,6 +7,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/report/tolerance.hpp"
 #include "cases/study/part_verdict.hpp"

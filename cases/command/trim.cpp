@@ -1,4 +1,5 @@
 #include "cases/study/trim.hpp"
+#include "cases/command/formats.hpp"
 
 #include <fmt/format.h>
 
@@ -12,6 +13,7 @@
 #include "cases/command/output_file.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/command/watched_solve.hpp"
 #include "cases/file/read.hpp"
 #include "cases/report/csv.hpp"

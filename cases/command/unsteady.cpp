@@ -6,6 +6,7 @@
 #include "cases/command/options.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/verbs.hpp"
 #include "cases/report/unsteady.hpp"
 
 /// Rigs in time: transient and response.
