@@ -3,8 +3,11 @@
 #include "solver/arithmetic/real.hpp"
 #include "solver/network/builder.hpp"
 
+#include <boost/numeric/odeint/iterator/n_step_time_iterator.hpp>
+
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <utility>
 
 namespace plenair {
@@ -44,6 +47,51 @@ Unphysical first_unphysical(const Network& n, const std::vector<double>& state) 
     return {};
 }
 
+/// A step of the crank table as a stepper of Boost.Odeint, whose time is the number of the step:
+/// the steps differ in length, and differences of start times would give them back to rounding
+/// only.
+class CrankStepper final {
+public:
+    using state_type = RungeKutta4::state_type;
+    using deriv_type = RungeKutta4::deriv_type;
+    using value_type = RungeKutta4::value_type;
+    using time_type = int;
+    using order_type = RungeKutta4::order_type;
+    using stepper_category = RungeKutta4::stepper_category;
+
+    static order_type order() { return RungeKutta4::order(); }
+
+    /// `time`: when the first step begins [s]; `snapshot` as in RightHandSide::begin_step.
+    CrankStepper(const CrankTable& crank, RungeKutta4& stepper, Snapshot* snapshot, double time)
+        : crank_(crank), stepper_(stepper), snapshot_(snapshot), start_(time), end_(time) {}
+
+    void do_step(RightHandSide& rhs, state_type& state, time_type step, time_type /*one*/) {
+        const double length = crank_.step[index(step)];
+        start_ = end_;
+        rhs.begin_step(step, start_, length, snapshot_);
+        stepper_.do_step(rhs, state, start_, length);
+        end_ = start_ + length;
+    }
+
+    /// When the last step began and ended [s].
+    [[nodiscard]] double start() const { return start_; }
+    [[nodiscard]] double end() const { return end_; }
+
+private:
+    const CrankTable& crank_;
+    RungeKutta4& stepper_;
+    Snapshot* snapshot_;
+    double start_, end_;
+};
+
+/// The state and the number of the next step, from step `first` on to the end of the one before
+/// `last`.
+auto steps_of(
+    CrankStepper& stepper, RightHandSide& rhs, std::vector<double>& state, int first, int last) {
+    return boost::numeric::odeint::make_n_step_time_range(
+        std::ref(stepper), std::ref(rhs), state, first, 1, index(last - first));
+}
+
 }  // namespace
 
 bool physical(const Network& n, const std::vector<double>& state) {
@@ -70,45 +118,58 @@ void CycleMap::note_trapped(int step,
     }
 }
 
+void CycleMap::note_fastest(const std::vector<double>& state) {
+    const Layout& at = n_.layout;
+    lost.mach = 0.0;
+    for (const Chain& chain : n_.chains) {
+        for (int i = chain.first; i < chain.first + chain.count; ++i) {
+            const double rho = state[index(at.rho() + i)];
+            const double u = state[index(at.rho_u() + i)] / rho;
+            const double e = state[index(at.rho_e() + i)] / rho - 0.5 * u * u;
+            const double mach = std::abs(u) / std::sqrt(n_.gas.gamma * (n_.gas.gamma - 1.0) * e);
+            if (mach > lost.mach) {
+                lost.mach = mach;
+                lost.fastest_cell = i;
+            }
+        }
+    }
+}
+
 /// Marches again from the last physical state, step by step, to where it is lost.
 void CycleMap::find_loss(std::vector<double> state, int step, double time) {
     lost = {};
-    const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
-        rhs_(x, dxdt, t);
-    };
-    const Layout& at = n_.layout;
-    for (int k = step; k < static_cast<int>(n_.crank.step.size()) && k < step + check_every + 1;
-         ++k) {
-        lost.mach = 0.0;
-        for (const Chain& chain : n_.chains) {
-            for (int i = chain.first; i < chain.first + chain.count; ++i) {
-                const double rho = state[static_cast<std::size_t>(at.rho() + i)];
-                const double u = state[static_cast<std::size_t>(at.rho_u() + i)] / rho;
-                const double e =
-                    state[static_cast<std::size_t>(at.rho_e() + i)] / rho - 0.5 * u * u;
-                const double mach =
-                    std::abs(u) / std::sqrt(n_.gas.gamma * (n_.gas.gamma - 1.0) * e);
-                if (mach > lost.mach) {
-                    lost.mach = mach;
-                    lost.fastest_cell = i;
-                }
+    const int last = std::min(static_cast<int>(n_.crank.step.size()), step + check_every + 1);
+    CrankStepper stepper(n_.crank, stepper_, nullptr, time);
+    const auto [first, end] = steps_of(stepper, rhs_, state, step, last);
+    for (auto at = first; at != end; ++at) {
+        if (at->second > step) {
+            lost.time = stepper.end();
+            const Unphysical where = first_unphysical(n_, state);
+            if (where.cell >= 0 || where.cylinder >= 0) {
+                // Where nothing is a number any more, the fault lies where it was fastest before.
+                const bool contaminated =
+                    where.cell >= 0 && std::isnan(state[index(n_.layout.rho() + where.cell)]);
+                lost.cell = contaminated && lost.fastest_cell >= 0 ? lost.fastest_cell : where.cell;
+                lost.cylinder = where.cylinder;
+                return;
             }
         }
-        const double h = n_.crank.step[static_cast<std::size_t>(k)];
-        rhs_.begin_step(k, time, h, nullptr);
-        stepper_.do_step(system, state, time, h);
-        time += h;
-        lost.time = time;
-        const Unphysical where = first_unphysical(n_, state);
-        if (where.cell >= 0 || where.cylinder >= 0) {
-            // Where nothing is a number any more, the fault lies where it was fastest before.
-            const bool contaminated =
-                where.cell >= 0 && std::isnan(state[index(at.rho() + where.cell)]);
-            lost.cell = contaminated && lost.fastest_cell >= 0 ? lost.fastest_cell : where.cell;
-            lost.cylinder = where.cylinder;
-            return;
+        if (at->second < last) {
+            note_fastest(state);
         }
     }
+}
+
+/// Keeps the state after a step; false where it is not physical.
+bool CycleMap::check(const std::vector<double>& state, int step, double time) {
+    if (!physical(n_, state)) {
+        return false;
+    }
+    largest_rate = std::max(largest_rate, fastest_rate(n_, state));
+    physical_ = state;
+    physical_step_ = step;
+    physical_time_ = time;
+    return true;
 }
 
 bool CycleMap::march(std::vector<double>& state,
@@ -118,39 +179,29 @@ bool CycleMap::march(std::vector<double>& state,
                      PassiveTransport* carried) {
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     largest_rate = 0.0;
-    double time = 0.0;
     physical_ = state;
     physical_step_ = 0;
     physical_time_ = 0.0;
     const int steps = static_cast<int>(n_.crank.step.size());
-    const auto system = [this](const std::vector<double>& x, std::vector<double>& dxdt, double t) {
-        rhs_(x, dxdt, t);
-    };
-    for (int k = 0; k < steps; ++k) {
-        const double h = n_.crank.step[static_cast<std::size_t>(k)];
-        note_trapped(k, state, trapped_steps);
-        if (carried != nullptr && k % 2 == 0) {
-            carried->carry(state, k + 1 < steps ? h + n_.crank.step[index(k) + 1] : h);
+    CrankStepper stepper(n_.crank, stepper_, snapshot, 0.0);
+    const auto [first, end] = steps_of(stepper, rhs_, state, 0, steps);
+    for (auto at = first; at != end; ++at) {  // before each step, and after the last
+        const int k = at->second;
+        if (watch && k > 0) {
+            watch(k - 1, stepper.start());
         }
-        rhs_.begin_step(k, time, h, snapshot);
-        stepper_.do_step(system, state, time, h);
-        if (watch) {
-            watch(k, time);
-        }
-        time += h;
         // Waves change little from step to step; a state that is lost stays lost.
-        if (k % check_every == 0 || k + 1 == steps) {
-            if (!physical(n_, state)) {
-                find_loss(std::move(physical_), physical_step_, physical_time_);
-                return false;
-            }
-            largest_rate = std::max(largest_rate, fastest_rate(n_, state));
-            physical_ = state;
-            physical_step_ = k + 1;
-            physical_time_ = time;
+        if (k > 0 && ((k - 1) % check_every == 0 || k == steps) &&
+            !check(state, k, stepper.end())) {
+            find_loss(std::move(physical_), physical_step_, physical_time_);
+            return false;
+        }
+        note_trapped(k, state, trapped_steps);
+        if (carried != nullptr && k < steps && k % 2 == 0) {
+            const double next = k + 1 < steps ? n_.crank.step[index(k) + 1] : 0.0;
+            carried->carry(state, n_.crank.step[index(k)] + next);
         }
     }
-    note_trapped(steps, state, trapped_steps);
     return true;
 }
 

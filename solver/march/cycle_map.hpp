@@ -37,7 +37,9 @@ public:
     Lost lost;  ///< after a march that left physical states
 
 private:
+    bool check(const std::vector<double>& state, int step, double time);
     void find_loss(std::vector<double> state, int step, double time);
+    void note_fastest(const std::vector<double>& state);
     void note_trapped(int step, const std::vector<double>& state, const std::vector<int>& steps);
 
     const Network& n_;
