@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 
@@ -15,11 +16,13 @@ double Engine::swept_volume() const {
 }
 
 double Engine::clearance_volume() const {
+    PLENAIR_EXPECT(compression_ratio > 1);
     return swept_volume() / (compression_ratio - 1);
 }
 
 // Heywood 1988, eq. 2.6, with the crank radius a = stroke / 2 and R = rod / a.
 double Engine::volume(double angle) const {
+    PLENAIR_EXPECT(stroke > 0 && 2 * rod > stroke);
     const double ratio = 2 * rod / stroke;
     const double sine = arithmetic::sin(angle);
     const double travel =
@@ -28,6 +31,7 @@ double Engine::volume(double angle) const {
 }
 
 double Engine::volume_rate(double angle) const {
+    PLENAIR_EXPECT(stroke > 0 && 2 * rod > stroke);
     const double ratio = 2 * rod / stroke;
     const double sine = arithmetic::sin(angle);
     const double cosine = arithmetic::cos(angle);
@@ -35,6 +39,7 @@ double Engine::volume_rate(double angle) const {
 }
 
 double Engine::firing_angle(int cylinder) const {
+    PLENAIR_EXPECT(firing_angles.size() == firing_order.size());
     return firing_angles.at(static_cast<std::size_t>(firing_position(cylinder) - 1));
 }
 

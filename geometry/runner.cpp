@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "geometry/intake.hpp"
 
 #include <algorithm>
@@ -18,6 +19,7 @@ double circle(double diameter) {
 // The area between two diameters is a parabola; 32 chords follow it to 1e-6 of the area where the
 // diameter changes by a tenth.
 Profile Runner::area() const {
+    PLENAIR_EXPECT(!diameter.empty());
     constexpr int chords = 32;
     const auto& stop = diameter.x();
     const auto& bore = diameter.value();

@@ -1,5 +1,7 @@
 #include "geometry/slot_holes.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -21,6 +23,7 @@ double hole_width(const SlotHole& hole) {
     if (is_round(hole)) {
         return hole.length;
     }
+    PLENAIR_EXPECT(hole.length > 0);
     // Two sides of a rectangle: Dh = 2 A/(length + width).
     const double width =
         hole.hydraulic_diameter > 0 ? 2 * hole.area / hole.hydraulic_diameter - hole.length : 0;

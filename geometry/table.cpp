@@ -1,7 +1,10 @@
 #include "geometry/table.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <cstddef>
+#include <functional>
 #include <stdexcept>
 
 namespace plenair::geometry {
@@ -12,6 +15,7 @@ double interpolate(const CdTable& table, double abscissa) {
         throw std::invalid_argument(
             "discharge coefficient table: columns must have the same length, at least 1");
     }
+    PLENAIR_EXPECT(std::is_sorted(x.begin(), x.end(), std::less_equal<>()));
     if (abscissa <= x.front()) {
         return table.cd.front();
     }

@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/table.hpp"
@@ -23,6 +24,7 @@ double Throttle::bore_area() const {
 }
 
 double Throttle::wide_open_area() const {
+    PLENAIR_EXPECT(bore > 0 && shaft >= 0);
     const double s = std::min(shaft / bore, 1.0);
     return bore_area() * (1 - 2 / std::numbers::pi * strip(s));
 }
@@ -32,6 +34,7 @@ double Throttle::wide_open_area() const {
 // arcsine terms exchanged, which jumps where the plate hides behind the shaft; this form was
 // derived from the two outlines and is continuous there.
 double Throttle::open_area(double angle) const {
+    PLENAIR_EXPECT(bore > 0 && shaft >= 0 && arithmetic::cos(closed_angle) > 0);
     const double s = std::min(shaft / bore, 1.0);
     const double r = std::max(arithmetic::cos(angle), 0.0) / arithmetic::cos(closed_angle);
     if (r <= s) {

@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "geometry/elementary.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/table.hpp"
@@ -47,6 +48,9 @@ double measured_lift(const std::vector<double>& angle, const std::vector<double>
 // than 0.1 mm of lift).
 double Valve::lift_at(double angle) const {
     const bool measured = !lift_angle.empty();
+    PLENAIR_EXPECT(measured ? lift_angle.size() == lift_value.size() &&
+                                  lift_angle.back() > lift_angle.front()
+                            : closes > opens);
     const double first = measured ? lift_angle.front() : 0.0;
     const double last = measured ? lift_angle.back() : closes - opens;
     double after = std::fmod(angle - opens - first + ramp, cycle);
@@ -92,6 +96,7 @@ double Valve::effective_area(double angle) const {
 }
 
 double effective_area(const Valve& valve, double lift) {
+    PLENAIR_EXPECT(valve.head > 0);
     const double curtain = std::numbers::pi * valve.head * lift;
     return valve.count *
            std::min(interpolate(valve.cd, lift / valve.head) * curtain, valve.geometric_area(lift));

@@ -63,6 +63,9 @@ endfunction()
 
 plenair_library(geometry geometry/*.cpp)
 plenair_quick(plenair_geometry $<$<CONFIG:Release>:${PLENAIR_QUICK_LEVEL}> $<$<BOOL:${PLENAIR_FUZZ}>:-O2>)
+if(PLENAIR_CONTRACTS)  # in headers too: whoever links the libraries must see the same
+    target_compile_definitions(plenair_geometry PUBLIC PLENAIR_CONTRACTS)
+endif()
 
 plenair_library(solver solver/*.cpp)
 plenair_quick(plenair_solver)

@@ -60,6 +60,7 @@ template <std::size_t Degree, std::size_t Nodes>
 template <std::size_t Degree, std::size_t Nodes = Degree + 1, class Function>
 [[nodiscard]] Polynomial<Degree> fit_chebyshev(Function&& f, double low, double high) {
     static_assert(Nodes > Degree);
+    PLENAIR_EXPECT(low < high);
     const double middle = 0.5 * (low + high);
     const double half = 0.5 * (high - low);
     std::array<double, Degree + 1> series{};

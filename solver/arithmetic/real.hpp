@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 
+#include "geometry/contract.hpp"
 #include "geometry/elementary.hpp"
 
 /// The few operations that a law may use on its real type R. A lane class brings overloads of the

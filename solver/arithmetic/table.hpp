@@ -40,6 +40,7 @@ template <std::size_t N>
                                             double x) {
     const double inside = clamp(x, at[0], at[N - 1]);
     const std::size_t i = detail::interval(at, inside);
+    PLENAIR_EXPECT(at[i] <= inside && inside <= at[i + 1] && at[i] < at[i + 1]);
     return value[i] + (inside - at[i]) / (at[i + 1] - at[i]) * (value[i + 1] - value[i]);
 }
 
@@ -51,6 +52,7 @@ template <std::size_t N>
     static_assert(N >= 3);
     const double inside = clamp(x, at[0], at[N - 1]);
     const std::size_t i = detail::interval(at, inside);
+    PLENAIR_EXPECT(at[i] <= inside && inside <= at[i + 1] && at[i] < at[i + 1]);
     const double h = at[i + 1] - at[i];
     const double t = (inside - at[i]) / h;
     const double s0 = h * detail::parabola_slope(at, value, i);

@@ -1,11 +1,13 @@
 #include "solver/cylinder/crank_table.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/arithmetic/real.hpp"
 #include "solver/laws/wiebe.hpp"
 #include "solver/laws/woschni.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numbers>
 #include <numeric>
 
@@ -145,6 +147,8 @@ double exhaust_pressure(const geometry::Engine& engine,
     }
     const double angle = cylinder_angle(engine, table->own_angle ? cylinder : 1, crank_angle);
     const auto& at = table->angle;
+    PLENAIR_EXPECT(!at.empty() && at.size() == table->pressure.size());
+    PLENAIR_EXPECT(std::is_sorted(at.begin(), at.end(), std::less_equal<>()));
     const auto above = std::upper_bound(at.begin(), at.end(), angle);
     const auto next =
         above == at.end() ? std::size_t{0} : static_cast<std::size_t>(above - at.begin());
@@ -159,6 +163,7 @@ int StepPlan::total() const {
 }
 
 double StepPlan::longest() const {
+    PLENAIR_EXPECT(edges.size() == steps.size() + 1);
     double longest = 0.0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
         longest = std::max(longest, (edges[i + 1] - edges[i]) / steps[i]);
@@ -167,6 +172,7 @@ double StepPlan::longest() const {
 }
 
 void StepPlan::refine(int wanted) {
+    PLENAIR_EXPECT(!steps.empty() && edges.size() == steps.size() + 1);
     for (int count = total(); count < wanted; ++count) {
         std::size_t longest = 0;
         double length = 0.0;
@@ -186,6 +192,7 @@ void StepPlan::refine(int wanted) {
 StepPlan plan_steps(const geometry::Engine& engine,
                     const OperatingPoint& point,
                     double longest_step) {
+    PLENAIR_EXPECT(longest_step > 0.0 && point.speed > 0.0 && engine.cylinder_count() > 0);
     const double longest = longest_step * point.speed;  // crank angle
     StepPlan plan;
     plan.start = cycle_start(engine, point.combustion);
@@ -218,6 +225,9 @@ CrankTable empty_table(const geometry::Engine& engine,
                        const OperatingPoint& point,
                        const StepPlan& plan,
                        int nodes) {
+    PLENAIR_EXPECT(!plan.steps.empty() && plan.edges.size() == plan.steps.size() + 1);
+    PLENAIR_EXPECT(plan.edges.front() == 0.0 && plan.edges.back() == cycle);
+    PLENAIR_EXPECT(std::is_sorted(plan.edges.begin(), plan.edges.end(), std::less_equal<>()));
     CrankTable table;
     table.cylinders = engine.cylinder_count();
     table.start_angle = plan.start;
@@ -265,6 +275,7 @@ CrankTable make_crank_table(const geometry::Engine& engine,
 std::vector<int> trapped_steps(const geometry::Engine& engine,
                                const OperatingPoint& point,
                                const CrankTable& table) {
+    PLENAIR_EXPECT(table.cylinders == engine.cylinder_count());
     const double burn_start = point.combustion.motored ? 0.0 : point.combustion.start;
     const double earliest = engine.intake.closes + geometry::closing_ramp;
     const double wanted = std::max(earliest, std::min(cycle + burn_start, cycle));

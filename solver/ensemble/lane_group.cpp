@@ -1,5 +1,7 @@
 #include "solver/ensemble/lane_group.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -16,6 +18,7 @@ LaneGroup<T>::LaneGroup(const Network& topology,
       crank_(table, kernels.width),
       numbers_(topology, kernels.width),
       work_(topology, kernels.width) {
+    PLENAIR_EXPECT(trapped_steps.size() == static_cast<std::size_t>(topology.layout.cylinders));
     const auto width = static_cast<std::size_t>(kernels.width);
     const std::size_t size = static_cast<std::size_t>(topology.layout.size()) * width;
     for (auto* v : {&state_, &start_, &sum_, &rate_}) {
@@ -36,6 +39,8 @@ void LaneGroup<T>::set_lane(int lane,
                             const Network& network,
                             const Table& table,
                             const std::vector<int>& trapped_steps) {
+    PLENAIR_EXPECT(same_topology(topology_, network));
+    PLENAIR_EXPECT(trapped_steps.size() == static_cast<std::size_t>(topology_.layout.cylinders));
     numbers_.set_lane(lane, network);
     crank_.set_lane(lane, table);
     for (std::size_t c = 0; c < trapped_steps.size(); ++c) {
@@ -46,6 +51,8 @@ void LaneGroup<T>::set_lane(int lane,
 
 template <class T>
 void LaneGroup<T>::write_state(int lane, const std::vector<double>& state) {
+    PLENAIR_EXPECT(lane >= 0 && lane < kernels_.width);
+    PLENAIR_EXPECT(state.size() == static_cast<std::size_t>(topology_.layout.size()));
     const auto width = static_cast<std::size_t>(kernels_.width);
     for (std::size_t i = 0; i < state.size(); ++i) {
         state_[i * width + static_cast<std::size_t>(lane)] = static_cast<T>(state[i]);
@@ -111,6 +118,7 @@ void LaneGroup<T>::carry(int lane, PassiveTransport& transport) const {
     const auto passages = static_cast<std::size_t>(layout.passages);
     const std::vector<double>& steps = crank_.table(lane).step;
     std::vector<double> state(static_cast<std::size_t>(layout.size()), 0.0);
+    PLENAIR_EXPECT(flows_.size() == (steps.size() + 1) / 2 * (cells + passages) * width);
     const T* from = flows_.data() + lane;
     for (std::size_t k = 0; k < steps.size(); k += 2) {
         for (std::size_t i = 0; i < cells; ++i, from += width) {

@@ -80,6 +80,7 @@ constexpr Mixture dry_air() {
 
 /// Air with `humidity_ratio` kg of water vapour per kg of dry air.
 constexpr Mixture humid_air(double humidity_ratio) {
+    PLENAIR_EXPECT(humidity_ratio >= 0.0);
     Mixture air = dry_air();
     for (double& fraction : air.mass_fraction) fraction /= 1.0 + humidity_ratio;
     air.mass_fraction[static_cast<std::size_t>(Species::water)] +=
@@ -111,6 +112,7 @@ struct Fuel {
 /// excess air stays. Rich: the products of a stoichiometric mixture; carbon monoxide and hydrogen
 /// are outside the model.
 constexpr Mixture burned_products(const Fuel& fuel, const Mixture& air, double lambda = 1.0) {
+    PLENAIR_EXPECT(air[Species::oxygen] > 0.0);
     const double supply = lambda > 1.0 ? lambda : 1.0;
     const double oxygen_mass = fuel.oxygen_demand() * data(Species::oxygen).molar_mass;
     const double air_mass = supply * oxygen_mass / air[Species::oxygen];

@@ -134,6 +134,7 @@ constexpr const SpeciesData& data(Species s) {
 
 namespace detail {
 constexpr const Nasa9& piece(const SpeciesData& s, double t) {
+    PLENAIR_EXPECT(t > 0.0);
     return t < 1000.0 ? s.low : s.high;
 }
 }  // namespace detail

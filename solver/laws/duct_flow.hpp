@@ -67,6 +67,7 @@ struct DuctFlow : DuctLaw<double, DuctPolynomial> {
 }
 
 inline DuctFlow::DuctFlow(double gamma) {
+    PLENAIR_EXPECT(gamma > 1.0);
     const double d = 0.5 * (gamma - 1.0);
     const double power = gamma / (gamma - 1.0);
     const double top =

@@ -10,6 +10,7 @@ inline constexpr double log10_of_e = 0.43429448190325182765;
 
 /// Colebrook 1939, solved: 1/sqrt(f) = -2 lg(e/3.7 + 2.51/(Re sqrt(f))).
 inline double colebrook(double re, double roughness) {
+    PLENAIR_EXPECT(re > 0.0 && roughness >= 0.0);
     double x =
         6.0;  // 1/sqrt(f); Newton's method, the function is concave: it closes in from one side
     for (int i = 0; i < 12; ++i) {

@@ -13,7 +13,9 @@ struct Gnielinski {
 
     Gnielinski() : Gnielinski(0.71) {}
     explicit Gnielinski(double prandtl_)
-        : prandtl(prandtl_), excess(arithmetic::pow(prandtl_, 2.0 / 3.0) - 1.0) {}
+        : prandtl(prandtl_), excess(arithmetic::pow(prandtl_, 2.0 / 3.0) - 1.0) {
+        PLENAIR_EXPECT(prandtl_ > 0.0);
+    }
 
     template <class R>
     [[nodiscard]] R nusselt(R re, R darcy) const {

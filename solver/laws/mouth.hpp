@@ -17,6 +17,7 @@ inline constexpr std::array<double, 11> mouth_loss_idelchik = {
 /// Idelchik 1986, Diagram 3-1, flush in the wall; held at 0.03 beyond radius 0.2. `sharp` scales
 /// the table to another sharp-edged value (0.40 to 0.50).
 inline double mouth_loss(double radius, double sharp = 0.50) {
+    PLENAIR_EXPECT(radius >= 0.0);
     return sharp / 0.50 * arithmetic::smooth_table(mouth_radius, mouth_loss_idelchik, radius);
 }
 

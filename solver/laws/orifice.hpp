@@ -9,6 +9,7 @@ namespace plenair::laws {
 
 /// Pressure ratio below which the opening is choked.
 inline double critical_ratio(double gamma) {
+    PLENAIR_EXPECT(gamma > 1.0);
     return arithmetic::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0));
 }
 

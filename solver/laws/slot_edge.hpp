@@ -64,6 +64,7 @@ inline constexpr std::array<std::array<double, 12>, 19> bragg_coefficient = {{
 class BraggColumn {
 public:
     explicit BraggColumn(double incompressible) {
+        PLENAIR_EXPECT(incompressible > 0.0);
         const double column = arithmetic::clamp(incompressible, bragg_incompressible.front(), 1.0);
         for (std::size_t i = 0; i < along_.size(); ++i)
             along_[i] =
@@ -85,6 +86,7 @@ private:
 /// ratio below it. The alternating sum is accelerated (Cohen, Rodriguez Villegas, Zagier 2000);
 /// error below 1e-10.
 inline double sharp_slit(double r, double gamma) {
+    PLENAIR_EXPECT(gamma > 1.0);
     constexpr double pi = 3.14159265358979323846;
     constexpr int terms = 18;
     const double beta = 1.0 / (gamma - 1.0);
@@ -145,6 +147,7 @@ inline EdgeCoefficient mcgreehan_schotsch(double land,
                                           double radius,
                                           ThinLimit limit = ThinLimit::round_hole) {
     using arithmetic::exp;
+    PLENAIR_EXPECT(land >= 0.0 && radius >= 0.0);
     const double fade = arithmetic::clamp((0.375 - land) / 0.075, 0.0, 1.0);
     const double base = limit == ThinLimit::slit ? 0.5885 + (0.611 - 0.5885) * fade : 0.5885;
     const double f = 0.008 + 0.992 * exp(-5.5 * radius - 3.5 * radius * radius);

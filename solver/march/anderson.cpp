@@ -1,5 +1,7 @@
 #include "solver/march/anderson.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <Eigen/QR>
 
 namespace plenair {
@@ -7,6 +9,9 @@ namespace plenair {
 Anderson::Next Anderson::next(const Eigen::VectorXd& x,
                               const Eigen::VectorXd& g,
                               const Eigen::VectorXd& beside) {
+    PLENAIR_EXPECT(g.size() == x.size());
+    PLENAIR_EXPECT(!started_ ||
+                   (g.size() == last_image_.size() && beside.size() == last_beside_.size()));
     const Eigen::VectorXd residual = g - x;
     if (!started_) {
         images_.resize(x.size(), depth_);

@@ -1,5 +1,7 @@
 #include "solver/march/bank_of.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 
 namespace plenair {
@@ -13,6 +15,7 @@ const Chain* chamber_of(const Network& network, const Footprint& cells) {
 }
 
 const std::string& bank_name(const Network& network, const Chain& chain) {
+    PLENAIR_EXPECT(static_cast<std::size_t>(chain.bank) < network.banks.size());
     return network.banks[static_cast<std::size_t>(chain.bank)];
 }
 

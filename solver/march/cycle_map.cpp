@@ -1,5 +1,6 @@
 #include "solver/march/cycle_map.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/arithmetic/real.hpp"
 #include "solver/network/builder.hpp"
 
@@ -95,6 +96,7 @@ auto steps_of(
 }  // namespace
 
 bool physical(const Network& n, const std::vector<double>& state) {
+    PLENAIR_EXPECT(state.size() == index(n.layout.size()));
     const Unphysical where = first_unphysical(n, state);
     return where.cell < 0 && where.cylinder < 0;
 }
@@ -177,6 +179,8 @@ bool CycleMap::march(std::vector<double>& state,
                      Snapshot* snapshot,
                      const Watch& watch,
                      PassiveTransport* carried) {
+    PLENAIR_EXPECT(state.size() == index(n_.layout.size()));
+    PLENAIR_EXPECT(trapped_steps.empty() || trapped_steps.size() == index(n_.layout.cylinders));
     std::fill(state.begin() + n_.layout.periodic_size(), state.end(), 0.0);
     largest_rate = 0.0;
     physical_ = state;
@@ -237,6 +241,7 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
 }
 
 Stored stored(const Network& n, const std::vector<double>& s) {
+    PLENAIR_EXPECT(s.size() == index(n.layout.size()));
     const Layout& at = n.layout;
     Stored sum;
     for (int i = 0; i < at.cells; ++i) {

@@ -1,5 +1,6 @@
 #include "solver/march/cycle_summary.hpp"
 
+#include "geometry/contract.hpp"
 #include "geometry/places.hpp"
 #include "solver/march/bank_losses.hpp"
 #include "solver/march/not_an_engine.hpp"
@@ -100,6 +101,9 @@ void fill_air(const Network& n,
               const CycleEnd& end,
               PointResult& result) {
     const Layout& at = n.layout;
+    PLENAIR_EXPECT(end.state.size() == static_cast<std::size_t>(at.size()));
+    PLENAIR_EXPECT(end.trapped.size() == static_cast<std::size_t>(at.cylinders));
+    PLENAIR_EXPECT(end.trapped_mass.size() == end.trapped.size());
     double trapped = 0.0;
     double delivered = 0.0;
     result.cylinders.clear();

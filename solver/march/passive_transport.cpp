@@ -1,5 +1,7 @@
 #include "solver/march/passive_transport.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <Eigen/LU>
 
 #include <algorithm>
@@ -49,6 +51,7 @@ PassiveTransport::PassiveTransport(const Network& network)
 }
 
 void PassiveTransport::carry(const std::vector<double>& state, double length) {
+    PLENAIR_EXPECT(state.size() == index(n_.layout.size()) && length > 0.0);
     for (auto& taken : rates_) {
         taken.clear();
     }

@@ -1,5 +1,6 @@
 #include "solver/march/rig_march.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/march/steady.hpp"
 #include "solver/network/builder.hpp"
 
@@ -119,6 +120,7 @@ bool RigMarch::try_to(double time, double factor, RightHandSide& rhs) {
 }
 
 bool RigMarch::march_to(double time) {
+    PLENAIR_EXPECT(time >= time_);
     const std::vector<double> before = state_;
     const double from = time_;
     const long steps = steps_;
@@ -256,6 +258,7 @@ std::vector<Series> RigMarch::series() const {
 
 void RigMarch::append(std::vector<Series>& series) {
     observe();
+    PLENAIR_EXPECT(series.size() == probes_.size());
     for (std::size_t i = 0; i < probes_.size(); ++i) {
         series[i].value.push_back(probes_[i].value());
     }

@@ -7,6 +7,7 @@
 #include "solver/gas/transport.hpp"
 #include "solver/network/cell_loops.hpp"
 #include "solver/network/network_builder.hpp"
+#include "solver/network/network_complete.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -123,6 +124,7 @@ Network NetworkBuilder::finish() {
     at.jets = any_jet_ ? at.cells : 0;
     at.passages = static_cast<int>(n_.passages.size());
     at.valves = static_cast<int>(n_.valves.size());
+    expect_complete(n_);
     return std::move(n_);
 }
 

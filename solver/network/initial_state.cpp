@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "solver/network/builder.hpp"
 
 #include "solver/arithmetic/real.hpp"
@@ -8,6 +9,8 @@ namespace plenair {
 
 std::vector<double> initial_state(const Network& n) {
     const Layout& at = n.layout;
+    // Rows of the start and of half a step later.
+    PLENAIR_EXPECT(at.cylinders == 0 || (n.crank.cylinders == at.cylinders && n.crank.nodes >= 2));
     std::vector<double> s(static_cast<std::size_t>(at.size()), 0.0);
     const double rho = n.source.pressure / n.source.rt;
     const double energy = n.source.pressure / (n.gas.gamma - 1.0);

@@ -1,16 +1,20 @@
 #include "solver/network/lane_crank.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <utility>
 
 namespace plenair {
 
 template <class T>
-LaneCrank<T>::LaneCrank(Table common, int lanes)
-    : width_(static_cast<std::size_t>(lanes)), tables_(width_, std::move(common)) {}
+LaneCrank<T>::LaneCrank(const Table& common, int lanes)
+    : width_(static_cast<std::size_t>(lanes)), tables_(width_, common) {}
 
 template <class T>
 void LaneCrank<T>::set_lane(int lane, Table table) {
+    PLENAIR_EXPECT(lane >= 0 && static_cast<std::size_t>(lane) < width_);
+    PLENAIR_EXPECT(table->step.size() == steps() && table->cylinders == this->table().cylinders);
     tables_[static_cast<std::size_t>(lane)] = std::move(table);
 }
 

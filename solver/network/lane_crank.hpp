@@ -19,7 +19,7 @@ public:
     using Table = std::shared_ptr<const CrankTable>;
 
     /// Every lane has this table.
-    LaneCrank(Table common, int lanes);
+    LaneCrank(const Table& common, int lanes);
 
     /// @pre as many steps and cylinders as the other tables have
     void set_lane(int lane, Table table);

@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "solver/network/network_builder.hpp"
 
 #include <algorithm>
@@ -16,6 +17,7 @@ int NetworkBuilder::add_chain(const std::string& name,
                               int count,
                               const geometry::Profile& area,
                               const std::optional<double>& perimeter) {
+    PLENAIR_EXPECT(length > 0.0 && count > 0 && area.smallest() > 0.0);
     Chain chain;
     chain.name = name;
     chain.bank = bank_;
@@ -123,6 +125,7 @@ Footprint NetworkBuilder::footprint(int index, double from, double to) const {
     const double length = chain.dx * chain.count;
     from = std::max(from, 0.0);
     to = std::min(to, length);
+    PLENAIR_EXPECT(from < to);
     const int first = std::min(static_cast<int>(from / chain.dx), chain.count - 1);
     const int last = std::min(static_cast<int>(to / chain.dx - 1e-9), chain.count - 1);
     Footprint f;

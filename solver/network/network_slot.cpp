@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "solver/network/network_builder.hpp"
 
 #include "solver/arithmetic/real.hpp"
@@ -64,6 +65,7 @@ void NetworkBuilder::add_slot_cells(const geometry::Slot& slot,
             continue;
         }
         const double width = piece.width.mean(from, to);
+        PLENAIR_EXPECT(width > 0.0);
         const double dh = 2.0 * width;
         Passage p;
         p.slot = true;
@@ -103,6 +105,7 @@ void NetworkBuilder::add_slot(const geometry::Bank& bank, int pre, int plenum) {
         add_slot_cells(slot, piece, pre, plenum);
     }
     for (const auto& hole : slot.holes) {
+        PLENAIR_EXPECT(hole.area > 0.0 && hole.hydraulic_diameter > 0.0);
         Passage p;
         p.slot = true;
         p.upstream_static = true;

@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "solver/network/network_builder.hpp"
 
 #include "solver/arithmetic/real.hpp"
@@ -20,6 +21,7 @@ struct Opening {
 Opening opening_of(const geometry::Bank& bank,
                    const ThrottlePlace& place,
                    std::optional<double> angle) {
+    PLENAIR_EXPECT(!place.throttles.empty() && place.throttles.back() < bank.throttles.size());
     Opening all;
     double recovered = 0.0;
     for (const std::size_t i : place.throttles) {
@@ -72,6 +74,7 @@ void set_opening(Network& n, const ThrottlePlace& place, const Opening& opening)
 
 void set_throttles(Network& n, const geometry::Intake& intake, std::optional<double> angle) {
     for (const ThrottlePlace& place : n.throttles) {
+        PLENAIR_EXPECT(static_cast<std::size_t>(place.bank) < intake.banks.size());
         const auto& bank = intake.banks[static_cast<std::size_t>(place.bank)];
         set_opening(n, place, opening_of(bank, place, angle));
     }

@@ -1,7 +1,9 @@
 #include "solver/network/numbers.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/gas/perfect_gas.hpp"
 #include "solver/network/cell_loops.hpp"
+#include "solver/network/network_complete.hpp"
 
 #include <algorithm>
 
@@ -42,6 +44,8 @@ bool same_cylinder(const CylinderModel& a, const CylinderModel& b) {
 
 template <class T>
 Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count) {
+    PLENAIR_EXPECT(lane_count > 0);
+    expect_complete(topology);
     const auto width = static_cast<std::size_t>(lanes);
     const auto size = [width](Aligned<T>& v, std::size_t count) { v.assign(count * width, T(0)); };
     const auto cells = static_cast<std::size_t>(topology.layout.cells + widest_pack + 1);
@@ -207,87 +211,113 @@ void put_cylinder(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
     }
 }
 
+template <class T>
+void put_cells(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    w.put(to.inverse_volume, n.inverse_volume);
+    w.put(to.volume, n.volume);
+    w.put(to.inverse_diameter, n.inverse_diameter);
+    w.put(to.bend, n.bend);
+    w.put(to.wall_rt, n.wall_rt);
+    w.put(to.section, n.area);
+    w.put(to.face_area, n.face_area);
+    for (std::size_t f = 0; f < n.face_area.size(); ++f) {
+        w.put(to.inverse_face_area, f, 1.0 / n.face_area[f]);
+    }
+}
+
+template <class T>
+void put_chains(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    for (std::size_t c = 0; c < n.chains.size(); ++c) {
+        const Chain& chain = n.chains[c];
+        w.put(to.inverse_dx, c, 1.0 / chain.dx);
+        w.put(to.start_area, c, chain.start_effective_area);
+        w.put(to.end_area, c, chain.end_effective_area);
+        w.put(to.start_diffuser, c, chain.start_diffuser);
+        w.put(to.end_diffuser, c, chain.end_diffuser);
+        w.put(to.open_loss, c, chain.open_loss);
+        w.put(to.exit_loss, c, chain.exit_loss);
+        w.put(to.exit_pressure, c, chain.exit_pressure.value_or(n.room.pressure));
+        w.put(to.jet_decay, c, chain.jet_decay);
+        w.put(to.jet_rate, c, chain.jet_rate);
+        w.put(to.darcy, c, chain.darcy);
+        if (chain.friction >= 0) {
+            const auto& fit = n.frictions[static_cast<std::size_t>(chain.friction)].turbulent;
+            for (std::size_t k = 0; k < fit.coefficient.size(); ++k) {
+                w.put(to.friction, c * Numbers<T>::friction_count + k, fit.coefficient[k]);
+            }
+        }
+    }
+}
+
+template <class T>
+void put_passages(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    for (std::size_t i = 0; i < n.passages.size(); ++i) {
+        const Passage& p = n.passages[i];
+        w.put(to.area, i, p.area);
+        w.put(to.inverse_inertance, i, 1.0 / p.inertance);
+        w.put(to.reynolds, i, p.hydraulic_diameter / (p.area * n.gas.viscosity));
+        w.put(to.from_area, i, p.from.area);
+        std::size_t room = i * 2 * Numbers<T>::room_count;
+        for (const Reservoir* r : {&p.from_room, &p.to_room}) {
+            w.put(to.rooms, room++, r->pressure);
+            w.put(to.rooms, room++, r->pressure / r->rt);
+            w.put(to.rooms, room++, gas::perfect_gas(n.gas.gamma).h_per_rt * r->rt);
+            w.put(to.rooms, room++, r->fresh);
+        }
+        std::size_t at = i * 2 * Numbers<T>::discharge_count;
+        for (const int index : {p.discharge, p.discharge_reverse}) {
+            const auto& law = n.discharges[static_cast<std::size_t>(index)];
+            w.put(to.discharge, at++, law.edge.a);
+            w.put(to.discharge, at++, law.edge.b);
+            for (const double c : law.growth.coefficient) {
+                w.put(to.discharge, at++, c);
+            }
+        }
+    }
+}
+
+template <class T>
+void put_mouths(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    for (std::size_t i = 0; i < n.mouths.size(); ++i) {
+        const Mouth& m = n.mouths[i];
+        w.put(to.entry_loss, i, m.entry_loss);
+        w.put(to.mouth_area, i, m.area);
+        w.put(to.plenum_area, i, m.plenum.area);
+        w.put(to.area_ratio, i, m.area_ratio);
+        w.put(to.corner, i, m.corner);
+        w.put(to.half_cotangent, i, m.half_cotangent);
+        w.put(to.along, i, m.along);
+    }
+}
+
+template <class T>
+void put_weights(Numbers<T>& to, const LaneWriter<T>& w, const Network& n) {
+    std::size_t k = 0;
+    const auto put = [&](const Footprint& f) {
+        for (const double value : f.weight) {
+            w.put(to.weight, k++, value);
+        }
+    };
+    for (const Passage& p : n.passages) {
+        put(p.from);
+        put(p.to);
+    }
+    for (const Mouth& m : n.mouths) {
+        put(m.plenum);
+    }
+}
+
 }  // namespace
 
 template <class T>
 void Numbers<T>::set_lane(int lane, const Network& n) {
+    PLENAIR_EXPECT(lane >= 0 && lane < lanes);
     const LaneWriter<T> w(lanes, lane);
-    w.put(inverse_volume, n.inverse_volume);
-    w.put(volume, n.volume);
-    w.put(inverse_diameter, n.inverse_diameter);
-    w.put(bend, n.bend);
-    w.put(wall_rt, n.wall_rt);
-    w.put(section, n.area);
-    w.put(face_area, n.face_area);
-    for (std::size_t f = 0; f < n.face_area.size(); ++f) {
-        w.put(inverse_face_area, f, 1.0 / n.face_area[f]);
-    }
-    for (std::size_t c = 0; c < n.chains.size(); ++c) {
-        const Chain& chain = n.chains[c];
-        w.put(inverse_dx, c, 1.0 / chain.dx);
-        w.put(start_area, c, chain.start_effective_area);
-        w.put(end_area, c, chain.end_effective_area);
-        w.put(start_diffuser, c, chain.start_diffuser);
-        w.put(end_diffuser, c, chain.end_diffuser);
-        w.put(open_loss, c, chain.open_loss);
-        w.put(exit_loss, c, chain.exit_loss);
-        w.put(exit_pressure, c, chain.exit_pressure.value_or(n.room.pressure));
-        w.put(jet_decay, c, chain.jet_decay);
-        w.put(jet_rate, c, chain.jet_rate);
-        w.put(darcy, c, chain.darcy);
-        if (chain.friction >= 0) {
-            const auto& fit = n.frictions[static_cast<std::size_t>(chain.friction)].turbulent;
-            for (std::size_t k = 0; k < fit.coefficient.size(); ++k) {
-                w.put(friction, c * friction_count + k, fit.coefficient[k]);
-            }
-        }
-    }
-    for (std::size_t i = 0; i < n.passages.size(); ++i) {
-        const Passage& p = n.passages[i];
-        w.put(area, i, p.area);
-        w.put(inverse_inertance, i, 1.0 / p.inertance);
-        w.put(reynolds, i, p.hydraulic_diameter / (p.area * n.gas.viscosity));
-        w.put(from_area, i, p.from.area);
-        std::size_t room = i * 2 * room_count;
-        for (const Reservoir* r : {&p.from_room, &p.to_room}) {
-            w.put(rooms, room++, r->pressure);
-            w.put(rooms, room++, r->pressure / r->rt);
-            w.put(rooms, room++, gas::perfect_gas(n.gas.gamma).h_per_rt * r->rt);
-            w.put(rooms, room++, r->fresh);
-        }
-        std::size_t at = i * 2 * discharge_count;
-        for (const int index : {p.discharge, p.discharge_reverse}) {
-            const auto& law = n.discharges[static_cast<std::size_t>(index)];
-            w.put(discharge, at++, law.edge.a);
-            w.put(discharge, at++, law.edge.b);
-            for (const double c : law.growth.coefficient) {
-                w.put(discharge, at++, c);
-            }
-        }
-    }
-    for (std::size_t i = 0; i < n.mouths.size(); ++i) {
-        const Mouth& m = n.mouths[i];
-        w.put(entry_loss, i, m.entry_loss);
-        w.put(mouth_area, i, m.area);
-        w.put(plenum_area, i, m.plenum.area);
-        w.put(area_ratio, i, m.area_ratio);
-        w.put(corner, i, m.corner);
-        w.put(half_cotangent, i, m.half_cotangent);
-        w.put(along, i, m.along);
-    }
-    std::size_t k = 0;
-    const auto put_weights = [&](const Footprint& f) {
-        for (const double value : f.weight) {
-            w.put(weight, k++, value);
-        }
-    };
-    for (const Passage& p : n.passages) {
-        put_weights(p.from);
-        put_weights(p.to);
-    }
-    for (const Mouth& m : n.mouths) {
-        put_weights(m.plenum);
-    }
+    put_cells(*this, w, n);
+    put_chains(*this, w, n);
+    put_passages(*this, w, n);
+    put_mouths(*this, w, n);
+    put_weights(*this, w, n);
     w.put(regain, 0, n.model.regain);
     w.put(crossflow_loss, 0, n.model.crossflow_loss);
     put_gas(*this, w, n);

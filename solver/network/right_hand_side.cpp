@@ -1,5 +1,6 @@
 #include "solver/network/right_hand_side.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/network/kernel.hpp"
 
 #include <cmath>
@@ -19,6 +20,7 @@ RightHandSide::RightHandSide(const Network& network, bool first_order_at_jumps)
 }
 
 void RightHandSide::begin_step(int step, double start, double length, Snapshot* snapshot) {
+    PLENAIR_EXPECT(step >= 0 && length > 0.0);
     step_ = step;
     step_start_ = start;
     step_length_ = length;
@@ -44,6 +46,9 @@ void RightHandSide::evaluate(const std::vector<double>& state,
                              Snapshot* snapshot) {
     const int node =
         2 * step_ + static_cast<int>(std::lround(2.0 * (time - step_start_) / step_length_));
+    const auto size = static_cast<std::size_t>(n_.layout.size());
+    PLENAIR_EXPECT(state.size() == size && rate.size() == size);
+    PLENAIR_EXPECT(!n_.has_engine() || (node >= 0 && node < n_.crank.nodes));
     Kernel<double> kernel(n_, numbers_, work_, gnielinski_, loops_);
     kernel.begin(state.data(), rate.data(), node, refresh_, snapshot);
     kernel.cell_rates(rate.data());

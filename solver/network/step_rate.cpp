@@ -1,3 +1,4 @@
+#include "geometry/contract.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/passage_damping.hpp"
 
@@ -7,6 +8,7 @@
 namespace plenair {
 
 double fastest_rate(const Network& n, const Waves& waves) {
+    PLENAIR_EXPECT(waves.speed.size() == n.chains.size());
     double acoustic = 0.0;
     for (std::size_t c = 0; c < n.chains.size(); ++c) {
         acoustic = std::max(acoustic, waves.speed[c] / n.chains[c].dx);
@@ -37,6 +39,7 @@ double fastest_rate(const Network& n, const Waves& waves) {
 
 double fastest_rate(const Network& n, const std::vector<double>& state) {
     const Layout& at = n.layout;
+    PLENAIR_EXPECT(state.size() == static_cast<std::size_t>(at.size()));
     const auto value = [&](int block, int i) { return state[static_cast<std::size_t>(block + i)]; };
     Waves waves{{}, passage_damping(n, state)};
     for (const Chain& chain : n.chains) {

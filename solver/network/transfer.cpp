@@ -1,5 +1,7 @@
 #include "solver/network/transfer.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -96,6 +98,7 @@ void transfer_passages(const Network& from,
 std::vector<double> transfer_state(const Network& from,
                                    const std::vector<double>& state,
                                    const Network& to) {
+    PLENAIR_EXPECT(state.size() == static_cast<std::size_t>(from.layout.size()));
     if (!same_parts(from, to)) {
         return {};
     }

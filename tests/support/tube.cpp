@@ -29,6 +29,7 @@ Tube::Tube(double gamma, double gas_constant, double pressure, double temperatur
     network.gas.viscosity = gas::viscosity(temperature);
     network.source = {pressure, gas_constant * temperature, 1.0};
     network.room = network.source;
+    network.banks.emplace_back();
     network.orifice = laws::OrificeFunction(gamma);
     network.duct = laws::DuctFlow(gamma);
     network.model.regain = 1.0;
