@@ -147,7 +147,7 @@ void StartWriter::runner() {
                         std::max(metal_.plenum_height - metal_.protrusion, 0.3 * metal_.mouth),
                         {"plenum height less the protrusion"},
                         "bell mouth to the opposite wall");
-    (void)draft_.entry("runner.roughness", request_.inches ? "\"3.2 um\"" : "\"3.2 um\"", practice);
+    (void)draft_.entry("runner.roughness", "\"3.2 um\"", practice);
     (void)draft_.entry("runner.wall_temperature", "\"340 K\"", practice);
     (void)draft_.entry("runner.port_wall_temperature", "\"370 K\"", practice);
     draft_.rest_of("runner");

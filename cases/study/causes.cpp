@@ -207,13 +207,13 @@ CausePoint divide(const OperatingPoint& point, const std::vector<PointResult>& r
     divided.name = point.name;
     divided.speed = point.speed;
     const auto possible = possible_combinations();
-    for (auto k = possible.rbegin(); k != possible.rend(); ++k) {
-        if (!results[*k].converged) {
-            divided.failure = fmt::format("with {} switched off it did not converge: {}",
-                                          names_off(off_of(*k)),
-                                          results[*k].failure);
-            return divided;
-        }
+    const auto lost = std::find_if(
+        possible.rbegin(), possible.rend(), [&](const auto k) { return !results[k].converged; });
+    if (lost != possible.rend()) {
+        divided.failure = fmt::format("with {} switched off it did not converge: {}",
+                                      names_off(off_of(*lost)),
+                                      results[*lost].failure);
+        return divided;
     }
     const auto& whole = results.back().cylinders;
     for (std::size_t c = 0; c < whole.size(); ++c) {

@@ -64,8 +64,7 @@ std::string outcome(const ChoosePlan& plan, const ChooseResult& result) {
 }
 
 void add_bands(const ChoosePlan& plan, ChooseResult& result) {
-    for (std::size_t i = 0; i < plan.limits.size(); ++i) {
-        const auto& limit = plan.limits[i];
+    for (const auto& limit : plan.limits) {
         const bool of_bias = limit.of == Measure::spread || limit.of == Measure::end_bias;
         const double band = band_at(result.chosen, limit);
         if (of_bias && limit.most && band > 0 && *limit.most < band) {

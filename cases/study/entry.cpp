@@ -223,7 +223,7 @@ void apply_learned(Case& c) {
             entry.set(moved, learned->value);
         }
     }
-    c.model = std::move(moved.model);
+    c.model = moved.model;
     c.intake = std::move(moved.intake);
     c.engine = std::move(moved.engine);
 }

@@ -18,6 +18,7 @@ using Eigen::VectorXd;
 class Functor final {
 public:
     using Scalar = double;
+    // NOLINTNEXTLINE(readability-identifier-naming): Eigen asks for these names
     enum { InputsAtCompileTime = Eigen::Dynamic, ValuesAtCompileTime = Eigen::Dynamic };
     using InputType = VectorXd;
     using ValueType = VectorXd;

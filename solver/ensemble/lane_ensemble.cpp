@@ -205,6 +205,13 @@ void LaneEnsemble<T>::begin(const TopologyGroup& topology_group, Job& job) const
 }
 
 template <class T>
+void LaneEnsemble<T>::note_plan(const Job& job) const {
+    if (options_.plans != nullptr) {
+        (*options_.plans)[job.index].push_back(job.plan);
+    }
+}
+
+template <class T>
 void LaneEnsemble<T>::march_lanes(TopologyGroup& topology_group, const SharedSteps& shared) {
     const auto suited = std::count_if(topology_group.waiting.begin(),
                                       topology_group.waiting.end(),
@@ -237,11 +244,6 @@ void LaneEnsemble<T>::march_lanes(TopologyGroup& topology_group, const SharedSte
         job.table = own.table;
         group->set_lane(lane, job.network, own.table, own.trapped_steps);
         begin_cycle(lane, job);
-    };
-    const auto note_plan = [&](const Job& job) {
-        if (options_.plans != nullptr) {
-            (*options_.plans)[job.index].push_back(job.plan);
-        }
     };
     make_group(kernels);
     // Empty lanes march along as copies of the first.

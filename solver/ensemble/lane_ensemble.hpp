@@ -61,6 +61,7 @@ private:
     void march_lanes(TopologyGroup& topology_group, const SharedSteps& shared);
     [[nodiscard]] JobPtr next_job(TopologyGroup& topology_group, const SharedSteps& shared);
     void begin(const TopologyGroup& topology_group, Job& job) const;
+    void note_plan(const Job& job) const;
     /// Looks at a job after a cycle; true while it stays in its lane.
     [[nodiscard]] bool assess_cycle(LaneGroup<T>& group,
                                     int lane,

@@ -42,7 +42,7 @@ struct Hand {
 };
 
 // The hand figures are printed to 0.1 % from fuel flows of three digits.
-near printed(double percent) {
+Near printed(double percent) {
     return {percent / 100, 0.0, 0.0011};
 }
 

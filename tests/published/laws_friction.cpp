@@ -30,7 +30,7 @@ constexpr std::array<Row, 10> rows = {{{4e3, 0, 0.03991, 0.04042, 0.04055, 0.040
                                        {2e5, 5e-4, 0.01882, 0.01864, 0.01893, 0.01893}}};
 
 /// 1e-4 of the row and half a unit of its last printed digit.
-near printed(double f) {
+Near printed(double f) {
     return {f, 1e-4, 5e-6};
 }
 

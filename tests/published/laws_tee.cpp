@@ -37,7 +37,7 @@ constexpr std::array<DividingRow, 27> dividing = {{
 }};
 
 /// Half a unit of the last printed digit, and never tighter than 0.001.
-near printed(double value) {
+Near printed(double value) {
     return {value, 0, value >= 10 ? 6e-3 : 1e-3};
 }
 

@@ -16,6 +16,7 @@ std::vector<std::string> not_in_model() {
         "Swirl, recirculation, a jet that clings to a wall; bell mouths that disturb one another.",
         "Fuel: no vapour, no films, no cooling; fuel that evaporates displaces and cools air.",
         "Heat release of single cylinders: a lean cylinder burns like the others.",
+        // NOLINTNEXTLINE(bugprone-suspicious-missing-comma): one sentence
         "Exhaust pipes: behind the valves stand the pressures of the case, constant or over crank "
         "angle, and a constant temperature.",
         "Charge pipe, filter and cooler: the air before the throttle is at rest as stated.",

@@ -222,11 +222,11 @@ std::string bias_lines(const Steps& steps,
             pens[n].colour,
             pens[n].dash,
             path(steps, x, y, [&](const PointResult& p) { return bias_of(p, numbers[i]); }));
-        for (auto step = steps.rbegin(); step != steps.rend(); ++step) {
-            if (!(*step)->converged) continue;
+        const auto last = std::find_if(
+            steps.rbegin(), steps.rend(), [](const auto* step) { return step->converged; });
+        if (last != steps.rend()) {
             labels.push_back(
-                {y(bias_of(**step, numbers[i])), i, fmt::format("cyl. {}", numbers[i])});
-            break;
+                {y(bias_of(**last, numbers[i])), i, fmt::format("cyl. {}", numbers[i])});
         }
     }
     return text + end_labels(labels) +
