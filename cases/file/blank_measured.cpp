@@ -81,7 +81,11 @@ std::string gauges(const Case& c) {
     return text;
 }
 
-std::string bench_reading(const std::string& bank, const char* set_up, const std::string& runner) {
+/// @param along  lines of what is read along the slot
+std::string bench_reading(const std::string& bank,
+                          const char* set_up,
+                          const std::string& runner,
+                          const std::string& along = "") {
     return "\n# [[bench]]\n" + bank_line(bank) +
            line_of("set_up", fmt::format("\"{}\"", set_up), "") +
            (runner.empty() ? "" : line_of("runner", runner, "alone, the others closed")) +
@@ -89,7 +93,7 @@ std::string bench_reading(const std::string& bank, const char* set_up, const std
            line_of("leakage", "\"____ %\"", "of the flow, part blocked") +
            line_of("temperature", "\"____ degC\"", "of the room") +
            line_of("barometer", "\"____ kPa abs\"", "of the room, not reduced to sea level") +
-           line_of("uncertainty", "\"1.5 %\"", "95 %");
+           line_of("uncertainty", "\"1.5 %\"", "95 %") + along;
 }
 
 std::string bench_readings(const Case& c) {
@@ -98,7 +102,17 @@ std::string bench_readings(const Case& c) {
         const auto& bank = c.intake.banks[b];
         const auto name = geometry::bank_name(c.intake, b);
         if (bank.slot) {
-            text += bench_reading(name, "slot", "");
+            const std::string mm(c.units.in_place_of("mm"));
+            text +=
+                bench_reading(name,
+                              "slot",
+                              "",
+                              line_of("stations",
+                                      "\"____, ____, ____ " + mm + "\"",
+                                      "along the slot, where a probe stood") +
+                                  line_of("station_flows", "[____, ____, ____]", "any one unit") +
+                                  line_of("taps", "\"____, ____ " + mm + "\"", "along the header") +
+                                  line_of("tap_pressures", "\"____, ____ Pa\"", "below the room"));
         }
         for (std::size_t i = 0; i < bank.runners.size(); ++i) {
             text += bench_reading(name, "runner", std::to_string(geometry::cylinder_of(bank, i)));

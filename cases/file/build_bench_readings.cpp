@@ -297,7 +297,9 @@ void build_bench_readings(const Scope& root, MeasuredContext& context) {
             reading.uncertainty = usual::bench_flow;
             note_default(context, fmt::format("bench {}, {}", number, reading.name), "1.5 %");
         }
-        context.measured.bench.push_back(reading);
+        if (build_bench_stations(scope, reading, context)) {
+            context.measured.bench.push_back(reading);
+        }
     }
 }
 

@@ -23,6 +23,11 @@ struct MeasuredContext {
 
 void build_gauges(const Scope& root, MeasuredContext& context);
 void build_bench_readings(const Scope& root, MeasuredContext& context);
+/// Stations along the slot and taps of the header of one bench reading, whose set-up and depression
+/// are known. @returns false where something of them was reported
+[[nodiscard]] bool build_bench_stations(const Scope& scope,
+                                        BenchReading& reading,
+                                        MeasuredContext& context);
 void build_engine_readings(const Scope& root, MeasuredContext& context);
 void build_logs(const Scope& root, MeasuredContext& context);
 

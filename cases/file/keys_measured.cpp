@@ -100,6 +100,59 @@ void add_bench_air_keys(std::vector<Key>& t) {
                  .doc = "Density to which a volume flow refers; without it that of the room air."});
 }
 
+void add_bench_station_keys(std::vector<Key>& t) {
+    t.push_back({.name = "bench.stations",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 20000 mm",
+                 .example = "\"40, 120, 200 mm\"",
+                 .doc =
+                     "Where along the slot, or at which of its holes, the flow was read too, from "
+                     "the inside face of the end wall x = 0; with `set_up = \"slot\"`."});
+    t.push_back(
+        {.name = "bench.station_flows",
+         .kind = Kind::numbers,
+         .low = "> 0",
+         .high = "<= 100000",
+         .example = "[0.96, 1.01, 1.03]",
+         .doc = "Flow or velocity there, as of a probe: in any one unit, for only the ratio to "
+                "their mean counts."});
+    t.push_back({.name = "bench.station_uncertainty",
+                 .kind = Kind::quantity,
+                 .low = ">= 0.1 %",
+                 .high = "<= 50 %",
+                 .example = "\"2 %\"",
+                 .doc = "Of one of them, 95 %, in parts of their mean; without it 2 %."});
+    t.push_back({.name = "bench.taps",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::length,
+                 .low = ">= 0 mm",
+                 .high = "<= 20000 mm",
+                 .example = "\"20, 200 mm\"",
+                 .doc =
+                     "Pressure taps along the pre-chamber, or the plenum where there is none, from "
+                     "the inside face of the end wall x = 0."});
+    t.push_back({.name = "bench.tap_pressures",
+                 .kind = Kind::quantities,
+                 .dimension = Dimension::pressure,
+                 .difference = true,
+                 .low = ">= -60 kPa",
+                 .high = "<= 60 kPa",
+                 .example = "\"310, 250 Pa\"",
+                 .doc =
+                     "Static pressure there, below that of the room air before the part; negative "
+                     "where it is above."});
+    t.push_back({.name = "bench.tap_uncertainty",
+                 .kind = Kind::quantity,
+                 .dimension = Dimension::pressure,
+                 .difference = true,
+                 .low = "> 0 Pa",
+                 .high = "<= 10 kPa",
+                 .example = "\"5 Pa\"",
+                 .doc = "Of one of them, 95 %; without it 1 % of the depression."});
+}
+
 void add_bench_reading_keys(std::vector<Key>& t) {
     t.push_back({.name = "bench",
                  .kind = Kind::list,
@@ -129,7 +182,7 @@ void add_bench_reading_keys(std::vector<Key>& t) {
                  .kind = Kind::quantity,
                  .dimension = Dimension::pressure,
                  .difference = true,
-                 .low = ">= 10 Pa",
+                 .low = ">= 1 Pa",
                  .high = "<= 60 kPa",
                  .required = true,
                  .example = "\"28 inH2O\"",
@@ -173,6 +226,7 @@ void add_bench_reading_keys(std::vector<Key>& t) {
                  .high = "<= 20 %",
                  .example = "\"1 %\"",
                  .doc = "Of the flow, 95 %; without it 1.5 %."});
+    add_bench_station_keys(t);
     add_bench_air_keys(t);
 }
 

@@ -18,7 +18,7 @@ std::vector<double> biases(const PointResult& r) {
 /// Half width that holds 95 % where the answer is normal about its value, `normal` its own half
 /// width, or about that moved by any of `shifts` together, each as likely as not.
 double with_choices(double normal, const std::vector<double>& shifts) {
-    constexpr double quantile = 1.96, held = 0.95;
+    constexpr double quantile = normal95, held = 0.95;
     std::vector<double> sums{0.0};
     for (const double shift : shifts) {
         const std::size_t count = sums.size();

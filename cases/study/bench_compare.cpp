@@ -1,5 +1,6 @@
 #include "cases/study/bench_compare.hpp"
 
+#include "cases/study/bench_stations.hpp"
 #include "cases/study/entry.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
@@ -202,6 +203,12 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
     if (item.verdict != "as drawn") {
         explain(c, measured, as_read, item);
     }
+    if (reading.count() > 1) {
+        for (auto& remark : station_remarks(
+                 reading, bench_numbers({c.model, c.intake, c.engine}, reading), c.units)) {
+            item.remarks.push_back(std::move(remark));
+        }
+    }
     return item;
 }
 
@@ -299,9 +306,13 @@ std::string summarise(const BenchComparison& result) {
     }
     const std::size_t all = result.items.size() + result.gauges.size();
     if (off == 0) {
-        return fmt::format("all {} readings are as drawn", all);
+        return all == 1 ? std::string("the one reading is as drawn")
+                        : fmt::format("all {} readings are as drawn", all);
     }
-    std::string text = fmt::format("{} of {} readings are not as drawn", off, all);
+    std::string text =
+        all == 1
+            ? std::string("the one reading is not as drawn")
+            : fmt::format("{} of {} readings {} not as drawn", off, all, off == 1 ? "is" : "are");
     if (worst != nullptr) {
         text += fmt::format("; {}: {}", worst->name, worst->verdict);
         if (!worst->explanations.empty()) {

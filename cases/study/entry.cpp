@@ -190,7 +190,7 @@ std::vector<Entry> coefficients(const Case& c) {
             // A factor is counted from where the case now stands.
             const double deviation =
                 entry.unit == "x" ? learned->deviation / learned->value : learned->deviation;
-            const double half = std::min(1.96 * deviation, entry.prior_half);
+            const double half = std::min(normal95 * deviation, entry.prior_half);
             entry.low = std::max(entry.value - half, entry.least);
             entry.high = std::min(entry.value + half, entry.most);
         }

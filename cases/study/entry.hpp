@@ -18,6 +18,9 @@ struct Moved {
     geometry::Engine engine;
 };
 
+/// Half width that holds 95 % of a normal distribution, over its deviation.
+inline constexpr double normal95 = 1.96;
+
 /// One quantity that may be off.
 struct Entry {
     std::string key;  ///< "slot.edge_radius", as --entry of fit names it
@@ -31,7 +34,7 @@ struct Entry {
     std::function<void(Moved&, double)> set = {};
 
     /// Standard deviation of the prior: the band is 95 %.
-    [[nodiscard]] double deviation() const { return (high - low) / (2 * 1.96); }
+    [[nodiscard]] double deviation() const { return (high - low) / (2 * normal95); }
 };
 
 /// The model's coefficients, the same list for every case. Of those of which something was learned

@@ -10,8 +10,8 @@ namespace {
 /// Does something to every number of an answer, in their order.
 template <class Any, class Do>
 void each_number(Any& answer, Do&& act) {
-    for (auto& flow : answer.bench_flow) {
-        act(flow);
+    for (auto& number : answer.bench) {
+        act(number);
     }
     for (auto& [point, at] : answer.points) {
         for (auto& bias : at.bias) {
@@ -25,8 +25,7 @@ void each_number(Any& answer, Do&& act) {
 }  // namespace
 
 std::string Answer::missing(const std::vector<std::size_t>& wanted) const {
-    if (!std::all_of(
-            bench_flow.begin(), bench_flow.end(), [](double f) { return std::isfinite(f); })) {
+    if (!std::all_of(bench.begin(), bench.end(), [](double f) { return std::isfinite(f); })) {
         return "a bench set-up did not converge";
     }
     for (const std::size_t p : wanted) {

@@ -18,14 +18,15 @@ struct PointAnswer {
 };
 
 struct Answer {
-    std::vector<double> bench_flow;  ///< of each bench reading [kg/s]; not finite: not steady
+    std::vector<double> bench;  ///< bench_numbers() of each bench reading; not finite: not steady
     std::map<std::size_t, PointAnswer> points;  ///< by index in the case; those that converged
     std::map<std::size_t, std::string> failures;  ///< why the others did not
 
     /// Why it says nothing about the bench and these points; empty: it does.
     [[nodiscard]] std::string missing(const std::vector<std::size_t>& wanted) const;
 
-    /// All its numbers in a row: bench flows, then biases, air flow and pressure of each point.
+    /// All its numbers in a row: those of the bench, then biases, air flow and pressure of each
+    /// point.
     [[nodiscard]] Eigen::VectorXd numbers() const;
     /// Of the same points, with other numbers. @pre as many as numbers() has
     [[nodiscard]] Answer with(const Eigen::VectorXd& numbers) const;

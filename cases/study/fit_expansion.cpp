@@ -27,10 +27,10 @@ VectorXd mirrored(const VectorXd& centre, const VectorXd& solved, double there, 
 std::set<std::size_t> complete(
     const Answer& centre, Answer& low, Answer& high, double below, double above) {
     std::set<std::size_t> lost;
-    for (std::size_t i = 0; i < centre.bench_flow.size(); ++i) {
-        const double at = centre.bench_flow[i];
-        double& a = low.bench_flow[i];
-        double& b = high.bench_flow[i];
+    for (std::size_t i = 0; i < centre.bench.size(); ++i) {
+        const double at = centre.bench[i];
+        double& a = low.bench[i];
+        double& b = high.bench[i];
         if (!std::isfinite(a)) {
             a = mirrored(at, b, above, below);
         } else if (!std::isfinite(b)) {
@@ -111,7 +111,7 @@ Answer Expansion::at(const VectorXd& x, const VectorXd& correction) const {
 VectorXd Expansion::correction(const VectorXd& x, const Answer& solved) const {
     const Answer mine = at(x, {});
     Answer there = mine;
-    there.bench_flow = solved.bench_flow;
+    there.bench = solved.bench;
     for (auto& [p, answer] : there.points) {
         if (const auto found = solved.points.find(p); found != solved.points.end()) {
             answer = found->second;

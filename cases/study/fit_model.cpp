@@ -1,6 +1,6 @@
 #include "cases/study/fit_model.hpp"
 
-#include "cases/study/bench_compare.hpp"
+#include "cases/study/bench_stations.hpp"
 #include "cases/study/march_together.hpp"
 #include "cases/study/parallel.hpp"
 #include "geometry/places.hpp"
@@ -96,14 +96,14 @@ Start FitModel::start_of(std::size_t point, const VectorXd& values, const Expans
     return start;
 }
 
-std::vector<double> FitModel::bench_flows(const VectorXd& values) const {
+std::vector<double> FitModel::bench_of(const VectorXd& values) const {
     const Moved v = moved(values);
-    std::vector<double> flows;
+    std::vector<double> numbers;
     for (const auto& reading : measured_.bench) {
-        const BenchResult r = predict(v, reading);
-        flows.push_back(r.converged ? r.flow : std::nan(""));
+        const auto more = bench_numbers(v, reading);
+        numbers.insert(numbers.end(), more.begin(), more.end());
     }
-    return flows;
+    return numbers;
 }
 
 void FitModel::add(const PointResult& result, std::size_t point, Answer& answer) const {
@@ -221,8 +221,7 @@ const Expansion& FitModel::expansion(const VectorXd& centre, const Expansion* ne
         if (job < points) {
             results[job] = solve_single(job, trials, near, ends[job]);
         } else {
-            answers[job - points].bench_flow =
-                bench_flows(trials.col(static_cast<Index>(job - points)));
+            answers[job - points].bench = bench_of(trials.col(static_cast<Index>(job - points)));
         }
     });
     std::map<std::size_t, std::vector<Start>> ends_of;
@@ -263,7 +262,7 @@ std::vector<Answer> FitModel::solve(const MatrixXd& values,
         }
         const std::size_t k = job - points;
         const VectorXd x = values.col(static_cast<Index>(k));
-        answers[k].bench_flow = bench_trusted_ ? near[k]->at(x, {}).bench_flow : bench_flows(x);
+        answers[k].bench = bench_trusted_ ? near[k]->at(x, {}).bench : bench_of(x);
     });
     for (std::size_t p = 0; p < points; ++p) {
         for (std::size_t k = 0; k < count; ++k) {
@@ -340,7 +339,6 @@ PointEffects FitModel::effects_at(std::size_t point) const {
     for (std::size_t i = 0; i + 1 < results.size(); ++i) {
         const auto own = static_cast<std::size_t>(cylinders[i]) - 1;
         if (!results[i].converged || !base.converged) {
-            found.runner[own][own] = -1.0;
             continue;
         }
         for (std::size_t k = 0; k < count; ++k) {

@@ -17,7 +17,7 @@ namespace plenair::study {
 /// What cylinders' own faults act upon at one point, of the case as made.
 struct PointEffects {
     /// What a loss at the bends of the runner of each cylinder does to all biases, over that loss:
-    /// [cylinder of the runner][cylinder].
+    /// [cylinder of the runner][cylinder]; 0 where it did not converge.
     std::vector<std::vector<double>> runner;
     double plenum_pressure = 0;  ///< mean [Pa]
     std::vector<PressureProfile> pressures;  ///< along the chambers
@@ -44,7 +44,7 @@ public:
     [[nodiscard]] std::vector<Answer> solve(const Eigen::MatrixXd& values,
                                             const std::vector<const Expansion*>& near);
 
-    /// From now on solve() takes bench flows from the expansions: for many fits of a bench whose
+    /// From now on solve() takes the bench from the expansions: for many fits of a bench whose
     /// expansion was seen to be exact.
     void trust_bench() { bench_trusted_ = true; }
 
@@ -78,7 +78,7 @@ private:
     [[nodiscard]] Start start_of(std::size_t point,
                                  const Eigen::VectorXd& values,
                                  const Expansion* near) const;
-    [[nodiscard]] std::vector<double> bench_flows(const Eigen::VectorXd& values) const;
+    [[nodiscard]] std::vector<double> bench_of(const Eigen::VectorXd& values) const;
     /// For derivatives: single precision and the steps of the case as made.
     [[nodiscard]] std::vector<PointResult> solve_single(std::size_t point,
                                                         const Eigen::MatrixXd& values,

@@ -2,6 +2,7 @@
 
 #include "geometry/places.hpp"
 #include "geometry/profile.hpp"
+#include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
 
@@ -53,20 +54,20 @@ ReadingModel::ReadingModel(const AsMade& made,
     unknowns_.cylinders =
         measured.engine.empty() ? 0 : static_cast<std::size_t>(made.c.engine.cylinder_count());
     for (std::size_t r = 0; r < unknowns_.cylinders; ++r) {
-        double mean = 0;
+        double most = 0;
         for (const auto& at_point : effects) {
-            mean += at_point.runner[r][r] / static_cast<double>(effects.size());
+            const double own = at_point.runner[r][r];
+            most = std::abs(own) > std::abs(most) ? own : most;
         }
-        runner_scale_.push_back(std::abs(mean) > 1e-6 ? 1 / mean : 0.0);
+        runner_scale_.push_back(std::abs(most) > 1e-6 ? 1 / most : 0.0);
     }
-    for (std::size_t i = 0; i < effects.size(); ++i) {
-        const auto& point = made.c.points[measured.engine[i].point];
-        worst_leak_ =
-            std::max(worst_leak_, std::abs(leak_flow(made.c, point, effects[i].plenum_pressure)));
+    for (std::size_t p = 0; p < effects.size(); ++p) {
+        worst_leak_ = std::max(
+            worst_leak_, std::abs(leak_flow(made.c, made.c.points[p], effects[p].plenum_pressure)));
     }
-    for (std::size_t i = 0; i < effects.size(); ++i) {
-        acts_.push_back(acts(measured.engine[i].point, effects[i]));
-        tap_offset_.push_back(tap_offset(made.c, measured.engine[i], effects[i]));
+    for (const auto& e : measured.engine) {
+        acts_.push_back(acts(e.point, effects[e.point]));
+        tap_offset_.push_back(tap_offset(made.c, e, effects[e.point]));
     }
     add_readings();
     set_priors();
@@ -78,7 +79,7 @@ QuirkActs ReadingModel::acts(std::size_t point, const PointEffects& effects) con
         for (double& effect : acts.runner[r]) {
             effect *= runner_scale_[r];
         }
-        if (runner_scale_[r] == 0) {
+        if (acts.runner[r][r] == 0) {
             acts.runner[r][r] = 1;
         }
     }
@@ -87,17 +88,28 @@ QuirkActs ReadingModel::acts(std::size_t point, const PointEffects& effects) con
     return acts;
 }
 
-void ReadingModel::add_readings() {
-    for (std::size_t i = 0; i < measured_.bench.size(); ++i) {
-        const auto& b = measured_.bench[i];
-        readings_.push_back({ReadingKind::bench,
-                             i,
-                             0,
-                             "bench " + b.name,
-                             "g/s",
-                             b.flow(),
-                             b.uncertainty * b.flow() / 1.96});
+void ReadingModel::add_bench_readings() {
+    std::size_t index = 0;
+    const auto add = [&](const std::string& name, const char* unit, double value, double half) {
+        readings_.push_back({ReadingKind::bench, index++, 0, name, unit, value, half / normal95});
+    };
+    for (const auto& b : measured_.bench) {
+        const std::string name = "bench " + b.name;
+        const auto at = [&](double x) {
+            return " x " + geometry::format_as(x, "mm", 1, made_.c.units);
+        };
+        add(name, "g/s", b.flow(), b.uncertainty * b.flow());
+        for (std::size_t i = 0; i < b.station_x.size(); ++i) {
+            add(name + at(b.station_x[i]), "", b.station_flow[i], b.station_uncertainty);
+        }
+        for (std::size_t i = 0; i < b.tap_x.size(); ++i) {
+            add(name + " tap" + at(b.tap_x[i]), "Pa", b.tap_drop[i], b.tap_uncertainty);
+        }
     }
+}
+
+void ReadingModel::add_readings() {
+    add_bench_readings();
     for (std::size_t i = 0; i < measured_.engine.size(); ++i) {
         const auto& e = measured_.engine[i];
         bool rich =
@@ -111,7 +123,7 @@ void ReadingModel::add_readings() {
                                      fmt::format("{} lambda {}", e.name, k + 1),
                                      "",
                                      *e.lambda[k],
-                                     e.lambda_uncertainty / 1.96});
+                                     e.lambda_uncertainty / normal95});
             }
         }
         // Beyond the peak the sign is not known: temperatures then say nothing.
@@ -124,7 +136,7 @@ void ReadingModel::add_readings() {
                      fmt::format("{} exhaust {}", e.name, k + 1),
                      "degC",
                      *e.exhaust_temperature[k],
-                     std::hypot(e.temperature_uncertainty / 1.96, exhaust_scatter)});
+                     std::hypot(e.temperature_uncertainty / normal95, exhaust_scatter)});
             }
         }
         if (e.air_flow) {
@@ -134,7 +146,7 @@ void ReadingModel::add_readings() {
                                  e.name + " air flow",
                                  "g/s",
                                  *e.air_flow,
-                                 e.air_flow_uncertainty * *e.air_flow / 1.96});
+                                 e.air_flow_uncertainty * *e.air_flow / normal95});
         }
         if (e.plenum_pressure) {
             readings_.push_back({ReadingKind::plenum_pressure,
@@ -143,7 +155,7 @@ void ReadingModel::add_readings() {
                                  e.name + " plenum pressure",
                                  "kPa",
                                  *e.plenum_pressure,
-                                 e.pressure_uncertainty * *e.plenum_pressure / 1.96});
+                                 e.pressure_uncertainty * *e.plenum_pressure / normal95});
         }
     }
 }
@@ -157,19 +169,19 @@ void ReadingModel::set_priors() {
         deviation_[k] = std::max(made_.entries[i].deviation(), 1e-12);
     }
     for (std::size_t c = 0; c < unknowns_.cylinders; ++c) {
-        deviation_[unknowns_.quirk(Quirk::runner, c)] = usual_runner / 1.96;
-        deviation_[unknowns_.quirk(Quirk::injector, c)] = usual_injector / 1.96;
-        deviation_[unknowns_.quirk(Quirk::sensor, c)] = usual_sensor / 1.96;
-        deviation_[unknowns_.quirk(Quirk::leak, c)] = usual_leak / 1.96;
+        deviation_[unknowns_.quirk(Quirk::runner, c)] = usual_runner / normal95;
+        deviation_[unknowns_.quirk(Quirk::injector, c)] = usual_injector / normal95;
+        deviation_[unknowns_.quirk(Quirk::sensor, c)] = usual_sensor / normal95;
+        deviation_[unknowns_.quirk(Quirk::leak, c)] = usual_leak / normal95;
         if (measured_.injectors) {
             prior_[unknowns_.quirk(Quirk::injector, c)] = measured_.injectors->flow[c] - 1;
             deviation_[unknowns_.quirk(Quirk::injector, c)] =
-                measured_.injectors->uncertainty / 1.96;
+                measured_.injectors->uncertainty / normal95;
         }
     }
     for (std::size_t p = 0; p < unknowns_.points; ++p) {
         prior_[unknowns_.mixture(p)] = 1.0;
-        deviation_[unknowns_.mixture(p)] = usual_mixture / 1.96;
+        deviation_[unknowns_.mixture(p)] = usual_mixture / normal95;
         double sum = 0;
         double count = 0;
         for (const auto& t : measured_.engine[p].exhaust_temperature) {
@@ -210,7 +222,7 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
         const Reading& r = readings_[k];
         double value = 0;
         if (r.kind == ReadingKind::bench) {
-            value = answer.bench_flow[r.index];
+            value = answer.bench[r.index];
         } else {
             const auto& e = measured_.engine[r.index];
             const auto& at = answer.points.at(e.point);

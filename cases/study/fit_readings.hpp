@@ -29,10 +29,11 @@ inline constexpr double exhaust_peak = 0.95;
 
 /// What the quirks of cylinders do to the air at one point.
 struct QuirkActs {
-    /// On the bias of each cylinder by that of a runner, which is 1 where its own air, in the mean
-    /// of the points read, is 1 more: [cylinder of the runner][cylinder].
+    /// On the bias of each cylinder by that of a runner, which is 1 where its own air is 1 more at
+    /// the point of the case where it acts most: [cylinder of the runner][cylinder]. Of the case,
+    /// not of those read: what those hardly see has no bound at the others.
     std::vector<std::vector<double>> runner;
-    double leak = 0;  ///< on the air of its cylinder; 1 or -1 at the worst point read
+    double leak = 0;  ///< on the air of its cylinder; 1 or -1 at the worst point of the case
 };
 
 /// Order of the unknowns: entries, four quirks of each cylinder, mixture and exhaust temperature of
@@ -58,7 +59,7 @@ enum class ReadingKind { bench, lambda, exhaust, air_flow, plenum_pressure };
 
 struct Reading {
     ReadingKind kind = ReadingKind::bench;
-    std::size_t index = 0;  ///< of the bench or engine reading
+    std::size_t index = 0;  ///< of the engine reading; of the bench among all its numbers
     std::size_t cylinder = 0;
     std::string name, unit;
     double value = 0, deviation = 1;  ///< SI
@@ -67,7 +68,7 @@ struct Reading {
 /// Readings, unknowns with priors, and predictions of one fit.
 class ReadingModel final {
 public:
-    /// @param effects  of the point of each engine reading
+    /// @param effects  of each point of the case; not read where no engine reading is
     ReadingModel(const AsMade& made,
                  const Measured& measured,
                  const std::vector<PointEffects>& effects);
@@ -98,13 +99,14 @@ public:
     [[nodiscard]] QuirkActs acts(std::size_t point, const PointEffects& effects) const;
 
 private:
+    void add_bench_readings();
     void add_readings();
     void set_priors();
 
     const AsMade& made_;
     const Measured& measured_;
     std::vector<double> runner_scale_;  ///< from a loss at the bends to a quirk, by cylinder
-    double worst_leak_ = 0;  ///< of leak_flow, of the points read
+    double worst_leak_ = 0;  ///< of leak_flow, over the points of the case
     std::vector<QuirkActs> acts_;  ///< at each engine reading
     std::vector<double> tap_offset_;  ///< mean pressure at its tap less that of all plenums [Pa]
     Unknowns unknowns_;

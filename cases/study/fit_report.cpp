@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <optional>
 
 namespace plenair::study {
@@ -93,8 +94,12 @@ void add_slot_cd(const FinishedFit& fit, FitResult& result) {
     }
     const auto flow_of = [&](std::size_t bank) -> std::optional<double> {
         if (read->bank.value_or(bank) == bank) {
-            return fit.at_fit
-                .bench_flow[static_cast<std::size_t>(read - fit.measured.bench.begin())];
+            // Each reading's flow stands before its stations and taps.
+            return fit.at_fit.bench[std::accumulate(
+                fit.measured.bench.begin(),
+                read,
+                std::size_t{0},
+                [](std::size_t sum, const BenchReading& b) { return sum + b.count(); })];
         }
         BenchReading there = *read;
         there.bank = bank;

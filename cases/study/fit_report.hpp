@@ -33,8 +33,6 @@ struct FinishedFit {
     [[nodiscard]] double half(const Eigen::VectorXd& row) const;
 };
 
-inline constexpr double normal95 = 1.96;
-
 /// From a finished fit to its result in the terms of the trade.
 [[nodiscard]] FitResult report(const FinishedFit& fit);
 

@@ -67,7 +67,10 @@ void check_enough(const AsMade& made, const Measured& measured, const FitOptions
             open.push_back(made.entries[i].key);
         }
     }
-    std::size_t readings = measured.bench.size();
+    std::size_t readings = 0;
+    for (const auto& b : measured.bench) {
+        readings += b.count();
+    }
     for (const auto& e : measured.engine) {
         readings += e.lambda_count() + (e.air_flow ? 1 : 0) + (e.plenum_pressure ? 1 : 0);
     }
@@ -113,10 +116,13 @@ VectorXd FitSearch::entries_of(const VectorXd& x) const {
 }
 
 void FitSearch::begin(FitModel& model) {
-    std::vector<PointEffects> effects;
     for (const auto& e : measured_.engine) {
         points_.push_back(e.point);
-        effects.push_back(model.effects(e.point));
+    }
+    // Of a bench alone nothing about the engine is asked.
+    std::vector<PointEffects> effects;
+    for (std::size_t p = 0; !points_.empty() && p < drawn_.points.size(); ++p) {
+        effects.push_back(model.effects(p));
     }
     readings_.emplace(made_, measured_, effects);
     deviation_ = readings_->deviation();

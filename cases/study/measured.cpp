@@ -25,7 +25,10 @@ std::size_t EngineReading::lambda_count() const {
 }
 
 std::size_t Measured::reading_count() const {
-    std::size_t count = bench.size();
+    std::size_t count = 0;
+    for (const auto& b : bench) {
+        count += b.count();
+    }
     for (const auto& gauge : gauges) {
         count += gauge.value.size();
     }

@@ -41,8 +41,18 @@ struct BenchReading {
     double leakage = 0;  ///< [kg/s]
     double uncertainty = 0;  ///< relative
     std::optional<double> throttle_angle;  ///< as the case's bench has it [rad]; none: open
+    /// Stations along the slot, or one of each hole, from x = 0 [m], and the flow there over the
+    /// mean of all of them, as a probe finds it; empty: not read.
+    std::vector<double> station_x, station_flow;
+    double station_uncertainty = 0;  ///< of one of these flows, over the mean
+    /// Taps along the header (pre-chamber, else plenum) from x = 0 [m], and the static pressure
+    /// there below that of the air before the part [Pa]; empty: not read.
+    std::vector<double> tap_x, tap_drop;
+    double tap_uncertainty = 0;  ///< of one of these pressures [Pa]
 
     [[nodiscard]] double flow() const { return flow_read - leakage; }
+    /// Flow, stations and taps.
+    [[nodiscard]] std::size_t count() const { return 1 + station_x.size() + tap_x.size(); }
 };
 
 enum class LambdaSensor { runner, collector, before_turbine };
@@ -114,6 +124,8 @@ inline constexpr double lambda = 0.01;
 inline constexpr double exhaust_temperature = 10;  ///< [K]
 inline constexpr double air_flow = 0.02;  ///< relative
 inline constexpr double pressure = 0.005;  ///< relative
+inline constexpr double station_flow = 0.02;  ///< of the mean, by a probe that is moved
+inline constexpr double tap = 0.01;  ///< of the depression on the bench
 inline constexpr double injector_sheet = 0.01;  ///< relative
 /// Of a gauge by its name: pin gauge, micrometer, bore gauge 0.01 mm, calliper 0.05, radius gauge
 /// 0.1, rule 0.5. @returns nothing for another name [m]

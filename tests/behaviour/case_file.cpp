@@ -2,6 +2,7 @@
 
 #include "cases/file/read.hpp"
 #include "geometry/quantity.hpp"
+#include "tests/support/document.hpp"
 #include "tests/support/near.hpp"
 
 #include <algorithm>
@@ -199,7 +200,7 @@ TEST_CASE("case file: two banks share the cylinders of one engine") {
 }
 
 TEST_CASE("case file: the committed manual is the one the key table gives") {
-    CHECK(read_all(root / "docs/case-file.md") == plenair::case_file_manual());
+    plenair::test::check_document("docs/case-file.md", plenair::case_file_manual());
 }
 
 TEST_CASE("case file: the schema is JSON and knows every section") {

@@ -1,5 +1,6 @@
 #include "cases/study/bench_compare.hpp"
 #include "geometry/quantity.hpp"
+#include "tests/support/document.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/measured.hpp"
 #include "tests/support/near.hpp"
@@ -274,9 +275,7 @@ TEST_CASE("measured file: the blank one of a case reads once it is filled in") {
 }
 
 TEST_CASE("measured file: the page of the documentation is the one of the key table") {
-    std::ifstream in("docs/measured-file.md");
-    const std::string page{std::istreambuf_iterator<char>(in), {}};
-    CHECK(page == plenair::measured_file_manual());
+    plenair::test::check_document("docs/measured-file.md", plenair::measured_file_manual());
 }
 
 TEST_CASE("measured file: every shipped case has one, which says that it is made up") {

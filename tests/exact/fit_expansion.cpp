@@ -19,7 +19,7 @@ using plenair::study::Expansion;
 /// Parabolas in two entries, without a mixed part.
 Answer answer_at(const Eigen::VectorXd& x) {
     Answer a;
-    a.bench_flow = {1 + 2 * x[0] - 3 * x[0] * x[0] + x[1]};
+    a.bench = {1 + 2 * x[0] - 3 * x[0] * x[0] + x[1]};
     a.points[4].bias = {0.5 * x[1] * x[1], -x[0]};
     a.points[4].air_flow = 3 + x[1];
     a.points[4].plenum_pressure = 10 * x[0] * x[0];
@@ -49,7 +49,7 @@ TEST_CASE("expansion: parabolas are met wherever, their slopes too, from steps u
     const Eigen::Vector2d x(2.5, -1);
     CHECK((expansion.at(x, {}).numbers() - answer_at(x).numbers()).norm() == near(0.0, 0.0, 1e-12));
     const auto slopes = expansion.slopes(x);
-    CHECK(slopes[0].bench_flow[0] == near(2 - 6 * x[0], 1e-12));
+    CHECK(slopes[0].bench[0] == near(2 - 6 * x[0], 1e-12));
     CHECK(slopes[1].points.at(4).bias[0] == near(x[1], 1e-12));
     CHECK(slopes[0].points.at(4).plenum_pressure == near(20 * x[0], 1e-12));
 }
@@ -58,10 +58,10 @@ TEST_CASE("expansion: it passes through the answer that corrects it") {
     const Expansion expansion(places(), answers(), {});
     const Eigen::Vector2d x(1.3, 2.2);
     Answer solved = answer_at(x);
-    solved.bench_flow[0] += 0.1;
+    solved.bench[0] += 0.1;
     solved.points.at(4).bias[1] -= 0.02;
     const auto correction = expansion.correction(x, solved);
-    CHECK(expansion.at(x, correction).bench_flow[0] == near(solved.bench_flow[0], 1e-12));
+    CHECK(expansion.at(x, correction).bench[0] == near(solved.bench[0], 1e-12));
     CHECK(expansion.at(x, correction).points.at(4).bias[1] ==
           near(solved.points.at(4).bias[1], 1e-12));
     // A point that was not solved there stays as it was expanded.
@@ -75,12 +75,12 @@ TEST_CASE(
     auto list = answers();
     list[1].points.clear();
     list[1].failures[4] = "A5: no periodic state";
-    list[3].bench_flow[0] = std::numeric_limits<double>::quiet_NaN();
+    list[3].bench[0] = std::numeric_limits<double>::quiet_NaN();
     const Expansion one_sided(places(), list, {});
     const Eigen::Vector2d centre(1, 2);
     CHECK(one_sided.at(centre, {}).missing({4}).empty());
     CHECK(one_sided.slopes(centre)[0].points.at(4).bias[1] == near(-1.0, 1e-12));
-    CHECK(one_sided.slopes(centre)[1].bench_flow[0] == near(1.0, 1e-12));
+    CHECK(one_sided.slopes(centre)[1].bench[0] == near(1.0, 1e-12));
     list[2].points.clear();
     const Expansion without(places(), list, {});
     CHECK(without.at(centre, {}).missing({4}) == "A5: no periodic state");
