@@ -164,8 +164,8 @@ public:
         double sum = 0;
         double all = 0;
         for (int k = 0; k < first; ++k) {
-            const auto& solved = answers_[static_cast<std::size_t>(k)].bench_flow;
-            const auto expanded = near->at(truths_.col(k), {}).bench_flow;
+            const auto& solved = answers_[static_cast<std::size_t>(k)].bench;
+            const auto expanded = near->at(truths_.col(k), {}).bench;
             for (std::size_t i = 0; i < solved.size(); ++i) {
                 const double off = (expanded[i] / solved[i] - 1) / (bench_half / 1.96);
                 if (std::isfinite(off)) {
