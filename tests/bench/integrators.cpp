@@ -42,7 +42,7 @@ public:
         (void)solve_point(case_.intake, case_.engine, point_, case_.model, options);
         coarse = build_engine(case_.intake, case_.engine, point_, case_.model);
         coarse.crank = make_crank_table(case_.engine, point_, first_table_step(point_));
-        const double rate = step_rate_level(first_rate * fastest_rate(coarse, periodic));
+        const double rate = step_rate_level(1.1 * fastest_rate(coarse, periodic));
         coarse.crank = make_crank_table(case_.engine, point_, 1.0 / rate);
         fine = coarse;
         fine.crank = make_crank_table(case_.engine, point_, 1.0 / rate / 64.0);

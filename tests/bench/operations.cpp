@@ -53,6 +53,7 @@ struct Counted {
     }
     struct Mask {
         bool value;
+        friend bool any(Mask m) { return m.value; }
     };
     static Counted done(double v, double executed = 1) {
         counts.arithmetic += 1;
@@ -141,7 +142,7 @@ int main() {
     (void)solve_point(c.intake, c.engine, point, c.model, options);
     Network n = build_engine(c.intake, c.engine, point, c.model);
     n.crank = make_crank_table(c.engine, point, first_table_step(point));
-    const double rate = step_rate_level(first_rate * fastest_rate(n, periodic));
+    const double rate = step_rate_level(1.1 * fastest_rate(n, periodic));
     n.crank = make_crank_table(c.engine, point, 1.0 / rate);
     const auto trapped = trapped_steps(c.engine, point, n.crank);
 
