@@ -1,8 +1,8 @@
 #pragma once
 
 /// What a caller owes a function, or a function its caller, where breaking it would give numbers
-/// without sense instead of an error. Checked where the build defines PLENAIR_CONTRACTS (presets
-/// dev and audit); elsewhere the condition is not even evaluated. Not for what a user can get
+/// without sense instead of an error. Checked where the build defines PLENAIR_CONTRACTS (preset
+/// dev); elsewhere the condition is not even evaluated. Not for what a user can get
 /// wrong: that is an InputError in every build.
 #if defined(PLENAIR_CONTRACTS)
 

@@ -168,7 +168,8 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
     item.leakage = reading.leakage;
     item.flow = reading.flow();
     item.reading_band = reading.uncertainty;
-    const BenchResult r = predict({c.model, c.intake, c.engine}, reading);
+    const Moved as_made{c.model, c.intake, c.engine};
+    const BenchResult r = predict(as_made, reading);
     item.computed = r.converged;
     item.failure = r.failure;
     if (!r.converged) {
@@ -204,8 +205,7 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
         explain(c, measured, as_read, item);
     }
     if (reading.count() > 1) {
-        for (auto& remark : station_remarks(
-                 reading, bench_numbers({c.model, c.intake, c.engine}, reading), c.units)) {
+        for (auto& remark : station_remarks(reading, bench_numbers(as_made, reading, r), c.units)) {
             item.remarks.push_back(std::move(remark));
         }
     }

@@ -63,7 +63,12 @@ std::size_t farthest(const std::vector<double>& read,
 }  // namespace
 
 std::vector<double> bench_numbers(const Moved& v, const BenchReading& reading) {
-    const BenchResult r = predict(v, reading);
+    return bench_numbers(v, reading, predict(v, reading));
+}
+
+std::vector<double> bench_numbers(const Moved& v,
+                                  const BenchReading& reading,
+                                  const BenchResult& r) {
     if (!r.converged) {
         return std::vector<double>(reading.count(), std::numeric_limits<double>::quiet_NaN());
     }

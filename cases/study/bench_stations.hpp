@@ -15,6 +15,10 @@ namespace plenair {
 /// stations over the mean of them [-], static pressure at its taps below the air before the part
 /// [Pa]; not finite where no steady state was found.
 [[nodiscard]] std::vector<double> bench_numbers(const Moved& v, const BenchReading& reading);
+/// The same of a prediction that is there. @param r  as predict() gives it for `v` and `reading`
+[[nodiscard]] std::vector<double> bench_numbers(const Moved& v,
+                                                const BenchReading& reading,
+                                                const BenchResult& r);
 
 /// "flow at 12 stations: at x 152.5 mm 3.1 % of the mean above the prediction (reading +/-2.0 %)",
 /// and likewise of the taps; one sentence each, none where none was read.
