@@ -90,10 +90,10 @@ bool PointMarch::run(const Start* start,
     while (true) {
         CycleMap map(n, first_order_at_jumps);
         iteration.begin_cycle();
-        if (options.traces) {
+        const bool watched = iteration.near_the_end();
+        if (!watched || options.traces) {
             began = iteration.state;
         }
-        const bool watched = iteration.near_the_end();
         const auto kept = iteration.wanted_transport();
         const auto carried = kept ? std::make_shared<PassiveTransport>(n) : nullptr;
         if (!(watched ? report.march(map, iteration.state, trapped_, carried.get())
@@ -135,8 +135,8 @@ bool PointMarch::run(const Start* start,
             state = iteration.state;
             end = iteration.end();
             end.plan = plan_;
-            if (!watched) {
-                report.march(map, iteration.state, trapped_);
+            if (!watched) {  // the same cycle again: lanes report the one that was found periodic
+                report.march(map, began, trapped_);
             }
             report.fill(map, iteration.state, result);
             if (first_order_at_jumps) {
