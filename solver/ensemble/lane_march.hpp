@@ -1,6 +1,7 @@
 #pragma once
 
 #include "solver/ensemble/lane_cycle.hpp"
+#include "solver/network/builder.hpp"
 #include "solver/network/kernel.hpp"
 
 #include <utility>
@@ -45,7 +46,6 @@ public:
     }
 
 private:
-    static constexpr int look_every = 4;
     static constexpr int width = static_cast<int>(Lane<R>::width);
 
     [[nodiscard]] static R get(const T* v, int i) {

@@ -15,8 +15,6 @@ namespace plenair {
 
 namespace {
 
-constexpr int check_every = 4;  // steps between two checks of the state
-
 std::size_t index(int i) {
     return static_cast<std::size_t>(i);
 }
@@ -140,7 +138,7 @@ void CycleMap::note_fastest(const std::vector<double>& state) {
 /// Marches again from the last physical state, step by step, to where it is lost.
 void CycleMap::find_loss(std::vector<double> state, int step, double time) {
     lost = {};
-    const int last = std::min(static_cast<int>(n_.crank.step.size()), step + check_every + 1);
+    const int last = std::min(static_cast<int>(n_.crank.step.size()), step + look_every + 1);
     CrankStepper stepper(n_.crank, stepper_, nullptr, time);
     const auto [first, end] = steps_of(stepper, rhs_, state, step, last);
     for (auto at = first; at != end; ++at) {
@@ -194,9 +192,8 @@ bool CycleMap::march(std::vector<double>& state,
         if (watch && k > 0) {
             watch(k - 1, stepper.start());
         }
-        // Waves change little from step to step; a state that is lost stays lost.
-        if (k > 0 && ((k - 1) % check_every == 0 || k == steps) &&
-            !check(state, k, stepper.end())) {
+        // A state that is lost stays lost.
+        if (k > 0 && ((k - 1) % look_every == 0 || k == steps) && !check(state, k, stepper.end())) {
             find_loss(std::move(physical_), physical_step_, physical_time_);
             return false;
         }

@@ -1,8 +1,8 @@
 #pragma once
 
 #include "geometry/intake.hpp"
-#include "solver/march/point.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 namespace plenair {
 
@@ -15,7 +15,7 @@ struct BenchParts {
 };
 
 /// Cuts an intake with its engine into cells for one operating point. The crank table is left
-/// empty.
+/// empty: its steps are those of a march (docs/decisions/contracts.md).
 /// `like` is a network whose charge and products are the same gases, whose fitted tables of gas and
 /// friction are then taken instead of being fitted again.
 /// @throws InputError where a part that the engine needs is missing or too short for three cells.
@@ -47,6 +47,9 @@ struct Waves {
     std::vector<double> speed;  ///< largest |u| + a of each chain [m/s]
     double damping = 0;  ///< fastest return of a passage to steady flow [1/s]
 };
+
+/// Steps between two looks at what limits them: waves change little from step to step.
+inline constexpr int look_every = 4;
 
 /// The same as fastest_rate from waves observed in this network, or in one of other cells with the
 /// same chains [1/s].

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "solver/network/cell_rate.hpp"
-#include "solver/network/kernel.hpp"
+#include "solver/network/kernel_class.hpp"
 
 /// The kernel's passes over cells and faces.
 namespace plenair {

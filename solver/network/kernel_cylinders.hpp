@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/network/kernel.hpp"
+#include "solver/network/kernel_class.hpp"
 
 /// Intake valves and the cylinders behind them.
 namespace plenair {

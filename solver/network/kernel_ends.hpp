@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/network/kernel.hpp"
+#include "solver/network/kernel_class.hpp"
 
 /// Ends of chains: walls, open ends, throttles, bench exits.
 namespace plenair {

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/network/kernel.hpp"
+#include "solver/network/kernel_class.hpp"
 
 /// Runner mouths and passages: where one part gives air to another through a wall.
 namespace plenair {
@@ -69,23 +69,6 @@ void Kernel<R>::exchange(
     }
 }
 
-/// Axial velocities on both sides of an outflow of velocity `out` (flow over header area), and the
-/// velocity head of the streams that approach it: a^2 - a b + b^2 of the two approaching speeds.
-template <class R>
-auto Kernel<R>::approach(R u, R out, R rho, R theta) -> Approach {
-    using arithmetic::max;
-    Approach v;
-    v.left = u + 0.5 * out;
-    v.right = u - 0.5 * out;
-    const R a = max(v.left, R(0.0));
-    const R b = max(-v.right, R(0.0));
-    v.square = a * a - a * b + b * b;
-    // Mean total pressure over the mouth against that just upstream, for the regain factor theta.
-    const R mean_square = (v.left * v.left + v.left * v.right + v.right * v.right) * (1.0 / 3.0);
-    v.p0_correction = 0.5 * (theta - 1.0) * rho * (v.square - mean_square);
-    return v;
-}
-
 /// Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the
 /// branch, m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
 template <class R>
@@ -113,7 +96,7 @@ void Kernel<R>::tee_run_loss(
 /// Cotangent of half the angle between a runner and the stream that goes on behind it: a stream
 /// against x sees the other angle, and one that is fed from both sides takes each by its speed.
 template <class R>
-R Kernel<R>::half_cotangent(std::size_t i, const Approach& v) const {
+R Kernel<R>::half_cotangent(std::size_t i, const Approach<R>& v) const {
     using arithmetic::max;
     const R one(1.0);
     const R none(0.0);
@@ -146,7 +129,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
     using arithmetic::sqrt;
     const Layout& layout = n_.layout;
     const bool tee = n_.model.mouth_law == MouthLaw::tee;
-    const R theta = at(d_.regain, 0);
+    const R theta = coefficient(Numbers<T>::regain);
     const R one(1.0);
     for (std::size_t i = 0; i < n_.mouths.size(); ++i) {
         const Mouth& mouth = n_.mouths[i];
@@ -155,9 +138,9 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         const auto f = duct_end(chain, true);
         const AdjacentGas beside = adjacent_gas(mouth.plenum, footprint);
         const R out = f.rho * f.v * at(d_.mouth_area, i) / (beside.rho * at(d_.plenum_area, i));
-        const Approach v = approach(beside.u, out, beside.rho, tee ? one : theta);
+        const auto v = approach(beside.u, out, beside.rho, tee ? one : theta);
         R k0 = at(d_.entry_loss, i);
-        R lost_head = at(d_.crossflow_loss, 0) * v.square;
+        R lost_head = coefficient(Numbers<T>::crossflow_loss) * v.square;
         if (tee) {
             // The part of the branch loss with w^2 goes with the entry loss, so that the end is
             // solved in closed form.
@@ -241,15 +224,14 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const Passage& p = n_.passages[i];
     const bool from_room = p.from.weight.empty();
     const bool to_room = p.to.weight.empty();
-    const R theta = at(d_.regain, 0);
+    const R theta = coefficient(Numbers<T>::regain);
     const R m = get(s, layout.passage_flow() + static_cast<int>(i));
     const AdjacentGas from = from_room ? room_gas(2 * i) : adjacent_gas(p.from, 2 * i);
     const AdjacentGas to = to_room ? room_gas(2 * i + 1) : adjacent_gas(p.to, 2 * i + 1);
     R p_from = from.p;
     if (p.upstream_static && !from_room) {
         const R out = m / (from.rho * at(d_.from_area, i));
-        const Approach v = approach(from.u, out, from.rho, theta);
-        p_from = from.p0 - v.p0_correction - 0.5 * from.rho * v.square;
+        p_from = pressure_beside(approach(from.u, out, from.rho, theta), from.p0, from.rho);
     }
     const auto reverse = m < R(0.0);
     const R dp = p_from - to.p;
@@ -262,11 +244,8 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
     if constexpr (!single) {
         if (refresh) {
-            // As passage_damping has it for one variant.
-            const R fastest = max(abs(m), sqrt(x * p_up * k2));
-            set(w_.damping,
-                0,
-                max(at(w_.damping, 0), 2.0 * fastest * at(d_.inverse_inertance, i) / k2));
+            const R rate = passage_return(m, x, p_up, k2, at(d_.inverse_inertance, i));
+            set(w_.damping, 0, max(at(w_.damping, 0), rate));
             if (p.slot) {
                 const R square = m * m / (cd2 * area * area * rho_up * gamma() * p_up);
                 set(w_.slot_mach_square, 0, max(at(w_.slot_mach_square, 0), square));

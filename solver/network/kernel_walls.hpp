@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/network/kernel.hpp"
+#include "solver/network/kernel_class.hpp"
 #include "solver/network/wall_law.hpp"
 
 /// Wall friction and wall heat, held over a step: their factors change slowly.

@@ -101,8 +101,7 @@ Numbers<T>::Numbers(const Network& topology, int lane_count) : lanes(lane_count)
         add(m.plenum);
     }
     size(weight, static_cast<std::size_t>(weights));
-    size(regain, 1);
-    size(crossflow_loss, 1);
+    size(coefficients, coefficient_count);
     size(point, point_count);
     size(orifice, orifice_count);
     size(exhaust_orifice, orifice_count);
@@ -318,8 +317,9 @@ void Numbers<T>::set_lane(int lane, const Network& n) {
     put_passages(*this, w, n);
     put_mouths(*this, w, n);
     put_weights(*this, w, n);
-    w.put(regain, 0, n.model.regain);
-    w.put(crossflow_loss, 0, n.model.crossflow_loss);
+    for (std::size_t i = 0; i < coefficient_of.size(); ++i) {
+        w.put(coefficients, i, n.model.*coefficient_of[i]);
+    }
     put_gas(*this, w, n);
     put_cylinder(*this, w, n);
 }

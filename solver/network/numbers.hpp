@@ -4,6 +4,8 @@
 
 #include <boost/align/aligned_allocator.hpp>
 
+#include <array>
+#include <cstddef>
 #include <vector>
 
 namespace plenair {
@@ -36,14 +38,18 @@ struct Numbers {
     // Footprints: both sides of each passage, then the mouths; the first index of each.
     Aligned<T> weight;
     std::vector<int> weight_at;
-    // Model.
-    Aligned<T> regain, crossflow_loss;
+    Aligned<T> coefficients;  ///< `Coefficient`
     // Gas, operating point and cylinder.
     Aligned<T> point;  ///< `Point`
     Aligned<T> orifice, exhaust_orifice;  ///< x where it chokes and a polynomial
     Aligned<T> expansion;  ///< a polynomial
     Aligned<T> duct;  ///< three numbers and five polynomials of laws::DuctLaw, in its order
     Aligned<T> cylinder_gas;  ///< fresh, burned: coefficients of u(T), a polynomial T(u), its range
+
+    /// Coefficients of the model that the kernel reads in every step, and where the model has each.
+    enum Coefficient { regain, crossflow_loss, coefficient_count };
+    static constexpr std::array<double Model::*, coefficient_count> coefficient_of = {
+        &Model::regain, &Model::crossflow_loss};
 
     static constexpr int friction_count = 9, discharge_count = 10;
     static constexpr int room_count = 4;  ///< pressure, density, enthalpy, fresh
