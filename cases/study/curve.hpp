@@ -1,7 +1,7 @@
 #pragma once
 
 #include "geometry/profile.hpp"
-#include "solver/march/point.hpp"
+#include "solver/network/point.hpp"
 
 #include <cstddef>
 #include <string>

@@ -3,10 +3,10 @@
 #include "geometry/intake.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/march/start.hpp"
 #include "solver/network/model.hpp"
+#include "solver/network/point.hpp"
 
 #include <span>
 #include <vector>

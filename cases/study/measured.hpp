@@ -1,6 +1,6 @@
 #pragma once
 
-#include "solver/march/point.hpp"
+#include "solver/network/point.hpp"
 
 #include <cstddef>
 #include <optional>

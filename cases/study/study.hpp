@@ -9,9 +9,9 @@
 #include "cases/study/reasons.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/output_units.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/model.hpp"
+#include "solver/network/point.hpp"
 
 #include <atomic>
 #include <cstddef>

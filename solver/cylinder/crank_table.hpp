@@ -1,8 +1,8 @@
 #pragma once
 
 #include "geometry/intake.hpp"
-#include "solver/march/point.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 #include <vector>
 

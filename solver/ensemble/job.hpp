@@ -3,10 +3,10 @@
 #include "geometry/intake.hpp"
 #include "solver/cylinder/crank_table.hpp"
 #include "solver/march/periodic_iteration.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/start.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 #include <memory>
 #include <optional>

@@ -2,10 +2,10 @@
 
 #include "geometry/intake.hpp"
 #include "solver/cylinder/crank_table.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/march/start.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 #include <functional>
 #include <string>

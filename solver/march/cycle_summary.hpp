@@ -1,9 +1,9 @@
 #pragma once
 
 #include "geometry/intake.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 #include <vector>
 

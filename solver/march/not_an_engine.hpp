@@ -1,7 +1,7 @@
 #pragma once
 
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
+#include "solver/network/point.hpp"
 
 #include <string>
 #include <vector>

@@ -4,11 +4,11 @@
 #include "solver/march/balances.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/passive_transport.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/march/share_error.hpp"
 #include "solver/march/start.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 #include <limits>
 #include <memory>

@@ -3,9 +3,9 @@
 #include "geometry/intake.hpp"
 #include "solver/march/bank_losses.hpp"
 #include "solver/march/cycle_map.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/march/sonic.hpp"
+#include "solver/network/point.hpp"
 
 namespace plenair {
 

@@ -2,10 +2,10 @@
 
 #include "geometry/intake.hpp"
 #include "solver/march/cycle_map.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/rig_flows.hpp"
 #include "solver/march/runge_kutta.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 #include "solver/network/right_hand_side.hpp"
 
 #include <atomic>

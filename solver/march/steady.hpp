@@ -1,10 +1,10 @@
 #pragma once
 
 #include "geometry/intake.hpp"
-#include "solver/march/point.hpp"
 #include "solver/march/result.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/network.hpp"
+#include "solver/network/point.hpp"
 
 namespace plenair {
 

@@ -113,6 +113,39 @@ void NetworkBuilder::add_bank(const geometry::Bank& bank,
     }
 }
 
+void NetworkBuilder::set_engine(const geometry::Engine& engine,
+                                const OperatingPoint& point,
+                                const gas::Mixture& charge) {
+    if (n_.valves.empty()) {
+        throw InputError({"runner: an engine needs a runner for each cylinder"});
+    }
+    n_.layout.cylinders = engine.cylinder_count();
+    const Combustion& burn = point.combustion;
+    const gas::Fuel fuel{burn.hydrogen_carbon, burn.oxygen_carbon};
+    const gas::Mixture products = gas::burned_products(fuel, charge);
+    CylinderModel& c = n_.cylinder;
+    c.gas = like_ != nullptr ? like_->cylinder.gas : gas::CylinderGas(charge, products);
+    const double cp_t = n_.gas.gamma / (n_.gas.gamma - 1.0) * n_.source.rt;
+    c.offset_fresh = cp_t - c.gas.enthalpy(point.temperature, 1.0);
+    c.offset_burned = cp_t - c.gas.enthalpy(point.temperature, 0.0);
+    c.heat_per_air = burn.motored ? 0.0 : burn.heating_value / burn.stoich * n_.gas.dry_air;
+    constexpr double motored_lag = 0.12;  // the motored reference follows within 7 degrees [rad]
+    c.relax = point.speed / motored_lag;
+    c.wall_heat = burn.wall_heat;
+    c.wall_temperature = burn.wall_temperature;
+    c.woschni = 3.26 * arithmetic::pow(engine.bore, -0.2);
+    c.displacement = engine.swept_volume();
+    const double exhaust_gamma = products.gamma(point.exhaust_temperature);
+    c.exhaust_delay = engine.exhaust_port / std::sqrt(exhaust_gamma * products.gas_constant() *
+                                                      point.exhaust_temperature);
+    n_.exhaust_orifice = like_ != nullptr && like_->exhaust_orifice.gamma == exhaust_gamma
+                             ? like_->exhaust_orifice
+                             : laws::OrificeFunction(exhaust_gamma);
+    c.exhaust_varies = !point.exhaust_tables.empty();
+    n_.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
+    n_.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
+}
+
 Network NetworkBuilder::finish() {
     n_.face_area.push_back(n_.face_area.empty() ? 0.0 : n_.face_area.back());
     Layout& at = n_.layout;
@@ -143,36 +176,8 @@ Network build_engine(const geometry::Intake& intake,
     for (const auto& bank : intake.banks) {
         builder.add_bank(bank, point.throttle_angle, nullptr);
     }
-    builder.network().layout.cylinders = engine.cylinder_count();
-    Network n = builder.finish();
-    if (n.valves.empty()) {
-        throw InputError({"runner: an engine needs a runner for each cylinder"});
-    }
-    const Combustion& burn = point.combustion;
-    const gas::Fuel fuel{burn.hydrogen_carbon, burn.oxygen_carbon};
-    const gas::Mixture products = gas::burned_products(fuel, charge);
-    CylinderModel& c = n.cylinder;
-    c.gas = like != nullptr ? like->cylinder.gas : gas::CylinderGas(charge, products);
-    const double cp_t = n.gas.gamma / (n.gas.gamma - 1.0) * n.source.rt;
-    c.offset_fresh = cp_t - c.gas.enthalpy(point.temperature, 1.0);
-    c.offset_burned = cp_t - c.gas.enthalpy(point.temperature, 0.0);
-    c.heat_per_air = burn.motored ? 0.0 : burn.heating_value / burn.stoich * n.gas.dry_air;
-    constexpr double motored_lag = 0.12;  // the motored reference follows within 7 degrees [rad]
-    c.relax = point.speed / motored_lag;
-    c.wall_heat = burn.wall_heat;
-    c.wall_temperature = burn.wall_temperature;
-    c.woschni = 3.26 * arithmetic::pow(engine.bore, -0.2);
-    c.displacement = engine.swept_volume();
-    const double exhaust_gamma = products.gamma(point.exhaust_temperature);
-    c.exhaust_delay = engine.exhaust_port / std::sqrt(exhaust_gamma * products.gas_constant() *
-                                                      point.exhaust_temperature);
-    n.exhaust_orifice = like != nullptr && like->exhaust_orifice.gamma == exhaust_gamma
-                            ? like->exhaust_orifice
-                            : laws::OrificeFunction(exhaust_gamma);
-    c.exhaust_varies = !point.exhaust_tables.empty();
-    n.exhaust = {point.exhaust_pressure, products.gas_constant() * point.exhaust_temperature, 0.0};
-    n.exhaust_enthalpy = c.gas.enthalpy(point.exhaust_temperature, 0.0) + c.offset_burned;
-    return n;
+    builder.set_engine(engine, point, charge);
+    return builder.finish();
 }
 
 Network build_bench(const geometry::Intake& intake,

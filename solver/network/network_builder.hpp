@@ -37,7 +37,12 @@ public:
     void add_bank(const geometry::Bank& bank,
                   std::optional<double> throttle_angle,
                   const BenchParts* parts);
-    /// The network, its state laid out.
+    /// Cylinders behind the valves that stand there, and what they blow into. @throws InputError
+    /// where there is no valve
+    void set_engine(const geometry::Engine& engine,
+                    const OperatingPoint& point,
+                    const gas::Mixture& charge);
+    /// The network, its state laid out, checked by expect_complete.
     Network finish();
     Network& network() { return n_; }
 

@@ -104,6 +104,9 @@ void expect_crank(const Network& n) {
         const bool may_lack = member == &CrankTable::exhaust_pressure && !n.cylinder.exhaust_varies;
         PLENAIR_EXPECT((crank.*member).size() == rows || (may_lack && (crank.*member).empty()));
     }
+}
+
+void expect_cylinders(const Network& n) {
     PLENAIR_EXPECT(n.cylinder.displacement > 0.0 && n.cylinder.exhaust_delay >= 0.0);
     PLENAIR_EXPECT(n.exhaust.pressure > 0.0 && n.exhaust.rt > 0.0 && n.exhaust_orifice.gamma > 1.0);
 }
@@ -116,6 +119,9 @@ void expect_complete(const Network& n) {
     expect_cells(n);
     expect_openings(n);
     expect_gas(n);
+    if (n.has_engine()) {
+        expect_cylinders(n);
+    }
     if (n.crank.nodes > 0) {
         expect_crank(n);
     }
