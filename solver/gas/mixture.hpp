@@ -45,14 +45,6 @@ struct Mixture {
     [[nodiscard]] constexpr double enthalpy(double t) const {
         return sum([t](const SpeciesData& s) { return t * enthalpy_over_rt(s, t); });
     }
-    /// Enthalpy above that at 298.15 K [J/kg].
-    [[nodiscard]] constexpr double sensible_enthalpy(double t) const {
-        return enthalpy(t) - enthalpy(reference_temperature);
-    }
-    /// Entropy at 1 bar of each species, mixing not counted [J/kg K].
-    [[nodiscard]] constexpr double entropy(double t) const {
-        return sum([t](const SpeciesData& s) { return entropy_over_r(s, t); });
-    }
     /// Speed of sound [m/s].
     [[nodiscard]] double sound_speed(double t) const {
         return arithmetic::sqrt(gamma(t) * gas_constant() * t);
@@ -100,11 +92,6 @@ struct Fuel {
     /// Moles of O2 that burn it, per carbon atom.
     [[nodiscard]] constexpr double oxygen_demand() const {
         return 1.0 + 0.25 * hydrogen_carbon - 0.5 * oxygen_carbon;
-    }
-    /// Stoichiometric air/fuel ratio by mass, dry air.
-    [[nodiscard]] constexpr double stoichiometric_ratio() const {
-        const double oxygen = oxygen_demand() * data(Species::oxygen).molar_mass;
-        return oxygen / (dry_air()[Species::oxygen] * molar_mass());
     }
 };
 

@@ -153,12 +153,4 @@ constexpr double enthalpy_over_rt(const SpeciesData& s, double t) {
            t * (a[3] / 2 + t * (a[4] / 3 + t * (a[5] / 4 + t * a[6] / 5))) + p.b1 / t;
 }
 
-/// Molar entropy at 1 bar over R.
-constexpr double entropy_over_r(const SpeciesData& s, double t) {
-    const Nasa9& p = detail::piece(s, t);
-    const auto& a = p.a;
-    return -a[0] / (2 * t * t) - a[1] / t + a[2] * arithmetic::log(t) +
-           t * (a[3] + t * (a[4] / 2 + t * (a[5] / 3 + t * a[6] / 4))) + p.b2;
-}
-
 }  // namespace plenair::gas

@@ -50,25 +50,13 @@ struct FrictionFit {
         return fit;
     }
 
-    template <class R>
-    [[nodiscard]] R darcy(R re) const {
-        return darcy_of(turbulent, R(laminar), re);
-    }
-
     /// The two regimes that meet in a factor f = laminar_share laminar/Re + turbulent.
     template <class R>
     struct Parts {
         R factor, laminar_share, turbulent;
     };
 
-    /// The same with a polynomial whose coefficients may be packs.
-    template <class R, class C>
-    [[nodiscard]] static R darcy_of(const arithmetic::Polynomial<8, C>& turbulent,
-                                    R laminar,
-                                    R re) {
-        return parts_of(turbulent, laminar, re).factor;
-    }
-
+    /// At a Reynolds number, with a polynomial whose coefficients may be packs.
     template <class R, class C>
     [[nodiscard]] static Parts<R> parts_of(const arithmetic::Polynomial<8, C>& turbulent,
                                            R laminar,

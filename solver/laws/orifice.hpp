@@ -29,15 +29,6 @@ struct OrificeLaw {
     C choked_x{};  ///< 1 - critical ratio
     F factor{};
 
-    /// psi^2 of x = 1 - p2/p1; 0 below x = 0, constant beyond choking.
-    template <class R>
-    [[nodiscard]] R psi_squared(R x) const {
-        using arithmetic::max;
-        using arithmetic::min;
-        const R inside = max(min(x, R(choked_x)), R(0.0));
-        return inside * factor(inside);
-    }
-
     /// P~(x) with psi^2 = x P~(x) for all x in [0, 1]: beyond choking psi*^2/x.
     template <class R>
     [[nodiscard]] R flow_factor(R x) const {

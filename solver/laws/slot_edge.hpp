@@ -205,11 +205,6 @@ struct SlotDischarge {
         return slot;
     }
 
-    template <class R>
-    [[nodiscard]] R cd0(R re) const {
-        return edge(re);
-    }
-
     /// Cd^2 at the reference Cd0.
     template <class R>
     [[nodiscard]] R cd_squared(R x) const {

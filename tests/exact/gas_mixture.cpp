@@ -6,9 +6,22 @@
 #include "solver/gas/cylinder_gas.hpp"
 #include "solver/gas/mixture.hpp"
 #include "solver/gas/transport.hpp"
+#include "tests/reference/standard_atmosphere.hpp"
 #include "tests/support/near.hpp"
 
 using namespace plenair::gas;
+
+namespace {
+
+/// Molar entropy at 1 bar over R: the product needs none, and it shows what its table is worth.
+double entropy_over_r(const SpeciesData& s, double t) {
+    const Nasa9& p = detail::piece(s, t);
+    const auto& a = p.a;
+    return -a[0] / (2 * t * t) - a[1] / t + a[2] * std::log(t) +
+           t * (a[3] + t * (a[4] / 2 + t * (a[5] / 3 + t * a[6] / 4))) + p.b2;
+}
+
+}  // namespace
 
 TEST_CASE("gas: dry air has the published molar mass and oxygen") {
     const Mixture air = dry_air();
@@ -37,7 +50,7 @@ TEST_CASE("gas: air by NASA-9 polynomials, cp, gamma, speed of sound, enthalpy")
         CHECK(air.cp(t) == near(cp, 1e-4));
         CHECK(air.gamma(t) == near(gamma, 1e-4));
         CHECK(air.sound_speed(t) == near(a, 1e-4));
-        CHECK(air.sensible_enthalpy(t) / 1e3 ==
+        CHECK((air.enthalpy(t) - air.enthalpy(298.15)) / 1e3 ==
               near(h, 1e-4, 5e-3));  // half a unit of the last digit
     }
 }
@@ -107,8 +120,12 @@ TEST_CASE("gas: stoichiometric air of fuels") {
                                                             {8.0 / 7.0, 0, 13.51},
                                                             {3.0, 0.5, 9.00},
                                                             {4.0, 1.0, 6.47}}};
-    for (const auto& [hydrogen, oxygen, ratio] : rows)
-        CHECK(Fuel{hydrogen, oxygen}.stoichiometric_ratio() == near(ratio, 0, 6e-3));
+    for (const auto& [hydrogen, oxygen, ratio] : rows) {
+        const Fuel fuel{hydrogen, oxygen};
+        const double burned = fuel.oxygen_demand() * data(Species::oxygen).molar_mass;
+        const double air = burned / dry_air()[Species::oxygen];
+        CHECK(air / fuel.molar_mass() == near(ratio, 0, 6e-3));
+    }
 }
 
 TEST_CASE("gas: burning keeps mass and elements") {
@@ -157,7 +174,7 @@ TEST_CASE("gas: thermal conductivity of the standard atmosphere") {
     // U.S. Standard Atmosphere 1976, eq. (53)
     constexpr std::array<std::array<double, 2>, 4> rows = {
         {{288.15, 0.025326}, {300, 0.026252}, {400, 0.033657}, {500, 0.040409}}};
-    for (const auto& [t, k] : rows) CHECK(conductivity(t) == near(k, 1e-4));
+    for (const auto& [t, k] : rows) CHECK(plenair::reference::conductivity(t) == near(k, 1e-4));
 }
 
 TEST_CASE("cylinder gas: energy and heat capacity stay with NASA-9 from 200 to 3600 K") {
@@ -166,8 +183,9 @@ TEST_CASE("cylinder gas: energy and heat capacity stay with NASA-9 from 200 to 3
     const CylinderGas gas(air, burned);
     for (int i = 0; i <= 680; ++i) {
         const double t = 200 + 5 * i;
-        const double fresh = air.sensible_enthalpy(t) - air.gas_constant() * t;
-        const double products = burned.sensible_enthalpy(t) - burned.gas_constant() * t;
+        const double fresh = air.enthalpy(t) - air.enthalpy(298.15) - air.gas_constant() * t;
+        const double products =
+            burned.enthalpy(t) - burned.enthalpy(298.15) - burned.gas_constant() * t;
         REQUIRE(gas.energy(t, 1.0) == near(fresh, 0, 150));
         REQUIRE(gas.energy(t, 0.0) == near(products, 0, 150));
         REQUIRE(gas.cv(t, 1.0) == near(air.cv(t), 1.3e-3));

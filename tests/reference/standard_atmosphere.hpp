@@ -27,4 +27,10 @@ inline Atmosphere standard_atmosphere(double height) {
     return air;
 }
 
+/// Thermal conductivity of air [W/m K] at T [K], U.S. Standard Atmosphere 1976, eq. (53).
+inline double conductivity(double t) {
+    const double root = t * arithmetic::sqrt(t);
+    return 2.64638e-3 * root / (t + 245.4 * arithmetic::exp(-12.0 * 2.302585092994046 / t));
+}
+
 }  // namespace plenair::reference
