@@ -21,48 +21,62 @@ double in_rpm(double speed) {
     return geometry::to_unit(speed, "rpm");
 }
 
-/// An end bias that can be told from none, and its speed.
-struct Lean {
-    double speed = 0, end_bias = 0;
+using Points = std::vector<const PointResult*>;
+
+/// The end bias of a bank at a speed.
+struct EndBias {
+    double speed = 0, value = 0;
 };
 
-/// Where the end bias of one bank changes its sign.
-void add_reversals(std::vector<Lean> leans, const std::string& bank, std::vector<Reversal>& found) {
+std::size_t bank_count(const Points& points) {
+    std::size_t banks = 1;
+    for (const auto* point : points) banks = std::max(banks, point->banks.size());
+    return banks;
+}
+
+/// Where the end bias of one bank changes its sign, among points that are neighbours.
+void add_reversals(const Points& points, std::size_t bank, std::vector<Reversal>& found) {
+    std::vector<EndBias> told;
+    std::string name;
+    for (const auto* point : points) {
+        if (!point->converged) continue;
+        double end_bias = point->end_bias;
+        if (bank < point->banks.size()) {
+            end_bias = point->banks[bank].end_bias;
+            name = point->banks[bank].name;
+        }
+        if (std::abs(end_bias) > least_difference(*point)) {
+            told.push_back({point->speed, end_bias});
+        }
+    }
     std::stable_sort(
-        leans.begin(), leans.end(), [](const auto& a, const auto& b) { return a.speed < b.speed; });
-    for (std::size_t i = 1; i < leans.size(); ++i) {
-        const auto &a = leans[i - 1], &b = leans[i];
-        if (a.end_bias * b.end_bias < 0 && b.speed > a.speed) {
-            found.push_back({a.speed, b.speed, bank});
+        told.begin(), told.end(), [](const auto& a, const auto& b) { return a.speed < b.speed; });
+    for (std::size_t i = 1; i < told.size(); ++i) {
+        const auto &a = told[i - 1], &b = told[i];
+        if (a.value * b.value < 0 && b.speed > a.speed) {
+            found.push_back({a.speed, b.speed, name});
         }
     }
 }
 
-/// Each bank leans for itself, within points that are neighbours.
+/// Whether some row of cylinders of a converged point has two ends.
+bool has_ends(const PointResult& point) {
+    if (point.banks.empty()) return point.cylinders.size() > 1;
+    return std::any_of(point.banks.begin(), point.banks.end(), [](const auto& bank) {
+        return !bank.first.empty();
+    });
+}
+
 void look_at_ends(const SolveResult& result, Verdict& v) {
-    std::size_t banks = 1;
-    for (const auto& point : result.points) banks = std::max(banks, point.banks.size());
+    Points all;
+    for (const auto& point : result.points) {
+        all.push_back(&point);
+        v.any_ends = v.any_ends || (point.converged && has_ends(point));
+    }
+    const std::size_t banks = bank_count(all);
     v.several_ends = banks > 1;
-    for (std::size_t b = 0; b < banks; ++b) {
-        for (const auto& group : result.groups()) {
-            std::vector<Lean> leans;
-            std::string name;
-            for (const auto* point : group) {
-                if (!point->converged) continue;
-                double end_bias = point->end_bias;
-                bool ends = point->cylinders.size() > 1;
-                if (b < point->banks.size()) {
-                    end_bias = point->banks[b].end_bias;
-                    ends = !point->banks[b].first.empty();
-                    name = point->banks[b].name;
-                }
-                v.any_ends = v.any_ends || ends;
-                if (std::abs(end_bias) > least_difference(*point)) {
-                    leans.push_back({point->speed, end_bias});
-                }
-            }
-            add_reversals(std::move(leans), name, v.reversals);
-        }
+    for (std::size_t bank = 0; bank < banks; ++bank) {
+        for (const auto& group : result.groups()) add_reversals(group, bank, v.reversals);
     }
 }
 
@@ -145,14 +159,9 @@ std::vector<int> most_air(const std::vector<int>& numbers, const std::vector<dou
 }
 
 std::vector<Reversal> reversals(const std::vector<const PointResult*>& points) {
-    std::vector<Lean> leans;
-    for (const auto* point : points) {
-        if (point->converged && std::abs(point->end_bias) > least_difference(*point)) {
-            leans.push_back({point->speed, point->end_bias});
-        }
-    }
     std::vector<Reversal> found;
-    add_reversals(std::move(leans), "", found);
+    const std::size_t banks = bank_count(points);
+    for (std::size_t bank = 0; bank < banks; ++bank) add_reversals(points, bank, found);
     return found;
 }
 
@@ -275,13 +284,16 @@ std::string banks_text(const SolveResult& result, const Verdict& v) {
 
 std::string reversal_text(const Verdict& v) {
     if (v.converged < 2 || !v.any_ends) return "";
-    if (v.reversals.empty()) {
-        return v.several_ends
-                   ? "In no bank does the end bias reverse by more than can be told apart."
-                   : "The end bias does not reverse by more than can be told apart.";
+    return reversal_text(v.reversals, v.several_ends);
+}
+
+std::string reversal_text(const std::vector<Reversal>& reversals, bool several_ends) {
+    if (reversals.empty()) {
+        return several_ends ? "In no bank does the end bias reverse by more than can be told apart."
+                            : "The end bias does not reverse by more than can be told apart.";
     }
     std::string speeds;
-    for (const auto& reversal : v.reversals) {
+    for (const auto& reversal : reversals) {
         speeds +=
             fmt::format("{}{}between {:.0f} and {:.0f} rpm",
                         speeds.empty() ? "" : ", ",

@@ -53,7 +53,7 @@ struct Verdict {
     double slot_uncertainty = variant_band;  ///< by which they must differ to be told apart [-]
 };
 
-/// Where the end bias of points changes its sign, by speed; biases below least_difference do not
+/// Where the end bias of each bank changes its sign, by speed; biases below least_difference do not
 /// count. Points at part load between those at full load are no neighbours of theirs: give each
 /// curve by itself.
 [[nodiscard]] std::vector<Reversal> reversals(const std::vector<const PointResult*>& points);
@@ -70,6 +70,9 @@ struct Verdict {
 /// "The end bias reverses between 3500 and 5500 rpm, between ...: ..."; that it does not, where two
 /// points or more stand; else empty. Plain text.
 [[nodiscard]] std::string reversal_text(const Verdict& verdict);
+
+/// The same sentence of the reversals of some points. @param several_ends  of more than one bank
+[[nodiscard]] std::string reversal_text(const std::vector<Reversal>& reversals, bool several_ends);
 
 /// What the slot does to the spread, against the same engine without it; that it harms where it
 /// does. Empty where that was not computed. Plain text.

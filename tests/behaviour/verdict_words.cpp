@@ -9,6 +9,11 @@
 
 #include <nlohmann/json.hpp>
 
+#include <cmath>
+#include <cstddef>
+#include <string>
+#include <vector>
+
 /// Every output says of one result the same: what the verdict says.
 
 using namespace plenair;
@@ -81,6 +86,40 @@ TEST_CASE("verdict: each bank leans for itself, and is named where it reverses")
     result.points[1].banks[1].end_bias = 0.009;
     CHECK(has(verdict_words(result), "In no bank does the end bias reverse by more than"));
     CHECK(has(verdict_words(result), "At A4 bank left gets 50.4 % of the air, bank right 49.6 %."));
+}
+
+TEST_CASE("verdict: table and chart of a curve mark what the sentence says, bank by bank") {
+    SolveResult result = test::sample_banks();
+    const PointResult point = result.points[0];
+    result.points.clear();
+    // The bank of the largest end bias is the left one, then the right one: the sign of the largest
+    // changes where no bank's does.
+    const double left[] = {0.03, 0.02, 0.02}, right[] = {-0.01, -0.04, 0.04};
+    for (std::size_t i = 0; i < 3; ++i) {
+        result.points.push_back(point);
+        PointResult& step = result.points.back();
+        step.speed = point.speed * (0.5 + 0.25 * static_cast<double>(i));
+        step.bias_band = 0;
+        step.banks[0].end_bias = left[i];
+        step.banks[1].end_bias = right[i];
+        step.end_bias = left[i] > std::abs(right[i]) ? left[i] : right[i];
+    }
+    result.curves.emplace_back();
+    result.curves[0].name = "full";
+    result.curves[0].count = 3;
+    const std::string claim =
+        "The end bias reverses in bank right between 6450 and 8600 rpm: a correction that helps at "
+        "one speed harms at the other.";
+    CHECK(has(verdict_words(result), claim));
+    CHECK(has(page_of(result), "Dotted: " + claim));
+    const std::string text = terminal_text(result, false);
+    std::vector<std::string> marked;
+    for (const auto& line : split(text.substr(text.find("curve full")), '\n')) {
+        if (has(line, "<")) marked.push_back(line);
+    }
+    REQUIRE(marked.size() == 2);
+    CHECK(has(marked[0], "8600"));
+    CHECK(has(marked[1], "< end bias of a bank has reversed since"));
 }
 
 TEST_CASE("verdict: whether the slot helps, does not or harms is said, beyond what can be told") {

@@ -346,11 +346,10 @@ std::string figure(const SolveResult& result, const CurveResult& curve, double t
            fmt::format(
                "</svg></div>\n<figcaption>Curve {}: bias of each cylinder over speed, and below it "
                "the spread with its band and the target. Grey: less than can be told "
-               "apart.{}</figcaption></figure>\n",
+               "apart.{} {}</figcaption></figure>\n",
                escaped(curve.name),
-               turns.empty() ? " The end bias does not reverse by more."
-                             : " Dotted: the end bias reverses; a correction that helps on one "
-                               "side harms on the other.");
+               turns.empty() ? "" : " Dotted:",
+               escaped(reversal_text(turns, (*any)->banks.size() > 1)));
 }
 
 }  // namespace

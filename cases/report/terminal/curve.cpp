@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+#include <vector>
 
 namespace plenair {
 
@@ -23,12 +23,10 @@ std::string band_cell(const PointResult& point) {
     return point.bias_band > 0 ? fixed(std::max(percent(point.bias_band), 0.1), 1) : "-";
 }
 
-/// Whether the favoured end of the plenum changes from the last speed that can be told to this one.
-bool reverses(const PointResult& point, double& last) {
-    if (!point.converged || std::abs(point.end_bias) <= least_difference(point)) return false;
-    const bool reversed = last * point.end_bias < 0;
-    last = point.end_bias;
-    return reversed;
+/// Whether the favoured end of a plenum changes from the last speed that can be told to this one.
+bool reverses_at(const PointResult& point, const std::vector<Reversal>& found) {
+    return std::any_of(
+        found.begin(), found.end(), [&](const auto& each) { return each.to == point.speed; });
 }
 
 std::string row(const PointResult& point, bool reversed) {
@@ -95,14 +93,17 @@ std::string curve_tables(const SolveResult& result, const Paint& paint) {
                                           curve.count)) +
                 "\n";
         text += head(shown == end ? begin->cylinders : shown->cylinders);
-        double last = 0;
-        bool any = false;
-        for (auto point = begin; point != end; ++point) {
-            const bool reversed = reverses(*point, last);
-            any = any || reversed;
-            text += row(*point, reversed);
+        std::vector<const PointResult*> steps;
+        for (auto point = begin; point != end; ++point) steps.push_back(&*point);
+        const auto found = reversals(steps);
+        for (const auto* step : steps) {
+            text += row(*step, step->converged && reverses_at(*step, found));
         }
-        if (any) text += "  < end bias has reversed since the last speed at which it can be told\n";
+        if (!found.empty()) {
+            text += fmt::format(
+                "  < end bias{} has reversed since the last speed at which it can be told\n",
+                found.front().bank.empty() ? "" : " of a bank");
+        }
         text += worst_line(curve, paint);
     }
     return text;
