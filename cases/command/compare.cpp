@@ -49,11 +49,6 @@ void check_files(const Request& request) {
     check_outputs(request);
 }
 
-/// A result of solve as a file, or a case that is solved now.
-bool is_result(const std::string& path) {
-    return path.ends_with(".json") || path.ends_with(".h5");
-}
-
 Status compare_values(const Request& request) {
     if (is_result(request.case_path)) {
         throw InputError(
@@ -115,6 +110,7 @@ Revision revision_of(const Request& request, const std::string& path) {
     }
     StoredSolve stored = read_solve_file(path);
     revision.version = stored.version;
+    if (!request.quiet) print_warnings(stored.warnings);
     revision.result = std::move(stored.result);
     try {
         const Case c = parse_case(revision.result.case_text, path, unit_sets(request));

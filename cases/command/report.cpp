@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/command/formats.hpp"
 #include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
 #include "cases/command/output_file.hpp"
@@ -33,11 +34,6 @@ namespace plenair::command {
 namespace fs = std::filesystem;
 
 namespace {
-
-bool is_result(const std::string& path) {
-    const auto ending = fs::path(path).extension();
-    return ending == ".h5" || ending == ".json";
-}
 
 void check_usage(const Request& request) {
     std::vector<std::string> faults;
@@ -114,8 +110,7 @@ ReportSource read_source(const std::string& path, const Request& request) {
     ReportSource source;
     source.name = path == "-" ? "standard input" : fs::path(path).stem().string();
     if (is_result(path)) {
-        source.result =
-            fs::path(path).extension() == ".h5" ? read_results(path) : read_results_json(path);
+        source.result = read_result(path, request.quiet);
     } else {
         const Case c = read_case(path, all_sets(request));
         source.result = solve_now(c, request);
@@ -156,7 +151,7 @@ ReportOptions options_of(const Request& request) {
 }
 
 bool is_sweep(const std::string& path) {
-    return fs::path(path).extension() == ".h5" && results_format(path) == "plenair.sweep";
+    return kind_of_file(path) == FileKind::hdf5 && results_format(path) == "plenair.sweep";
 }
 
 /// A page on the variants of a sweep.

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include <filesystem>
 #include <string>
 #include <utility>
 #include <vector>
@@ -34,16 +33,14 @@ struct Solved {
 
 /// A case is solved now; a result carries the case that it was solved from.
 Solved solved_input(const Request& request) {
-    const auto ending = std::filesystem::path(request.case_path).extension();
-    if (ending == ".h5" || ending == ".json") {
+    if (is_result(request.case_path)) {
         if (!request.sets.empty()) {
             throw InputError({fmt::format(
                 "{}: --set changes a case, not a result that was computed before; name the case "
                 "file",
                 request.case_path)});
         }
-        auto result = ending == ".h5" ? read_results(request.case_path)
-                                      : read_results_json(request.case_path);
+        auto result = read_result(request.case_path, request.quiet);
         auto c =
             parse_case(result.case_text, request.case_path + " (its case)", unit_sets(request));
         result.units = c.units;

@@ -24,12 +24,22 @@ public:
 
     void run() const {
         finite(point_, point_quantities());
+        if (!(point_.bias_band >= 0 && point_.bias_band <= most_bias)) {
+            fail("its band of bias is no share of the air");
+        }
         for (const auto& part : point_.band_parts) {
             finite(part, band_part_quantities());
         }
         const auto cylinders = numbers();
         check_banks(cylinders);
         check_profiles();
+    }
+
+    /// Of a point of the case; what lies between the steps of a curve may be kept without.
+    void check_conditions() const {
+        above_zero(point_.speed, "speed");
+        above_zero(point_.source_pressure, "source pressure");
+        above_zero(point_.source_temperature, "source temperature");
     }
 
     /// Numbers of its cylinders, each once.
@@ -43,6 +53,9 @@ public:
                 fail(fmt::format("cylinder {} belongs to no bank", c.cylinder));
             }
             finite(c, cylinder_quantities());
+            if (std::abs(c.bias) > most_bias) {
+                fail(fmt::format("the bias of cylinder {} is no share of the air", c.cylinder));
+            }
         }
         if (point_.converged && seen.empty()) {
             fail("has converged, but has no cylinder");
@@ -59,6 +72,12 @@ public:
     }
 
 private:
+    static constexpr double most_bias = 1e3;  // far beyond an engine that breathes backwards
+
+    void above_zero(double value, const char* what) const {
+        if (!(value > 0)) fail(fmt::format("its {} is not above zero", what));
+    }
+
     template <class Result>
     void finite(const Result& result, const std::vector<Quantity<Result>>& quantities) const {
         for (const auto& quantity : quantities) {
@@ -154,6 +173,7 @@ void expect_fitting(const SolveResult& result, const std::string& path) {
             Inspection(point, path).fail("another has the same name");
         }
         inspect(point);
+        Inspection(point, path).check_conditions();
     }
     for (const auto& curve : result.curves) {
         if (curve.worst) {

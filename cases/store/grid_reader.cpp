@@ -101,7 +101,10 @@ std::string GridReader::text_attribute(const std::string& name) const {
 
 std::string GridReader::text_attribute(const std::string& dataset, const std::string& name) const {
     const Handle object = open(dataset);
-    return H5Aexists(object.id(), name.c_str()) > 0 ? text_of(object, name) : "";
+    // Neither there nor missing where HDF5 lacked memory to look.
+    const htri_t there = H5Aexists(object.id(), name.c_str());
+    require(there >= 0, "attribute " + name + " of dataset " + dataset);
+    return there > 0 ? text_of(object, name) : "";
 }
 
 int GridReader::int_attribute(const std::string& name) const {
@@ -119,13 +122,17 @@ Handle GridReader::open(const std::string& name) const {
 }
 
 bool GridReader::has(const std::string& name) const {
-    return H5Lexists(file_.id(), name.c_str(), H5P_DEFAULT) > 0;
+    const htri_t there = H5Lexists(file_.id(), name.c_str(), H5P_DEFAULT);
+    require(there >= 0, "the list of datasets");
+    return there > 0;
 }
 
 bool GridReader::is_number(const std::string& name) const {
     const Handle dataset = open(name);
     const Handle type(H5Dget_type(dataset.id()), H5Tclose);
-    return H5Tget_class(type.id()) == H5T_FLOAT;
+    const H5T_class_t kind = H5Tget_class(type.id());
+    require(kind != H5T_NO_CLASS, "type of dataset " + name);
+    return kind == H5T_FLOAT;
 }
 
 std::vector<std::size_t> GridReader::extents(const std::string& name) const {
@@ -134,7 +141,8 @@ std::vector<std::size_t> GridReader::extents(const std::string& name) const {
     const int rank = H5Sget_simple_extent_ndims(space.id());
     require(rank >= 0, "shape of dataset " + name);
     std::vector<hsize_t> sizes(static_cast<std::size_t>(rank));
-    H5Sget_simple_extent_dims(space.id(), sizes.data(), nullptr);
+    require(H5Sget_simple_extent_dims(space.id(), sizes.data(), nullptr) >= 0,
+            "shape of dataset " + name);
     return {sizes.begin(), sizes.end()};
 }
 

@@ -40,8 +40,10 @@ void GridWriter::write_slab(const std::string& name,
     const Handle dataset(H5Dopen2(file_.id(), name.c_str(), H5P_DEFAULT), H5Dclose);
     require(dataset.valid(), name);
     const Handle space(H5Dget_space(dataset.id()), H5Sclose);
-    std::vector<hsize_t> extents(static_cast<std::size_t>(H5Sget_simple_extent_ndims(space.id())));
-    H5Sget_simple_extent_dims(space.id(), extents.data(), nullptr);
+    const int rank = H5Sget_simple_extent_ndims(space.id());
+    require(rank > 0, name);
+    std::vector<hsize_t> extents(static_cast<std::size_t>(rank));
+    require(H5Sget_simple_extent_dims(space.id(), extents.data(), nullptr) >= 0, name);
     const hsize_t row =
         std::accumulate(extents.begin() + 1, extents.end(), hsize_t{1}, std::multiplies<hsize_t>());
     std::vector<hsize_t> start(extents.size(), 0);
@@ -50,7 +52,9 @@ void GridWriter::write_slab(const std::string& name,
     require(elements % row == 0, name);
     const Handle memory(H5Screate_simple(static_cast<int>(extents.size()), extents.data(), nullptr),
                         H5Sclose);
-    H5Sselect_hyperslab(space.id(), H5S_SELECT_SET, start.data(), nullptr, extents.data(), nullptr);
+    const herr_t selected = H5Sselect_hyperslab(
+        space.id(), H5S_SELECT_SET, start.data(), nullptr, extents.data(), nullptr);
+    require(selected >= 0, name);  // else all of it is
     errno = 0;
     require(H5Dwrite(dataset.id(), type, memory.id(), space.id(), H5P_DEFAULT, values) >= 0, name);
 }

@@ -197,7 +197,7 @@ Handle GridWriter::create(const Label& label, const Dimensions& over, Handle::Id
     const Handle properties = dataset_properties();
     if (type == H5T_IEEE_F64LE) {
         const double fill = std::numeric_limits<double>::quiet_NaN();
-        H5Pset_fill_value(properties.id(), H5T_NATIVE_DOUBLE, &fill);
+        require(H5Pset_fill_value(properties.id(), H5T_NATIVE_DOUBLE, &fill) >= 0, label.name);
     }
     Handle dataset(H5Dcreate2(file_.id(),
                               label.name.c_str(),

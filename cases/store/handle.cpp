@@ -41,9 +41,9 @@ QuietHdf5::~QuietHdf5() {
 
 Handle string_type() {
     Handle type(H5Tcopy(H5T_C_S1), H5Tclose);
-    H5Tset_size(type.id(), H5T_VARIABLE);
-    H5Tset_cset(type.id(), H5T_CSET_UTF8);
-    return type;
+    const bool made =
+        H5Tset_size(type.id(), H5T_VARIABLE) >= 0 && H5Tset_cset(type.id(), H5T_CSET_UTF8) >= 0;
+    return made ? std::move(type) : Handle{};
 }
 
 }  // namespace plenair

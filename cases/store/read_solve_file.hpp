@@ -3,6 +3,7 @@
 #include "cases/study/study.hpp"
 
 #include <string>
+#include <vector>
 
 namespace plenair {
 
@@ -10,6 +11,7 @@ namespace plenair {
 struct StoredSolve {
     SolveResult result;
     std::string version;
+    std::vector<std::string> warnings;  ///< sentences with the file's name, for who reads it
 };
 
 /// Reads a result of solve from .h5 or .json; what is null reads as 0, a missing entry is a

@@ -17,6 +17,8 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <set>
+#include <string>
 #include <string_view>
 #include <system_error>
 
@@ -32,6 +34,15 @@ using Values = std::vector<double>;
 double number(const Json& json, const std::string& name) {
     const auto& found = json.at(name);
     return found.is_null() ? 0.0 : found.get<double>();
+}
+
+/// A list; what is none, null too, is a fault.
+const Json& list(const Json& json, const char* name) {
+    const auto& found = json.at(name);
+    if (!found.is_array()) {
+        throw Json::type_error::create(302, fmt::format("{} is no list", name), &json);
+    }
+    return found;
 }
 
 /// A quantity from its field, or from one of an object where the name has a dot: "loss_pa.slot".
@@ -61,7 +72,7 @@ double number_in(const Json& json, const char* name, const char* unit) {
 
 Values numbers(const Json& json, const char* name) {
     Values values;
-    for (const auto& value : json.at(name)) {
+    for (const auto& value : list(json, name)) {
         values.push_back(value.is_null() ? 0.0 : value.get<double>());
     }
     return values;
@@ -76,21 +87,21 @@ CylinderResult read_cylinder(const Json& json, bool converged) {
 }
 
 void read_profiles(const Json& json, PointResult& point) {
-    for (const auto& p : json.at("pressures")) {
+    for (const auto& p : list(json, "pressures")) {
         point.pressures.push_back({text(p, "part"),
                                    numbers(p, "x_m"),
                                    numbers(p, "mean_pa"),
                                    numbers(p, "low_pa"),
                                    numbers(p, "high_pa")});
     }
-    for (const auto& slot : json.at("slots")) {
+    for (const auto& slot : list(json, "slots")) {
         point.slots.push_back({numbers(slot, "x_m"),
                                numbers(slot, "flow_per_length_kg_s_m"),
                                slot.value("bank", std::string())});
     }
     if (!json.contains("traces")) return;
     point.crank_angle = numbers(json, "crank_angle_rad");
-    for (const auto& trace : json.at("traces")) {
+    for (const auto& trace : list(json, "traces")) {
         point.traces.push_back({text(trace, "quantity"),
                                 trace.contains("cylinder") ? whole_from(trace.at("cylinder")) : 0,
                                 text(trace, "unit"),
@@ -111,7 +122,7 @@ BankResult read_bank(const Json& json, bool converged) {
 /// Banks and which cylinder belongs to which; older files have none.
 void read_banks(const Json& json, PointResult& point) {
     if (!json.contains("banks")) return;
-    for (const auto& bank : json.at("banks")) {
+    for (const auto& bank : list(json, "banks")) {
         point.banks.push_back(read_bank(bank, point.converged));
         for (auto& c : point.cylinders) {
             const auto& row = point.banks.back().cylinders;
@@ -131,11 +142,11 @@ PointResult read_point(const Json& json) {
     for (const auto& quantity : point_quantities()) {
         read(json, quantity, point.converged, point);
     }
-    for (const auto& c : json.at("cylinders")) {
+    for (const auto& c : list(json, "cylinders")) {
         point.cylinders.push_back(read_cylinder(c, point.converged));
     }
     if (json.contains("band_parts")) {
-        for (const auto& part : json.at("band_parts")) {
+        for (const auto& part : list(json, "band_parts")) {
             auto& read_part = point.band_parts.emplace_back();
             read_part.name = text(part, "name");
             for (const auto& quantity : band_part_quantities()) {
@@ -171,10 +182,10 @@ void read_reasons(const Json& json, Reasons& reasons) {
     reasons.words = text(json, "words");
     reasons.spread = number_in(json, "spread_percent", "%");
     reasons.rest = number_in(json, "rest_spread_percent", "%");
-    for (const auto& part : json.at("causes")) {
+    for (const auto& part : list(json, "causes")) {
         reasons.parts.push_back({text(part, "name"), number_in(part, "spread_percent", "%")});
     }
-    for (const auto& each : json.at("sensitivities")) {
+    for (const auto& each : list(json, "sensitivities")) {
         reasons.sensitivities.push_back({text(each, "key"),
                                          text(each, "change"),
                                          number_in(each, "spread_percent", "%"),
@@ -256,6 +267,65 @@ bool expect_whole(const Json& json, const std::string& path) {
     return seal == Seal::whole;
 }
 
+/// Every name of an object is one that plenair writes: in a file without a digest another one is as
+/// likely a damaged one.
+void expect_names(const Json& json,
+                  const std::set<std::string>& known,
+                  const std::string& where,
+                  const std::string& path) {
+    for (const auto& entry : json.items()) {
+        if (!known.contains(entry.key())) {
+            throw ReadError(
+                fmt::format("{}: {}'{}' is no entry of a result of solve, and the file has no "
+                            "digest that shows "
+                            "it undamaged; take the entry out or solve the case again",
+                            path,
+                            where,
+                            entry.key()));
+        }
+    }
+}
+
+void expect_known_names(const Json& json, const std::string& path) {
+    expect_names(json,
+                 {"format",
+                  "version",
+                  "git_sha",
+                  "title",
+                  "case_digest",
+                  "points",
+                  "curves",
+                  "reasons",
+                  "converged",
+                  "summary",
+                  "assumed",
+                  "case_text"},
+                 "",
+                 path);
+    std::set<std::string> of_point = {"name",
+                                      "converged",
+                                      "failure",
+                                      "cycles",
+                                      "cylinders",
+                                      "band_parts",
+                                      "banks",
+                                      "pressures",
+                                      "slots",
+                                      "notes",
+                                      "sonic",
+                                      "crank_angle_rad",
+                                      "traces",
+                                      "trim_step_percent",
+                                      "trim_moved_mean_percent"};
+    for (const auto& quantity : point_quantities()) {
+        const std::string name = quantity.json;
+        of_point.insert(name.substr(0, name.find('.')));
+    }
+    for (const auto& point : list(json, "points")) {
+        expect_names(point, of_point, fmt::format("point '{}': ", point.value("name", "")), path);
+    }
+}
+
 }  // namespace
 
 StoredSolve read_solve_json(const std::string& path) try {
@@ -263,20 +333,23 @@ StoredSolve read_solve_json(const std::string& path) try {
     expect_format(json, path);
     StoredSolve stored;
     const bool checked = expect_whole(json, path);
+    if (!checked) expect_known_names(json, path);
     stored.version = text(json, "version");
     SolveResult& result = stored.result;
     result.title = text(json, "title");
     result.case_digest = text(json, "case_digest");
     result.case_text = text(json, "case_text");
     result.summary = text(json, "summary");
-    for (const auto& point : json.at("points")) result.points.push_back(read_point(point));
+    for (const auto& point : list(json, "points")) result.points.push_back(read_point(point));
     if (!checked && !result.points.empty()) {
-        result.points.front().notes.emplace_back(
-            "the file of this result carries no digest of its content: damage could not be told");
+        const std::string unsealed =
+            "the file of this result carries no digest of its content: damage could not be told";
+        result.points.front().notes.push_back(unsealed);
+        stored.warnings.push_back(path + ": " + unsealed);
     }
     if (json.contains("reasons")) read_reasons(json.at("reasons"), result.reasons);
     if (json.contains("curves")) {
-        for (const auto& curve : json.at("curves")) {
+        for (const auto& curve : list(json, "curves")) {
             result.curves.push_back(read_curve(curve, result.points));
         }
     }

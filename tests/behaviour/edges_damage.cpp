@@ -3,6 +3,7 @@
 
 #include "cases/report/json.hpp"
 #include "cases/store/file_seal.hpp"
+#include "cases/store/read_solve_file.hpp"
 #include "cases/store/store.hpp"
 #include "cases/store/sweep_codec.hpp"
 #include "cases/study/error.hpp"
@@ -162,6 +163,37 @@ TEST_CASE("damage: a JSON result is the same in any order and layout, and needs 
         CHECK_FALSE(message_of([&] {
                         (void)read_results_json(scratch.write("a.json", lacks.dump()));
                     }).empty());
+    }
+}
+
+TEST_CASE(
+    "damage: a JSON result without its digest is taken in with a word, and no nonsense in it") {
+    const ScratchFolder scratch;
+    auto without = nlohmann::ordered_json::parse(json_text(sample_solve()));
+    without.erase(content_digest_key);
+    const auto stored = read_solve_file(scratch.write("a.json", without.dump()));
+    REQUIRE(stored.warnings.size() == 1);
+    CHECK(has(stored.warnings.front(), "a.json: the file of this result carries no digest"));
+    const auto said = [&](const std::function<void(nlohmann::ordered_json&)>& change) {
+        auto changed = without;
+        change(changed);
+        return message_of(
+            [&] { (void)read_results_json(scratch.write("b.json", changed.dump())); });
+    };
+    // A flipped bit of the digest's own name.
+    CHECK(has(said([](auto& j) { j["Content_digest"] = "sha256:0"; }),
+              "'Content_digest' is no entry of a result of solve"));
+    CHECK(has(said([](auto& j) { j["points"][0]["bias_bamd_percent"] = 1; }),
+              "'bias_bamd_percent' is no entry of a result of solve"));
+    CHECK(has(said([](auto& j) { j["points"][0]["speed_rpm"] = -3500; }),
+              "its speed is not above zero"));
+    CHECK(has(said([](auto& j) { j["points"][0]["source_pressure_pa"] = -1e5; }),
+              "its source pressure is not above zero"));
+    CHECK(has(said([](auto& j) { j["points"][0]["cylinders"][0]["bias_percent"] = 1e308; }),
+              "the bias of cylinder 1 is no share of the air"));
+    for (const char* name : {"pressures", "slots", "cylinders"}) {
+        CAPTURE(name);
+        CHECK(has(said([&](auto& j) { j["points"][0][name] = nullptr; }), "is no list"));
     }
 }
 
