@@ -74,10 +74,10 @@ target_compile_options(plenair_solver PRIVATE -fno-math-errno -fno-trapping-math
 # Sums in the order in which they are written, not in one that a vector unit likes.
 target_compile_definitions(plenair_solver PUBLIC EIGEN_DONT_VECTORIZE)
 target_link_libraries(plenair_solver PUBLIC plenair_geometry Eigen3::Eigen Boost::headers)
-# The same loops once per instruction set, chosen when the program starts. Elsewhere these files are
-# empty shells. Loops over cells give every number the bits of a single double; lanes of variants fuse where
-# their text says so (solver/arithmetic/product.hpp).
-if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND NOT PLENAIR_SANITIZE)
+# The same loops once per instruction set, chosen when the program starts. Elsewhere, and without
+# PLENAIR_WIDE, these files are empty shells. Loops over cells give every number the bits of a single
+# double; lanes of variants fuse where their text says so (solver/arithmetic/product.hpp).
+if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND PLENAIR_WIDE)
     set(avx2 -mavx2)
     set(avx512 -mavx512f -mavx512dq -mavx512vl -mprefer-vector-width=512)
     set_source_files_properties(${PROJECT_SOURCE_DIR}/solver/network/cell_loops_avx2.cpp

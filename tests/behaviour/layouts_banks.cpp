@@ -141,18 +141,18 @@ TEST_CASE("layouts: whatever banks are called, the numbers are theirs and the na
     };
     const auto plain = solved("front", "rear");
     // Words that chambers have, blanks, dashes, underscores.
-    for (const auto& [front, rear] : {std::pair("plenum side", "pre-chamber"),
-                                      std::pair("lower left", "lower left 2"),
-                                      std::pair("A-1", "A_2")}) {
-        CAPTURE(front);
-        const auto other = solved(front, rear);
+    for (const auto& names : {std::pair("plenum side", "pre-chamber"),
+                              std::pair("lower left", "lower left 2"),
+                              std::pair("A-1", "A_2")}) {
+        CAPTURE(names.first);
+        const auto other = solved(names.first, names.second);
         for (std::size_t p = 0; p < plain["points"].size(); ++p) {
             const auto &a = plain["points"][p], &b = other["points"][p];
             for (std::size_t i = 0; i < 2; ++i) {
                 CHECK(a["cylinders"][i]["bias_percent"] == b["cylinders"][i]["bias_percent"]);
             }
-            CHECK(b["banks"][0]["bank"] == front);
-            CHECK(b["slots"][1]["bank"] == rear);
+            CHECK(b["banks"][0]["bank"] == names.first);
+            CHECK(b["slots"][1]["bank"] == names.second);
             for (std::size_t i = 0; i < 2; ++i) {
                 for (const char* loss : {"throttle_loss_pa", "slot_loss_pa", "port_loss_pa"}) {
                     CHECK(a["banks"][i][loss] == b["banks"][i][loss]);

@@ -277,10 +277,11 @@ TEST_SUITE("print") {
                 // A font of fixed pitch is wider than any to read text in.
                 prints.emplace_back(set, in_font(html, "'" + set.fixed + "'"));
             }
-            for (const auto& [set, text] : prints) {
+            for (const auto& print : prints) {
+                const auto& set = print.first;
                 CAPTURE(size);
                 CAPTURE(set.name);
-                const auto page = scratch.write("sheet.html", text);
+                const auto page = scratch.write("sheet.html", print.second);
                 const auto pdf = scratch.path("sheet.pdf");
                 const auto printed = run_process("/usr/bin/env",
                                                  {plenair::test::only_fonts(set, scratch),

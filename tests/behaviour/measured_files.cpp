@@ -282,7 +282,7 @@ TEST_CASE("measured file: every shipped case has one, which says that it is made
     namespace fs = std::filesystem;
     std::size_t count = 0;
     for (const auto& entry : fs::recursive_directory_iterator("cases/shipped")) {
-        const auto path = entry.path();
+        const auto& path = entry.path();
         const auto stem = path.stem().string();
         if (path.extension() != ".toml" || stem.ends_with("measured")) {
             continue;

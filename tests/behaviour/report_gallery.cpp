@@ -100,9 +100,9 @@ TEST_CASE(
             for (const std::string paper : {"A4", "Letter"}) {
                 CAPTURE(paper);
                 // Each reader has his page.
-                for (const auto& [reader, sheets] : found[i]["print"][paper]["readers"].items()) {
-                    CAPTURE(reader);
-                    CHECK(sheets.get<double>() < 1);
+                for (const auto& sheets : found[i]["print"][paper]["readers"].items()) {
+                    CAPTURE(sheets.key());
+                    CHECK(sheets.value().get<double>() < 1);
                 }
             }
         }

@@ -81,8 +81,9 @@ TEST_CASE("transient, response: what does not fit is refused by place and remedy
            "time row 3 (5 ms) is not above row 2 (5 ms)"},
           {"response", "response.to=10 Hz", "not above response.from (20 Hz); exchange the two"},
           {"response", "response.from=20 rpm", "measures speed, not frequency; use Hz, kHz"}}) {
-        CAPTURE(set);
-        const auto run = run_plenair({verb, tank, "--set", set});
+        const std::string entry = set;
+        CAPTURE(entry);
+        const auto run = run_plenair({verb, tank, "--set", entry});
         CHECK(run.status == 2);
         CHECK(run.out.empty());
         CAPTURE(run.err);
