@@ -167,7 +167,7 @@ public:
             const auto& solved = answers_[static_cast<std::size_t>(k)].bench;
             const auto expanded = near->at(truths_.col(k), {}).bench;
             for (std::size_t i = 0; i < solved.size(); ++i) {
-                const double off = (expanded[i] / solved[i] - 1) / (bench_half / 1.96);
+                const double off = (expanded[i] / solved[i] - 1) / (bench_half / normal95);
                 if (std::isfinite(off)) {
                     sum += off * off;
                     all += 1;

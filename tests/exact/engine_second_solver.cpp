@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "cases/file/read.hpp"
-#include "solver/march/cycle.hpp"
+#include "tests/support/by_program.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/reference_case.hpp"
@@ -37,7 +37,10 @@ void compare(const Row& row) {
     if (row.motored) {
         sets.emplace_back("combustion.motored=on");
     }
-    Case c = parse_case(test::reference_engine_text(row.engine), row.engine + ".toml", sets);
+    sets.emplace_back("model.cells=fine");
+    sets.emplace_back("model.max_cycles=400");  // one cylinder on fine cells forgets slowly
+    const std::string text = test::reference_engine_text(row.engine);
+    const Case c = parse_case(text, row.engine + ".toml", sets);
     const OperatingPoint& point = c.points.front();
     reference::ReferenceOptions cells;
     // Waves of ten thousand revolutions and more are steeper.
@@ -45,9 +48,9 @@ void compare(const Row& row) {
     const auto theirs = reference::solve_reference(test::reference_spec(c, point), cells);
     REQUIRE(theirs.repeats);
     CHECK(std::abs(theirs.mass_error) < 1e-12);
-    c.model.refinement = 3;
-    c.model.max_cycles = 400;  // one cylinder on fine cells forgets slowly
-    const PointResult ours = solve_point(c.intake, c.engine, point, c.model, {});
+    const SolveResult solved = test::solve_of(text, sets);
+    REQUIRE(solved.points.size() == 1);
+    const PointResult& ours = solved.points.front();
     REQUIRE_MESSAGE(ours.converged, ours.failure);
     double air = 0;
     double worst = 0;

@@ -1,3 +1,4 @@
+#include "cases/file/read.hpp"
 #include "solver/march/runge_kutta.hpp"
 #include "solver/network/builder.hpp"
 #include "solver/network/right_hand_side.hpp"

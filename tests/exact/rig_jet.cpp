@@ -1,3 +1,4 @@
+#include "cases/file/read.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"
 

@@ -1,7 +1,6 @@
 #pragma once
 
-#include "cases/file/read.hpp"
-#include "cases/study/study.hpp"
+#include "tests/support/by_program.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -19,7 +18,7 @@ namespace plenair::test {
 
 /// Runs the one set-up of a case and requires that it converged.
 inline BenchResult run_rig(const std::string& text) {
-    const BenchStudyResult study = bench(parse_case(text, "rig.toml", {}));
+    const BenchStudyResult study = bench_of(text);
     REQUIRE(study.set_ups.size() == 1);
     REQUIRE_MESSAGE(study.set_ups.front().converged, study.set_ups.front().failure);
     return study.set_ups.front();
