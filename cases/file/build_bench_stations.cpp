@@ -35,20 +35,36 @@ bool open_at(const geometry::Slot& slot, double x) {
            });
 }
 
-bool read_stations(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
-    const Value* places = scope.find("bench.stations");
-    const Value* flows = scope.find("bench.station_flows");
-    if (!places && !flows) {
-        return true;
-    }
-    if (!places || !flows) {
+/// Where something was read, and what.
+struct PlacesAndValues {
+    const Value *places = nullptr, *values = nullptr;
+};
+
+/// Both lists, or neither; false where they do not go together.
+bool read_lists(const Scope& scope,
+                const std::string& places,
+                const std::string& values,
+                PlacesAndValues& lists,
+                MeasuredContext& context) {
+    const std::string table = "bench.";
+    lists = {scope.find(table + places), scope.find(table + values)};
+    if (!lists.places != !lists.values) {
         refuse(context.messages,
-               places ? *places : *flows,
-               "stations and station_flows go together; write both or neither");
+               lists.places ? *lists.places : *lists.values,
+               fmt::format("{} and {} go together; write both or neither", places, values));
         return false;
     }
-    if (!scope.good("bench.stations") || !scope.good("bench.station_flows")) {
+    return !lists.places || (scope.good(table + places) && scope.good(table + values));
+}
+
+bool read_stations(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
+    PlacesAndValues lists;
+    if (!read_lists(scope, "stations", "station_flows", lists, context)) {
         return false;
+    }
+    const auto& [places, flows] = lists;
+    if (!places) {
+        return true;
     }
     if (reading.set_up != BenchSetUp::slot) {
         refuse(context.messages, *places, "only with set_up = \"slot\"; remove it");
@@ -84,19 +100,13 @@ bool read_stations(const Scope& scope, BenchReading& reading, MeasuredContext& c
 }
 
 bool read_taps(const Scope& scope, BenchReading& reading, MeasuredContext& context) {
-    const Value* places = scope.find("bench.taps");
-    const Value* drops = scope.find("bench.tap_pressures");
-    if (!places && !drops) {
+    PlacesAndValues lists;
+    if (!read_lists(scope, "taps", "tap_pressures", lists, context)) {
+        return false;
+    }
+    const auto& [places, drops] = lists;
+    if (!places) {
         return true;
-    }
-    if (!places || !drops) {
-        refuse(context.messages,
-               places ? *places : *drops,
-               "taps and tap_pressures go together; write both or neither");
-        return false;
-    }
-    if (!scope.good("bench.taps") || !scope.good("bench.tap_pressures")) {
-        return false;
     }
     const auto& bank = context.c.intake.banks[reading.bank.value_or(0)];
     const auto& header = bank.pre_chamber ? bank.pre_chamber : bank.plenum;

@@ -17,7 +17,7 @@ double mean(const std::vector<double>& values) {
 /// Without the last-bit noise of steps added up, so that 7 x 0.5 % prints as 3.5 %.
 double decimal(double value) {
     constexpr double digits = 1e12;
-    return std::round(value * digits) / digits;
+    return std::round(value * digits) / digits + 0.0;  // no minus before a zero
 }
 
 /// Nearest multiple of the step; a tie goes to more fuel.
@@ -50,7 +50,8 @@ Trims trims_of(const std::vector<double>& biases, double step) {
         trims.exact.push_back(bias - offset);
         trims.rounded.push_back(to_step(bias - offset, step));
     }
-    trims.moved_mean = mean(trims.rounded);
+    trims.moved_mean = decimal(std::accumulate(trims.rounded.begin(), trims.rounded.end(), 0.0)) /
+                       static_cast<double>(trims.rounded.size());
     return trims;
 }
 
