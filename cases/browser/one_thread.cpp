@@ -1,8 +1,8 @@
-#include "cases/study/parallel.hpp"
+#include "cases/base/parallel.hpp"
 
 #include <exception>
 
-namespace plenair::study {
+namespace plenair {
 
 /// A page has no threads: jobs in their order, and, as with threads, all of them before an error
 /// passes.
@@ -22,4 +22,4 @@ void for_each_job(std::size_t count, int /*threads*/, const std::function<void(s
     }
 }
 
-}  // namespace plenair::study
+}  // namespace plenair

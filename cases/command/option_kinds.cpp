@@ -7,7 +7,7 @@
 #include <optional>
 #include <string_view>
 
-#include "cases/study/whole_number.hpp"
+#include "cases/base/whole_number.hpp"
 #include "geometry/quantity.hpp"
 
 namespace plenair::command {

@@ -7,6 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "cases/base/parallel.hpp"
+#include "cases/base/whole_number.hpp"
 #include "cases/command/interrupt.hpp"
 #include "cases/command/option_kinds.hpp"
 #include "cases/command/options.hpp"
@@ -18,9 +20,7 @@
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
 #include "cases/study/cost.hpp"
-#include "cases/study/parallel.hpp"
 #include "cases/study/sweep.hpp"
-#include "cases/study/whole_number.hpp"
 #include "geometry/error.hpp"
 
 namespace plenair::command {
@@ -89,7 +89,7 @@ SweepProgress compute(const Request& request,
         const Case* one[] = {&first.front().c};
         // Blocks share the threads evenly.
         const double alone =
-            lane_gain * static_cast<double>(options.parts * study::threads_of(options.threads));
+            lane_gain * static_cast<double>(options.parts * threads_of(options.threads));
         announce(expected_work(one, static_cast<double>(plan.info.count) / alone, 1));
     }
     options.save = [&store](std::size_t block, const auto& records) { store.save(block, records); };

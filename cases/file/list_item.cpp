@@ -1,8 +1,8 @@
 #include "cases/file/list_item.hpp"
 
+#include "cases/base/whole_number.hpp"
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/toml.hpp"
-#include "cases/study/whole_number.hpp"
 
 #include <algorithm>
 #include <utility>

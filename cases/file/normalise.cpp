@@ -1,6 +1,6 @@
 #include "cases/file/normalise.hpp"
 
-#include "cases/study/sha256.hpp"
+#include "cases/base/sha256.hpp"
 
 #include <algorithm>
 

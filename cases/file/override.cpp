@@ -1,11 +1,11 @@
 #include "cases/file/document.hpp"
 
+#include "cases/base/whole_number.hpp"
 #include "cases/file/list_item.hpp"
 #include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
 #include "cases/study/visible_text.hpp"
-#include "cases/study/whole_number.hpp"
 
 #include <algorithm>
 #include <exception>

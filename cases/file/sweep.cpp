@@ -1,10 +1,10 @@
 #include "cases/file/sweep.hpp"
 
+#include "cases/base/sha256.hpp"
 #include "cases/file/build.hpp"
 #include "cases/file/reading.hpp"
 #include "cases/file/sweep_sample.hpp"
 #include "cases/file/text.hpp"
-#include "cases/study/sha256.hpp"
 #include "geometry/error.hpp"
 
 #include <algorithm>

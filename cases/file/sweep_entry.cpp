@@ -1,6 +1,6 @@
+#include "cases/base/whole_number.hpp"
 #include "cases/file/list_item.hpp"
 #include "cases/file/sweep_axes.hpp"
-#include "cases/study/whole_number.hpp"
 
 #include <algorithm>
 #include <array>

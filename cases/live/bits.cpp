@@ -1,6 +1,6 @@
+#include "cases/base/sha256.hpp"
 #include "cases/live/answer.hpp"
 #include "cases/study/quantities.hpp"
-#include "cases/study/sha256.hpp"
 
 #include <bit>
 #include <cstdint>

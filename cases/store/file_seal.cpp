@@ -1,8 +1,8 @@
 #include "cases/store/file_seal.hpp"
 
+#include "cases/base/sha256_stream.hpp"
 #include "cases/store/whole_file.hpp"
 #include "cases/study/error.hpp"
-#include "cases/study/sha256_stream.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>

@@ -1,9 +1,9 @@
 #include "cases/store/sweep_codec.hpp"
 
+#include "cases/base/sha256.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
 #include "cases/study/quantities.hpp"
-#include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
 
 #include <fmt/format.h>

@@ -1,7 +1,7 @@
 #include "cases/store/sweep_folder.hpp"
 
+#include "cases/base/whole_number.hpp"
 #include "cases/study/error.hpp"
-#include "cases/study/whole_number.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>

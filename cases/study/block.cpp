@@ -1,6 +1,6 @@
 #include "cases/study/block.hpp"
 
-#include "cases/study/parallel.hpp"
+#include "cases/base/parallel.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 
@@ -233,7 +233,7 @@ std::optional<std::vector<VariantOutcome>> solve_block(std::span<const Case> var
     const std::size_t points = variants.empty() ? 0 : variants.front().points.size();
     const std::size_t at_once = variants.empty() ? 1 : block.points_at_once();
     std::atomic<bool> stopped{false};
-    study::for_each_job((points + at_once - 1) / at_once, options.threads, [&](std::size_t job) {
+    for_each_job((points + at_once - 1) / at_once, options.threads, [&](std::size_t job) {
         if (stopped || (options.stop != nullptr && options.stop->load())) {
             stopped = true;
             return;

@@ -1,7 +1,7 @@
 #include "cases/study/causes.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/chosen_points.hpp"
-#include "cases/study/parallel.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/cycle.hpp"
 
@@ -268,7 +268,7 @@ public:
                                                      std::vector<PointResult>(combinations));
         std::atomic<int> done{0};
         const std::size_t total = points.size() * jobs_.size();
-        study::for_each_job(total, options.threads, [&](std::size_t job) {
+        for_each_job(total, options.threads, [&](std::size_t job) {
             if (options.stop != nullptr && options.stop->load()) {
                 return;
             }

@@ -1,8 +1,8 @@
 #include "cases/study/choose_designs.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/block.hpp"
 #include "cases/study/march_together.hpp"
-#include "cases/study/parallel.hpp"
 #include "solver/ensemble/warm_start.hpp"
 #include "solver/march/steady.hpp"
 

@@ -1,10 +1,10 @@
 #include "cases/study/compare.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/bands.hpp"
 #include "cases/study/chosen_points.hpp"
 #include "cases/study/compare_curve.hpp"
 #include "cases/study/no_slot.hpp"
-#include "cases/study/parallel.hpp"
 #include "cases/study/solve_points.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
@@ -45,7 +45,7 @@ Solved solve_all(const std::vector<const Case*>& cases,
     const auto runs = study::runs_of(*cases.front(), points);
     const std::size_t total = cases.size() * points.size();
     std::atomic<int> done{0};
-    study::for_each_job(cases.size() * runs.size(), options.threads, [&](std::size_t job) {
+    for_each_job(cases.size() * runs.size(), options.threads, [&](std::size_t job) {
         const std::size_t v = job / runs.size();
         const Case& c = *cases[v];
         std::vector<OperatingPoint> list;

@@ -1,6 +1,6 @@
 #include "cases/study/cost.hpp"
 
-#include "cases/study/parallel.hpp"
+#include "cases/base/parallel.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -59,7 +59,7 @@ ExpectedWork expected_work(std::span<const Case* const> cases, double solutions,
             }
         }
     }
-    const double side_by_side = std::min(jobs, static_cast<double>(study::threads_of(threads)));
+    const double side_by_side = std::min(jobs, static_cast<double>(threads_of(threads)));
     // The longest job keeps its thread, however many there are.
     work.seconds = std::max(work.seconds / std::max(side_by_side, 1.0), solutions * longest);
     return work;

@@ -1,8 +1,8 @@
 #include "cases/study/find_reasons.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/causes.hpp"
 #include "cases/study/drawn_moves.hpp"
-#include "cases/study/parallel.hpp"
 #include "cases/study/percent.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/ensemble/ensemble.hpp"

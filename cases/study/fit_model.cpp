@@ -1,8 +1,8 @@
 #include "cases/study/fit_model.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/bench_stations.hpp"
 #include "cases/study/march_together.hpp"
-#include "cases/study/parallel.hpp"
 #include "geometry/places.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"

@@ -1,6 +1,6 @@
 #include "cases/study/json_digest.hpp"
 
-#include "cases/study/sha256.hpp"
+#include "cases/base/sha256.hpp"
 
 namespace plenair {
 

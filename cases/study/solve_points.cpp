@@ -1,10 +1,10 @@
 #include "cases/study/solve_points.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/bands.hpp"
 #include "cases/study/march_together.hpp"
 #include "cases/study/moved_points.hpp"
 #include "cases/study/no_slot.hpp"
-#include "cases/study/parallel.hpp"
 #include "cases/study/sonic_words.hpp"
 #include "solver/march/cost.hpp"
 #include "solver/march/cycle.hpp"

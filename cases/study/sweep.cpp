@@ -1,7 +1,7 @@
 #include "cases/study/sweep.hpp"
 
+#include "cases/base/thread_start.hpp"
 #include "cases/study/block.hpp"
-#include "cases/study/thread_start.hpp"
 
 #include <fmt/format.h>
 
@@ -161,7 +161,7 @@ SweepProgress run_sweep(const SweepPlan& plan, const SweepOptions& options) {
         std::vector<std::jthread> threads;
         const std::size_t missing = progress.blocks_wanted - progress.blocks_found;
         const std::size_t wanted = std::min(wanted_threads(options), missing);
-        for (std::size_t t = 1; t < wanted && study::start(threads, [&work] { work.run(); }); ++t) {
+        for (std::size_t t = 1; t < wanted && start_thread(threads, [&work] { work.run(); }); ++t) {
         }
         work.run();
     }

@@ -1,8 +1,8 @@
 #include "cases/study/tolerance_surface.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/block.hpp"
 #include "cases/study/entry.hpp"
-#include "cases/study/parallel.hpp"
 
 #include <algorithm>
 #include <cmath>

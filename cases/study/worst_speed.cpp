@@ -1,8 +1,8 @@
 #include "cases/study/worst_speed.hpp"
 
+#include "cases/base/parallel.hpp"
 #include "cases/study/bands.hpp"
 #include "cases/study/march_together.hpp"
-#include "cases/study/parallel.hpp"
 #include "cases/study/solve_points.hpp"
 #include "cases/study/sonic_words.hpp"
 #include "geometry/quantity.hpp"

@@ -82,13 +82,14 @@ if(PLENAIR_LIVE AND PLENAIR_EMXX AND PLENAIR_EMAR AND PLENAIR_BROWSER_CXX AND PL
     # Fast where the air flows, small elsewhere: a page carries the module.
     file(GLOB_RECURSE browser_inner CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/solver/*.cpp)
     file(GLOB browser_outer CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/geometry/*.cpp
-        ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
+        ${PROJECT_SOURCE_DIR}/cases/base/*.cpp ${PROJECT_SOURCE_DIR}/cases/file/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/study/*.cpp ${PROJECT_SOURCE_DIR}/cases/report/*/*.cpp
         ${PROJECT_SOURCE_DIR}/cases/live/*.cpp ${PROJECT_SOURCE_DIR}/cases/browser/*.cpp)
     # No part of an answer: threads, sweeps, comparisons, benches, readings, pages and other forms of output.
     # One left in by mistake costs size, one left out by mistake a symbol at the link.
     list(FILTER browser_inner EXCLUDE REGEX "march/(bench|steady|rig_flows|rig_march|transient|response)\\.cpp$")
-    list(FILTER browser_outer EXCLUDE REGEX "study/(parallel|sweep|sweep_blocks|sweep_tally|block|compare.*|difference|choose.*|tolerance.*|fit.*|overview|part_verdict|least_squares|sobol_indices|assumption|bench.*|lid_force|measured|no_file|taps|unsteady)\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "base/parallel\\.cpp$")
+    list(FILTER browser_outer EXCLUDE REGEX "study/(sweep|sweep_blocks|sweep_tally|block|compare.*|difference|choose.*|tolerance.*|fit.*|overview|part_verdict|least_squares|sobol_indices|assumption|bench.*|lid_force|measured|no_file|taps|unsteady)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "file/(manual|schema|vary|sweep|sweep_sample|choose|tolerance|start.*|blank_measured|build_(bench_readings|engine_readings|gauges|logs)|csv_rows|fitted_case|free_numbers|plans|read_measured|unsteady)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX "live/(controls|page)\\.cpp$")
     list(FILTER browser_outer EXCLUDE REGEX

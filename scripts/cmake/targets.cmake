@@ -94,8 +94,8 @@ if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64" AND PLENAIR_WIDE)
     endforeach()
 endif()
 
-plenair_library(cases cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp cases/report/*.cpp
-    cases/live/*.cpp)
+plenair_library(cases cases/base/*.cpp cases/file/*.cpp cases/study/*.cpp cases/store/*.cpp
+    cases/report/*.cpp cases/live/*.cpp)
 plenair_quick(plenair_cases $<$<CONFIG:Release>:${PLENAIR_QUICK_LEVEL}>)
 # toml++ is used by its headers alone: cases/file/toml.hpp turns its assertions into messages, which
 # the distribution's compiled library would not know.

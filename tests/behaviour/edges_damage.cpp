@@ -1,6 +1,8 @@
 // Whatever plenair stores and reads again carries a digest of its content: damage is never taken
 // in.
 
+#include "cases/base/sha256.hpp"
+#include "cases/base/sha256_stream.hpp"
 #include "cases/report/json.hpp"
 #include "cases/store/file_seal.hpp"
 #include "cases/store/read_solve_file.hpp"
@@ -9,8 +11,6 @@
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
 #include "cases/study/quantities.hpp"
-#include "cases/study/sha256.hpp"
-#include "cases/study/sha256_stream.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/sample_results.hpp"
 #include "tests/support/sweep_case.hpp"

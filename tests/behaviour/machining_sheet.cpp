@@ -7,11 +7,11 @@
 #include <utility>
 #include <vector>
 
+#include "cases/base/sha256.hpp"
 #include "cases/file/read.hpp"
 #include "cases/file/slot_shop.hpp"
 #include "cases/report/markup/markup.hpp"
 #include "cases/report/sheet/sheet.hpp"
-#include "cases/study/sha256.hpp"
 #include "tests/support/browser/fonts.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/run_process.hpp"

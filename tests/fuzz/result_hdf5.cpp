@@ -1,9 +1,9 @@
 // An HDF5 result. Its digest keeps damaged bytes from HDF5's own library, which does not survive
 // them all; so nothing that was not written whole may ever be taken in.
 
+#include "cases/base/sha256.hpp"
 #include "cases/store/store.hpp"
 #include "cases/study/error.hpp"
-#include "cases/study/sha256.hpp"
 #include "tests/fuzz/fuzz.hpp"
 
 using namespace plenair;

@@ -1,10 +1,10 @@
 // What a sweep keeps in its folder: sweep.json, as it is and with its digest made right, and
 // blocks, as they are and as the records inside one whose digest is right.
 
+#include "cases/base/sha256.hpp"
 #include "cases/store/sweep_codec.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/json_digest.hpp"
-#include "cases/study/sha256.hpp"
 #include "tests/fuzz/fuzz.hpp"
 
 #include <vector>

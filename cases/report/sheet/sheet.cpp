@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "cases/base/sha256.hpp"
 #include "cases/report/charts/charts.hpp"
 #include "cases/report/markup/markup.hpp"
 #include "cases/report/words/numbers.hpp"
-#include "cases/study/sha256.hpp"
 #include "cases/study/version.hpp"
 #include "geometry/places.hpp"
 

@@ -3,7 +3,7 @@
 #include <cstddef>
 #include <functional>
 
-namespace plenair::study {
+namespace plenair {
 
 /// Threads for a wish of so many, 0: all cores. At least one.
 [[nodiscard]] std::size_t threads_of(int wish);
@@ -12,4 +12,4 @@ namespace plenair::study {
 /// order. Where jobs throw, all others are still done and the error of the first in number passes.
 void for_each_job(std::size_t count, int threads, const std::function<void(std::size_t)>& job);
 
-}  // namespace plenair::study
+}  // namespace plenair

@@ -1,6 +1,6 @@
-#include "cases/study/parallel.hpp"
+#include "cases/base/parallel.hpp"
 
-#include "cases/study/thread_start.hpp"
+#include "cases/base/thread_start.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -8,7 +8,7 @@
 #include <thread>
 #include <vector>
 
-namespace plenair::study {
+namespace plenair {
 
 std::size_t threads_of(int wish) {
     return wish > 0 ? static_cast<std::size_t>(wish)
@@ -30,7 +30,7 @@ void for_each_job(std::size_t count, int threads, const std::function<void(std::
     const std::size_t wanted = threads_of(threads);
     {
         std::vector<std::jthread> helpers;
-        for (std::size_t t = 1; t < std::min(wanted, count) && start(helpers, work); ++t) {
+        for (std::size_t t = 1; t < std::min(wanted, count) && start_thread(helpers, work); ++t) {
         }
         work();
     }
@@ -41,4 +41,4 @@ void for_each_job(std::size_t count, int threads, const std::function<void(std::
     }
 }
 
-}  // namespace plenair::study
+}  // namespace plenair

@@ -1,6 +1,6 @@
-#include "cases/study/sha256.hpp"
+#include "cases/base/sha256.hpp"
 
-#include "cases/study/sha256_stream.hpp"
+#include "cases/base/sha256_stream.hpp"
 
 #include <algorithm>
 #include <array>

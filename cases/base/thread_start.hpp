@@ -5,12 +5,12 @@
 #include <utility>
 #include <vector>
 
-namespace plenair::study {
+namespace plenair {
 
 /// Starts one more thread for `work`. @returns false where the system has none to give: those that
 /// run do the work then
 template <class Work>
-[[nodiscard]] bool start(std::vector<std::jthread>& helpers, Work&& work) {
+[[nodiscard]] bool start_thread(std::vector<std::jthread>& helpers, Work&& work) {
     try {
         helpers.emplace_back(std::forward<Work>(work));
         return true;
@@ -19,4 +19,4 @@ template <class Work>
     }
 }
 
-}  // namespace plenair::study
+}  // namespace plenair
