@@ -1,6 +1,7 @@
 #include "cases/file/humidity.hpp"
 
 #include "geometry/elementary.hpp"
+#include "solver/gas/air.hpp"
 
 #include <cmath>
 
@@ -8,7 +9,6 @@ namespace plenair::file {
 namespace {
 
 constexpr double molar_ratio = 0.62198;  // 18.0153 / 28.9647 g/mol: water over dry air
-constexpr double dry_gas_constant = 287.055;  // 8.314463 J/(mol K) / 28.9647 g/mol
 
 double saturation_pressure(double t) {
     return arithmetic::exp(-6096.9385 / t + 21.2409642 - 2.711193e-2 * t + 1.673952e-5 * t * t +
@@ -24,7 +24,7 @@ double humidity_ratio(double relative, double temperature, double pressure) {
 }
 
 double moist_gas_constant(double ratio) {
-    return dry_gas_constant * (1 + ratio / molar_ratio) / (1 + ratio);
+    return gas::air_gas_constant_by_mass * (1 + ratio / molar_ratio) / (1 + ratio);
 }
 
 }  // namespace plenair::file

@@ -1,5 +1,7 @@
 #include "cases/file/start_rules.hpp"
 
+#include "solver/gas/air.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -22,8 +24,7 @@ double Frame::volume_flow() const {
 }
 
 double Frame::density() const {
-    constexpr double gas_constant = 287.05;  // ISO 2533 [J/kg K]
-    return pressure / (gas_constant * temperature);
+    return pressure / (gas::air_gas_constant * temperature);
 }
 
 std::vector<int> firing_order(int cylinders, int banks, bool& usual) {
@@ -98,7 +99,7 @@ double throttle_velocity(int cylinders) {
 }
 
 double air_column(const Frame& frame) {
-    const double sound = std::sqrt(1.4 * 287.05 * frame.temperature);
+    const double sound = std::sqrt(gas::air_gamma * gas::air_gas_constant * frame.temperature);
     const double speed = geometry::to_unit(frame.top_speed, "rpm");
     constexpr double oscillation = 4;
     return std::clamp(30 * sound / (speed * oscillation), 0.12, 0.7);

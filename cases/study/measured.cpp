@@ -1,5 +1,6 @@
 #include "cases/study/measured.hpp"
 
+#include "solver/gas/air.hpp"
 #include "solver/laws/orifice.hpp"
 
 #include <array>
@@ -61,9 +62,8 @@ std::optional<double> gauge(const std::string& instrument) {
 }  // namespace usual
 
 double ideal_flux(double pressure, double temperature, double gas_constant, double depression) {
-    constexpr double gamma = 1.4;
     return pressure / std::sqrt(gas_constant * temperature) *
-           laws::psi_exact(1.0 - depression / pressure, gamma);
+           laws::psi_exact(1.0 - depression / pressure, gas::air_gamma);
 }
 
 double at_depression(const BenchReading& r, double depression) {

@@ -17,7 +17,6 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr double cycle = 4.0 * pi;
-constexpr double motored_exponent = 1.35;  // of the charge while it is compressed
 
 double wrap(double angle) {
     const double turned = std::fmod(angle, cycle);
@@ -111,7 +110,7 @@ void fill_node(CrankTable& table,
         table.intake[j] = engine.intake.effective_area(angle);
         table.exhaust[j] = engine.exhaust.effective_area(angle);
         table.burn[j] = burn_rate(point.combustion, angle) * point.speed;
-        table.motored[j] = arithmetic::pow(volume, motored_exponent);
+        table.motored[j] = arithmetic::pow(volume, laws::motored_exponent);
         const double height = (volume - engine.clearance_volume()) / bore_area;
         table.wall_area[j] = 2.0 * bore_area + pi * engine.bore * height;
         const bool intake_open = after >= engine.intake.opens && after <= engine.intake.closes;

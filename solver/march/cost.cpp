@@ -2,7 +2,10 @@
 
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
+#include "solver/march/expected_waves.hpp"
 #include "solver/network/cells.hpp"
+#include "solver/network/fixed_numbers.hpp"
+#include "solver/network/network.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -42,12 +45,13 @@ private:
 };
 
 double sound_of(const OperatingPoint& point) {
-    constexpr double gamma_r = 1.4 * 288.0;
+    constexpr double damp_air = 288.0;  // J/(kg K), with 5.5 g of water in a kilogram
+    constexpr double gamma_r = ChargeGas{}.gamma * damp_air;
     return std::sqrt(gamma_r * point.temperature);
 }
 
 /// Fastest return of a slot's flow to the steady one: twice its velocity over Cd^2 and the length
-/// of its air column, 2.4 being what the stepper takes.
+/// of its air column, over what the stepper takes.
 double slot_rate(const geometry::Slot& slot, double volume_flow) {
     constexpr double cd_squared = 0.5;
     constexpr double fastest = 320.0;  // choked [m/s]
@@ -62,7 +66,7 @@ double slot_rate(const geometry::Slot& slot, double volume_flow) {
     }
     const double length = slot.land + least_width;
     const double velocity = std::min(peak * volume_flow / std::max(area, 1e-12), fastest);
-    return velocity / (cd_squared * std::max(length, 1e-6)) / 2.4;
+    return velocity / (cd_squared * std::max(length, 1e-6)) / real_axis;
 }
 
 void add_bank(const geometry::Bank& bank,
@@ -75,11 +79,10 @@ void add_bank(const geometry::Bank& bank,
               Finest& finest) {
     const double sound = sound_of(point);
     const auto chamber = [&](const geometry::Chamber& c, geometry::ChamberKind kind) {
-        constexpr double stir = 1.10;
         const double cells = chamber_cells(bank, c.length, model);
         cost.cells += cells;
         finest.add("the " + geometry::chamber_name(name, kind),
-                   stir * sound * cells / (c.length * model.courant),
+                   stirred_sound * sound * cells / (c.length * model.courant),
                    c.length / cells);
     };
     if (bank.pre_chamber) {
@@ -89,17 +92,14 @@ void add_bank(const geometry::Bank& bank,
         chamber(*bank.plenum, geometry::ChamberKind::plenum);
     }
     for (const auto& runner : bank.runners) {
-        constexpr double peak = 1.8;
-        constexpr double most = 0.6;
         const double cells = runner_cells(runner, model);
         const double stroke = std::numbers::pi / point.speed;
-        const double speed =
-            peak * engine.swept_volume() / (stroke * runner.area().at(runner.length));
+        const double wave =
+            runner_wave(sound, engine.swept_volume(), stroke, runner.area().at(runner.length));
         cost.cells += cells;
-        finest.add(
-            "runner " + std::to_string(++runners),
-            (sound + std::min(speed, most * sound)) * cells / (runner.length * model.courant),
-            runner.length / cells);
+        finest.add("runner " + std::to_string(++runners),
+                   wave * cells / (runner.length * model.courant),
+                   runner.length / cells);
     }
     if (bank.slot) {
         const double air = engine.swept_volume() * static_cast<double>(bank.runners.size()) *

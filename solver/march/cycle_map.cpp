@@ -2,6 +2,7 @@
 
 #include "geometry/contract.hpp"
 #include "solver/arithmetic/real.hpp"
+#include "solver/laws/woschni.hpp"
 #include "solver/network/builder.hpp"
 
 #include <boost/numeric/odeint/iterator/n_step_time_iterator.hpp>
@@ -233,7 +234,8 @@ std::vector<double> state_scales(const Network& n, double air_flow) {
     fill(at.exhaust_flow(), at.periodic_size(), std::max(air_flow, 1e-9));
     fill(at.cylinder_motored(),
          at.exhaust_flow(),
-         n.source.pressure * arithmetic::pow(std::max(n.cylinder.displacement, 1e-9), 1.35));
+         n.source.pressure *
+             arithmetic::pow(std::max(n.cylinder.displacement, 1e-9), laws::motored_exponent));
     return scale;
 }
 

@@ -1,5 +1,7 @@
 #include "solver/march/openings.hpp"
 
+#include "solver/network/fixed_numbers.hpp"
+
 #include <cmath>
 #include <cstddef>
 
@@ -9,8 +11,8 @@ Openings openings(const Network& n) {
     Openings found;
     for (const Passage& p : n.passages) {
         if (p.slot) {
-            const double cd2 =
-                n.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(0.0, 5.0e4);
+            const double cd2 = n.discharges[static_cast<std::size_t>(p.discharge)].cd_squared(
+                0.0, reference_reynolds);
             found.slot += std::sqrt(cd2) * p.area;
         } else if (p.source) {
             found.feed += p.area;

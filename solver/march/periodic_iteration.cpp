@@ -1,6 +1,7 @@
 #include "solver/march/periodic_iteration.hpp"
 
 #include "solver/arithmetic/real.hpp"
+#include "solver/march/expected_waves.hpp"
 #include "solver/march/failure.hpp"
 #include "solver/march/not_an_engine.hpp"
 #include "solver/march/still_air.hpp"
@@ -75,18 +76,14 @@ double step_rate_level(double rate) {
 double expected_rate(const Network& n,
                      const std::vector<double>& at_rest,
                      const OperatingPoint& point) {
-    constexpr double stir = 1.10;  // of chambers
-    constexpr double peak = 1.8;  // over the mean of the stroke
-    constexpr double most = 0.6;  // Mach number
     Waves waves{{}, passage_damping(n, at_rest)};
     const double sound = std::sqrt(n.gas.gamma * n.source.rt);
     const double stroke = std::numbers::pi / point.speed;
     for (const Chain& chain : n.chains) {
-        double wave = stir * sound;
+        double wave = stirred_sound * sound;
         if (chain.end == EndKind::valve) {
             const double area = n.face_area[static_cast<std::size_t>(chain.first + chain.count)];
-            const double speed = peak * n.cylinder.displacement / (stroke * area);
-            wave = std::max(wave, sound + std::min(speed, most * sound));
+            wave = std::max(wave, runner_wave(sound, n.cylinder.displacement, stroke, area));
         }
         waves.speed.push_back(wave);
     }

@@ -52,12 +52,11 @@ inline Both<Pack> both(const double* w, int f) {
     return {reconstruction::upwind5(a, b, c, d, e), reconstruction::upwind5(g, e, d, c, b)};
 }
 
-/// How far a face keeps to the cell beside it: not at all where the pressure changes by less than
-/// 4 % from cell to cell, as in a smooth flow, and towards first order at a jump.
+/// How far a face keeps to the cell beside it: not at all where the pressure changes as
+/// in a smooth flow, and towards first order at a jump.
 template <class Pack>
 inline Pack kept(const Pack& a, const Pack& b) {
-    constexpr double free = 0.02;  // of the sum of both pressures
-    const Pack most = free * (a + b);
+    const Pack most = reconstruction::smooth_change * (a + b);
     return 1.0 - most / max(abs(a - b), most);
 }
 

@@ -1,8 +1,10 @@
 #pragma once
 
+#include "solver/gas/air.hpp"
 #include "solver/gas/cylinder_gas.hpp"
 #include "solver/laws/duct_flow.hpp"
 #include "solver/laws/friction.hpp"
+#include "solver/laws/heat.hpp"
 #include "solver/laws/orifice.hpp"
 #include "solver/laws/slot_edge.hpp"
 #include "solver/network/layout.hpp"
@@ -21,18 +23,18 @@ enum class EndKind { wall, open, throttle, mouth, valve, exit };
 
 /// Gas of the intake: perfect, at the state of the charge.
 struct ChargeGas {
-    double gamma = 1.4;
-    double gas_constant = 287.05;  ///< [J/(kg K)]
+    double gamma = gas::air_gamma;
+    double gas_constant = gas::air_gas_constant;  ///< [J/(kg K)]
     double viscosity = 1.8e-5;  ///< at the charge temperature [Pa s]
     double viscosity_slope = 0;  ///< d ln(mu)/d ln(T) there, Sutherland
-    double prandtl = 0.71;
+    double prandtl = laws::air_prandtl;
     double dry_air = 1;  ///< dry air per fresh charge [kg/kg]
 };
 
 /// Air at rest: the source before the throttle, the room behind a bench.
 struct Reservoir {
     double pressure = 101325;
-    double rt = 287.05 * 293.15;  ///< R T [J/kg]
+    double rt = gas::air_gas_constant * 293.15;  ///< R T [J/kg]
     double fresh = 1;
 };
 

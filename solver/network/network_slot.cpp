@@ -1,4 +1,5 @@
 #include "geometry/contract.hpp"
+#include "solver/network/fixed_numbers.hpp"
 #include "solver/network/network_builder.hpp"
 
 #include "solver/arithmetic/real.hpp"
@@ -19,7 +20,6 @@ int NetworkBuilder::add_discharge(const geometry::Slot& slot,
                                   double dh,
                                   double edge,
                                   laws::ThinLimit limit) {
-    constexpr double reference_reynolds = 5.0e4;
     const Model& model = n_.model;
     if (slot.cd) {
         n_.discharges.push_back(laws::SlotDischarge::measured(*slot.cd, false));
@@ -117,7 +117,8 @@ void NetworkBuilder::add_slot(const geometry::Bank& bank, int pre, int plenum) {
         p.x = hole.x;
         p.length = hole.length;
         p.hydraulic_diameter = hole.hydraulic_diameter;
-        p.inertance = (slot.land + 2.0 * 0.85 * 0.5 * equal_diameter(hole.area)) / hole.area;
+        p.inertance =
+            (slot.land + 2.0 * end_correction * 0.5 * equal_diameter(hole.area)) / hole.area;
         p.discharge = add_discharge(
             slot, hole.hydraulic_diameter, slot.edge_radius, laws::ThinLimit::round_hole);
         p.discharge_reverse = add_discharge(

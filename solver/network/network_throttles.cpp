@@ -1,4 +1,5 @@
 #include "geometry/contract.hpp"
+#include "solver/network/fixed_numbers.hpp"
 #include "solver/network/network_builder.hpp"
 
 #include "solver/arithmetic/real.hpp"
@@ -50,8 +51,8 @@ void set_opening(Network& n, const ThrottlePlace& place, const Opening& opening)
     if (place.passage >= 0) {
         Passage& p = n.passages[static_cast<std::size_t>(place.passage)];
         p.area = cd_a;
-        // Air column of a hole in a wall: 0.85 radius on both sides (piston in a baffle).
-        p.inertance = 2.0 * 0.85 * 0.5 * equal_diameter(cd_a) / cd_a;
+        // Air column of a hole in a wall: its end corrections on both sides.
+        p.inertance = 2.0 * end_correction * 0.5 * equal_diameter(cd_a) / cd_a;
         p.hydraulic_diameter = equal_diameter(cd_a);
         return;
     }

@@ -32,6 +32,16 @@ template <class R>
     return positive(face, mean, low, high);
 }
 
+/// Change of pressure from cell to cell, over the sum of both, that a jump begins with: what a
+/// smooth flow has, 4 % of the pressure, keeps its high order (docs/decisions/strong-jumps.md).
+inline constexpr double smooth_change = 0.02;
+
+/// Steepest slope of a positive quantity at an end, a cell, over the mean of its end cell; where it
+/// may lead within half a cell; and the bounds of what stands beyond the end.
+inline constexpr double steepest_end = 0.8;
+inline constexpr double least_end_face = 0.6, most_end_face = 1.4;
+inline constexpr double least_ghost = 0.3, most_ghost = 1.7;
+
 /// Boundary face value and the two ghost means beyond it.
 template <class R>
 struct EndValues {
@@ -56,16 +66,16 @@ template <class R>
     }
     R bound = 2.0 * abs(d2);
     if (is_positive) {
-        bound = min(bound, 0.8 * w0);
+        bound = min(bound, steepest_end * w0);
     }
     const R s = max(min(d1, bound), -bound);
     const R limit = min(abs(d1), abs(d2));
     const R c = max(min((d1 - d2) * (1.0 / 3.0), limit), -limit);
     EndValues<R> out{w0 - 0.5 * s - c, w0 - s - 3.0 * c, w0 - 2.0 * s - 9.0 * c};
     if (is_positive) {
-        out.face = positive(out.face, w0, 0.6, 1.4);
-        out.ghost1 = positive(out.ghost1, w0, 0.3, 1.7);
-        out.ghost2 = positive(out.ghost2, w0, 0.3, 1.7);
+        out.face = positive(out.face, w0, least_end_face, most_end_face);
+        out.ghost1 = positive(out.ghost1, w0, least_ghost, most_ghost);
+        out.ghost2 = positive(out.ghost2, w0, least_ghost, most_ghost);
     }
     return out;
 }

@@ -1,5 +1,6 @@
 #include "geometry/contract.hpp"
 #include "solver/network/builder.hpp"
+#include "solver/network/fixed_numbers.hpp"
 #include "solver/network/passage_damping.hpp"
 
 #include <algorithm>
@@ -31,10 +32,9 @@ double fastest_rate(const Network& n, const Waves& waves) {
         }
     }
     const double wave = acoustic / n.model.courant;
-    // The stepper is stable to 2.78 on the negative real axis and to 2.83 on the imaginary one; a
-    // slot's own mode adds to a wave.
-    return std::max(std::sqrt(wave * wave + passage_mode_squared / (2.5 * 2.5)),
-                    waves.damping / 2.4);
+    return std::max(
+        std::sqrt(wave * wave + passage_mode_squared / (imaginary_axis * imaginary_axis)),
+        waves.damping / real_axis);
 }
 
 double fastest_rate(const Network& n, const std::vector<double>& state) {
