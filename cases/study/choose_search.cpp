@@ -59,7 +59,7 @@ std::vector<SearchStart> starts_of(const Designs& designs) {
     return starts;
 }
 
-Box box_around(const Settings& place, double radius) {
+Box box_at(const Settings& place, double radius) {
     Box box;
     for (const double at : place) {
         box.low.push_back(std::max(0.0, at - radius));
@@ -119,7 +119,7 @@ void round_of(Designs& designs, const Goal& goal, std::vector<SearchStart>& star
             places.push_back(descend(surface,
                                      goal,
                                      designs.limits(),
-                                     box_around(starts[s].place, starts[s].radius),
+                                     box_at(starts[s].place, starts[s].radius),
                                      starts[s].place));
             of_start.push_back(s);
         }

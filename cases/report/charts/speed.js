@@ -25,13 +25,13 @@ function draw(plot, label, lines, options) {
     const x = scaleLinear(reach(all.map((p) => p.rpm), 0.04), [area.left, area.right]);
     const y = scaleLinear(options.domain(all.map((p) => p.value)), [area.bottom, area.top]).nice();
     const svg = canvas(width, height, label);
-    if (options.doubt) {
-        svg.append("rect").attr("class", "doubt").attr("x", area.left).attr("width", area.right - area.left)
-            .attr("y", y(options.doubt)).attr("height", y(-options.doubt) - y(options.doubt));
+    if (options.band) {
+        svg.append("rect").attr("class", "band").attr("x", area.left).attr("width", area.right - area.left)
+            .attr("y", y(options.band)).attr("height", y(-options.band) - y(options.band));
     }
     axes(svg, area, x, y, { x: "engine speed, rpm", y: options.name },
         { x: (v) => String(v), y: options.format });
-    if (options.doubt) {
+    if (options.band) {
         svg.append("line").attr("class", "zero").attr("x1", area.left).attr("x2", area.right)
             .attr("y1", y(0)).attr("y2", y(0));
     }
@@ -71,7 +71,7 @@ export function biasAgainstSpeed(plot, label, result) {
     }));
     draw(plot, label, lines, {
         room: 62, name: "bias, % of the mean air", format: (v) => signed(v),
-        doubt: Math.max(...points.map((p) => p.doubt)), domain: (v) => reach([0, ...v]),
+        band: Math.max(...points.map((p) => p.band)), domain: (v) => reach([0, ...v]),
     });
 }
 

@@ -160,7 +160,7 @@ Json point_json(const PointResult& point, bool telling, const Along& along) {
                  {"kpa", drawn(to_unit(point.source_pressure, "kPa"), 0.1)},
                  {"converged", point.converged}};
     if (!point.converged) return json;
-    json["doubt"] = drawn(percent(least_difference(point)), 0.01);
+    json["band"] = drawn(percent(least_difference(point)), 0.01);
     json["spread"] = drawn(percent(point.spread), 0.01);
     json["cylinders"] = Json::array();
     for (const auto& c : point.cylinders) {

@@ -144,7 +144,7 @@ std::string panel_text(const PointResult& point, const Panel& panel) {
     }
     const double uncertainty = std::min(least_difference(point), panel.limit);
     text += fmt::format(
-        "<rect class=\"doubt\" x=\"{:.0f}\" y=\"{:.1f}\" width=\"{:.0f}\" height=\"{:.1f}\" "
+        "<rect class=\"band\" x=\"{:.0f}\" y=\"{:.1f}\" width=\"{:.0f}\" height=\"{:.1f}\" "
         "fill=\"#e9ecef\"/>\n",
         left,
         panel.y(uncertainty),

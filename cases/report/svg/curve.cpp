@@ -198,7 +198,7 @@ std::string bias_lines(const Steps& steps,
                        const Scale& x,
                        const Scale& y) {
     std::string text =
-        fmt::format("<path class=\"doubt\" fill=\"#e9ecef\" d=\"{}\"/>\n",
+        fmt::format("<path class=\"band\" fill=\"#e9ecef\" d=\"{}\"/>\n",
                     surface(
                         steps,
                         x,
