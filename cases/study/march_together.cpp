@@ -1,5 +1,7 @@
 #include "cases/study/march_together.hpp"
 
+#include "geometry/contract.hpp"
+
 #include <algorithm>
 #include <utility>
 
@@ -67,6 +69,7 @@ Together march_together(const geometry::Intake& intake,
 }
 
 Start blended(std::span<const Start* const> ends, const std::vector<double>& weights) {
+    PLENAIR_EXPECT(!ends.empty() && ends.size() == weights.size());
     const Start& first = *ends.front();
     Start sum = first;
     std::fill(sum.state.begin(), sum.state.end(), 0.0);

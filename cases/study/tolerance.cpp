@@ -4,6 +4,7 @@
 #include "cases/study/sobol_indices.hpp"
 #include "cases/study/tolerance_surface.hpp"
 #include "cases/study/tolerance_words.hpp"
+#include "geometry/contract.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
@@ -423,6 +424,7 @@ ToleranceResult Study::answer() {
 }  // namespace
 
 Odds odds_of(std::size_t good, std::size_t parts) {
+    PLENAIR_EXPECT(good <= parts);
     using Binomial = boost::math::binomial;
     Odds odds;
     odds.parts = parts;

@@ -1,6 +1,7 @@
 #include "cases/study/verdict.hpp"
 #include "cases/study/percent.hpp"
 
+#include "geometry/contract.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
@@ -166,6 +167,7 @@ std::vector<Reversal> reversals(const std::vector<const PointResult*>& points) {
 }
 
 const PointResult& worst_of(const SolveResult& result, const Verdict& v) {
+    PLENAIR_EXPECT(v.worst.has_value());
     return v.between ? *result.curves.at(*v.between).worst : result.points.at(*v.worst);
 }
 

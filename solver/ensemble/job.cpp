@@ -1,5 +1,7 @@
 #include "solver/ensemble/job.hpp"
 
+#include "geometry/contract.hpp"
+
 #include "solver/ensemble/warm_start.hpp"
 #include "solver/march/cycle_map.hpp"
 
@@ -20,6 +22,7 @@ double rate_of_waves(const Network& network, const Waves& waves) {
 }
 
 Waves TopologyGroup::waves() const {
+    PLENAIR_EXPECT(!finished.empty());
     Waves largest = finished.front().waves;
     for (const Finished& f : finished) {
         largest.damping = std::max(largest.damping, f.waves.damping);

@@ -1,5 +1,6 @@
 #include "solver/march/periodic_iteration.hpp"
 
+#include "geometry/contract.hpp"
 #include "solver/arithmetic/real.hpp"
 #include "solver/march/expected_waves.hpp"
 #include "solver/march/failure.hpp"
@@ -98,6 +99,7 @@ PeriodicIteration::PeriodicIteration(const Network& network, std::vector<double>
 
 PeriodicIteration::PeriodicIteration(const Network& network, Start start)
     : PeriodicIteration(network, std::move(start.state)) {
+    PLENAIR_EXPECT(state.size() == static_cast<std::size_t>(n_.layout.size()));
     warm_ = true;
     start_age_ = start.age;
     take_transport(std::move(start.transport));
@@ -110,6 +112,7 @@ PeriodicIteration::PeriodicIteration(const Network& network, Start start)
 }
 
 Start PeriodicIteration::end() const {
+    PLENAIR_EXPECT(verdict_ == Verdict::periodic);
     const Eigen::VectorXd& masses = estimate_.forecast();
     return {onward_,
             {masses.data(), masses.data() + masses.size()},
@@ -128,6 +131,14 @@ PeriodicIteration::Verdict PeriodicIteration::end_cycle(double largest_rate,
                                                         double rate,
                                                         const std::vector<double>& trapped,
                                                         int min_cycles) {
+    verdict_ = judged(largest_rate, rate, trapped, min_cycles);
+    return verdict_;
+}
+
+PeriodicIteration::Verdict PeriodicIteration::judged(double largest_rate,
+                                                     double rate,
+                                                     const std::vector<double>& trapped,
+                                                     int min_cycles) {
     ++cycles;
     balances_.cycles = cycles;
     keep_ghosts();
@@ -259,6 +270,7 @@ int PeriodicIteration::last_starved_cycle() const {
 }
 
 std::string PeriodicIteration::why_not() const {
+    PLENAIR_EXPECT(verdict_ == Verdict::exhausted);
     if (starved() && cycles < last_cycle(n_.model)) {
         return not_running(n_, cycles, flows_.drawn);
     }

@@ -105,6 +105,10 @@ public:
     bool start_only = false;
 
 private:
+    [[nodiscard]] Verdict judged(double largest_rate,
+                                 double rate,
+                                 const std::vector<double>& trapped,
+                                 int min_cycles);
     void note_share_error(const Eigen::VectorXd& trapped, const Eigen::VectorXd& forecast);
     [[nodiscard]] double residual() const;
     [[nodiscard]] bool periodic(double error) const;
@@ -122,6 +126,7 @@ private:
     Anderson anderson_;
     std::vector<double> scale_, start_, onward_;
     Stored before_;
+    Verdict verdict_ = Verdict::again;  ///< on the last cycle
     PointResult balances_;
     bool warm_ = false;
     bool expects_ = false;  ///< whether its start said what it should trap
