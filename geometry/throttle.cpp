@@ -33,6 +33,7 @@ double Throttle::wide_open_area() const {
 // s. Textbooks (Harrington and Bolt 1970, after Heywood 1988 ch. 7) are often quoted with the
 // arcsine terms exchanged, which jumps where the plate hides behind the shaft; this form was
 // derived from the two outlines and is continuous there.
+// theory T17
 double Throttle::open_area(double angle) const {
     PLENAIR_EXPECT(bore > 0 && shaft >= 0 && arithmetic::cos(closed_angle) > 0);
     const double s = std::min(shaft / bore, 1.0);

@@ -46,6 +46,7 @@ double measured_lift(const std::vector<double>& angle, const std::vector<double>
 // them, the ramp takes the lift at the event to zero, so that the area has no jump. Slope and
 // curvature join at zero (from memory; a cam has a small constant ramp velocity there, worth less
 // than 0.1 mm of lift).
+// theory T28
 double Valve::lift_at(double angle) const {
     const bool measured = !lift_angle.empty();
     PLENAIR_EXPECT(measured ? lift_angle.size() == lift_value.size() &&
@@ -72,6 +73,7 @@ double Valve::lift_at(double angle) const {
 }
 
 // Heywood 1988, eq. 6.7 to 6.12 (from memory; the three pieces join without a step).
+// theory T27
 double Valve::geometric_area(double at_lift) const {
     if (at_lift <= 0) {
         return 0;

@@ -8,6 +8,7 @@
 #include <vector>
 
 /// How causes of uncertainty add up to the bands of a point.
+/// theory T66
 namespace plenair::study {
 
 /// Largest difference of two rows of numbers.

@@ -54,6 +54,7 @@ BenchResult bench_head(const Case& c, const BenchSettings& settings, int runner,
     const auto circle = [&](double bore) { return valve.count * 0.25 * pi * bore * bore; };
     // Of the set-up's own end area; from there to each other area.
     const double effective = result.cd * result.reference_area;
+    // theory T30
     flow.cd_curtain = effective / curtain;
     flow.cd_seat = effective / circle(valve.throat);
     flow.cd_head = effective / circle(valve.head);

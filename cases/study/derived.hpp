@@ -66,6 +66,7 @@ void add_cam_card(const geometry::Engine& engine, const geometry::OutputUnits& u
 /// engine's events meet them: quarter wave a/(4 (L + 0.82 r)), half wave a/(2 L) (Kinsler et al.
 /// 2000, ch. 9 and 10), runner and cylinder a/(2 pi) sqrt(A/(L V)) with V = Vd/2 (rc + 1)/(rc - 1)
 /// at 2.1 times the crank's frequency (Engelman 1973). Nothing without engine.
+/// theory T64
 void add_resonances(const geometry::Bank& bank, const Case& c, Sheet& sheet);
 
 /// Numbers of throttle, chambers, slot and runners; `swept` is that of the bank's cylinders, 0

@@ -35,6 +35,7 @@ struct StageDuty {
 };
 
 /// Duty of both stages.
+/// theory T53
 struct Duty {
     StageDuty primary;
     StageDuty secondary;
@@ -43,6 +44,7 @@ struct Duty {
 /// Flow of one injector, held open, on the fuel at the pressure held [m3/s]: rated flow times the
 /// square roots of pressure over rated pressure and of rated density over fuel density (Bernoulli,
 /// the same discharge coefficient on both fluids).
+/// theory T52
 [[nodiscard]] double effective_flow(const InjectorStage& stage,
                                     double pressure,
                                     double fuel_density);

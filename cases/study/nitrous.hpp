@@ -12,6 +12,7 @@ struct Nitrous {
 };
 
 /// What nitrous asks of one cylinder at one point: a mass balance of oxygen and fuel, an estimate.
+/// theory T56
 struct NitrousCylinder {
     int cylinder = 0;
     int firing_position = 0;

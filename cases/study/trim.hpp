@@ -18,6 +18,7 @@ struct TrimOptions {
 };
 
 /// Fuel trims of one point from biases alone.
+/// theory T51
 struct Trims {
     std::vector<double> exact;  ///< bias less the mean of the biases, so that the mean is zero [-]
     std::vector<double> rounded;  ///< to the step, ties to rich [-]; + is more fuel
@@ -73,6 +74,7 @@ struct TrimPoint {
 };
 
 /// The trims of one point, fixed, at another.
+/// theory T54
 struct FixedTrim {
     std::string from;  ///< point whose trims are kept
     std::string at;  ///< point where the engine runs

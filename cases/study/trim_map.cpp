@@ -71,6 +71,7 @@ using Triangle = std::array<std::size_t, 3>;  ///< left turn
 
 /// The triangles between points whose circle holds no other point (Delaunay 1934). Few points, so
 /// all are tried.
+/// theory T55
 std::vector<Triangle> triangles_of(const std::vector<Spot>& spots) {
     std::vector<Triangle> kept;
     for (std::size_t a = 0; a < spots.size(); ++a) {

@@ -62,6 +62,7 @@ double cycle_start(const geometry::Engine& engine, const Combustion& burn) {
 /// Rate of loss of ln(fresh air) per crank angle: x'/(L - x) with x the Wiebe burned fraction, L =
 /// max(1, lambda). The trapped air is then known at every angle from what is left, without a memory
 /// of the closing event.
+/// theory T32
 double burn_rate(const Combustion& burn, double angle) {
     if (burn.motored) {
         return 0.0;

@@ -7,6 +7,7 @@
 
 /// Ideal-gas species by NASA-9 polynomials (McBride, Zehe, Gordon, NASA/TP-2002-211556), 200 to
 /// 6000 K.
+/// theory T3
 namespace plenair::gas {
 
 inline constexpr double universal_gas_constant = 8.314462618;  // J/mol K, exact in SI 2019

@@ -5,6 +5,7 @@
 namespace plenair::gas {
 
 /// Viscosity of air [Pa s] at T [K]: Sutherland's law, U.S. Standard Atmosphere 1976, eq. (51).
+/// theory T3
 template <class R>
 [[nodiscard]] R viscosity(R t) {
     using arithmetic::sqrt;

@@ -15,6 +15,7 @@ inline constexpr double strongest_wave = 2.0;
 /// C is a number or a pack, P<n> a polynomial of degree n of such numbers.
 /// @source Thompson P. A. 1972, Compressible-Fluid Dynamics, ch. 2 and 8 (isentropic flow, simple
 /// waves), from memory; NACA Report 1135 (1953), eqs. 43-44, 80 (isentropic flow).
+/// theory T13, T14
 template <class C, template <std::size_t> class P>
 struct DuctLaw {
     static constexpr std::size_t flow_degree = 9, wave_degree = 9, head_degree = 5;

@@ -9,6 +9,7 @@ namespace plenair::laws {
 inline constexpr double log10_of_e = 0.43429448190325182765;
 
 /// Colebrook 1939, solved: 1/sqrt(f) = -2 lg(e/3.7 + 2.51/(Re sqrt(f))).
+/// theory T11
 inline double colebrook(double re, double roughness) {
     PLENAIR_EXPECT(re > 0.0 && roughness >= 0.0);
     double x =

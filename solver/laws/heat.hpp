@@ -11,6 +11,7 @@ inline constexpr double air_prandtl = 0.71;
 
 /// Gnielinski, Int. Chem. Eng. 16 (1976) 359, for one Prandtl number and a given Darcy factor;
 /// below Re about 2300 the laminar value 3.66 of constant wall temperature holds.
+/// theory T12
 struct Gnielinski {
     double prandtl = air_prandtl;
     double excess = 0;  ///< Pr^(2/3) - 1

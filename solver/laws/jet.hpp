@@ -8,6 +8,7 @@ namespace plenair::laws {
 /// velocity, (u + v)/2. `u` is the duct's mean velocity, `excess` the excess momentum flow over
 /// density and section [m2/s2], which for a jet of velocity v is u (v - u). A wave that brings the
 /// mean velocity to rest for a moment does not stop the jet: then its own strength rules.
+/// theory T10
 template <class R>
 [[nodiscard]] inline R jet_speed(R u, R excess) {
     using arithmetic::abs;

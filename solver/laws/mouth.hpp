@@ -16,6 +16,7 @@ inline constexpr std::array<double, 11> mouth_loss_idelchik = {
 
 /// Idelchik 1986, Diagram 3-1, flush in the wall; held at 0.03 beyond radius 0.2. `sharp` scales
 /// the table to another sharp-edged value (0.40 to 0.50).
+/// theory T2
 inline double mouth_loss(double radius, double sharp = 0.50) {
     PLENAIR_EXPECT(radius >= 0.0);
     return sharp / 0.50 * arithmetic::smooth_table(mouth_radius, mouth_loss_idelchik, radius);
@@ -23,6 +24,7 @@ inline double mouth_loss(double radius, double sharp = 0.50) {
 
 /// Largest regain theta beside a cross-flow loss phi by the second law: as the outflow tends to
 /// zero no energy may appear, theta <= 1 + phi/2.
+/// theory T1
 constexpr double largest_regain(double phi) {
     return 1.0 + 0.5 * phi;
 }

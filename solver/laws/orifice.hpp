@@ -5,6 +5,7 @@
 
 /// Ideal flow of a perfect gas through an opening (Saint-Venant and Wantzel 1839; Heywood 1988,
 /// app. C): mdot = Cd A p1/sqrt(R T1) psi(r), r = p2/p1, p1 and T1 total upstream.
+/// theory T16
 namespace plenair::laws {
 
 /// Pressure ratio below which the opening is choked.

@@ -85,6 +85,7 @@ private:
 /// with x_n = d ln z_n/(n d ln tau), z_n = tau^n F(a, b; 2n + 1; tau). r is held at the critical
 /// ratio below it. The alternating sum is accelerated (Cohen, Rodriguez Villegas, Zagier 2000);
 /// error below 1e-10.
+/// theory T22
 inline double sharp_slit(double r, double gamma) {
     PLENAIR_EXPECT(gamma > 1.0);
     constexpr double pi = 3.14159265358979323846;
@@ -124,6 +125,7 @@ inline double sharp_slit(double r, double gamma) {
 /// Incompressible coefficient of McGreehan and Schotsch, ASME 87-GT-162 (1988), which is linear in
 /// 1/Re: Cd0 = a + b/Re. The Reynolds number is held at 5000 below it, where the correlation has no
 /// data.
+/// theory T21
 struct EdgeCoefficient {
     static constexpr double smallest_reynolds = 5.0e3;
     double a = 0.5885;

@@ -9,6 +9,7 @@ namespace plenair::laws {
 
 /// Losses of a dividing branch (Gardel 1957) in the velocities of the streams, q V = a w: what
 /// grows with the branch's own head w^2 apart from the rest, both as squares of a velocity.
+/// theory T25
 template <class R>
 struct BranchHeads {
     R entry;  ///< coefficient of w^2

@@ -6,6 +6,7 @@ namespace plenair::laws {
 
 /// Burned fraction 1 - exp(-a y^(m+1)) (Wiebe 1956; Heywood 1988, eq. 9.30); y runs from 0 at the
 /// start to 1 at the end of the burning and is held outside.
+/// theory T32
 template <class R>
 [[nodiscard]] R wiebe(R y, R a, R m) {
     using arithmetic::exp;

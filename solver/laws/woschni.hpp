@@ -18,11 +18,13 @@ inline constexpr WoschniPhase woschni_burning{2.28, 3.24e-3};
 
 /// Of the motored pressure, p V^1.35 = const, and of a charge while it is compressed: air that
 /// gives a little heat to the walls (common practice).
+/// theory T34
 inline constexpr double motored_exponent = 1.35;
 
 /// Heat transfer coefficient [W/m2 K] of pressure [Pa], temperature [K], gas speed [m/s]; of the
 /// bore [m] `bore_factor` = 3.26 B^-0.2. For the inner loop: p^0.8 w^0.8 and T^-0.55 from fifth and
 /// square roots, without exponential and logarithm; the pressure of the formula is in kPa.
+/// theory T33
 template <class R>
 [[nodiscard]] R woschni_film(R bore_factor, R pressure, R temperature, R speed) {
     using arithmetic::inverse_fifth_root;

@@ -8,6 +8,7 @@ namespace plenair {
 /// m + 1 images whose residuals cancel best.
 /// @source Walker H. F., Ni P. 2011, SIAM J. Numer. Anal. 49(4), 1715-1735, algorithm AA with QR of
 /// differences.
+/// theory T62
 class Anderson final {
 public:
     explicit Anderson(int depth) : depth_(depth) {}

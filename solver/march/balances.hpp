@@ -21,6 +21,7 @@ struct CycleFlows {
 
 /// Mass, energy, fresh air and flow balance of a cycle that began with `before` in store and ended
 /// in `state`, relative to what came in; they go into `result`.
+/// theory T50
 [[nodiscard]] CycleFlows balance(const Network& network,
                                  const Stored& before,
                                  const std::vector<double>& state,

@@ -54,6 +54,7 @@ BankResult bank_result(const geometry::Row& row, const std::string& name, PointR
         least = std::min(least, c.bank_bias);
         most = std::max(most, c.bank_bias);
     }
+    // theory T40
     bank.spread = most - least;
     if (!bank.first.empty()) {
         bank.end_bias = mean_of(result, bank.last, &CylinderResult::bank_bias) -
@@ -112,11 +113,14 @@ void fill_air(const Network& n,
         CylinderResult r;
         r.cylinder = c + 1;
         r.firing_position = engine.firing_position(c + 1);
+        // theory T37
         r.air_trapped = end.trapped[i] * n.gas.dry_air;
         // Fresh fractions of the scheme overshoot 1 by up to 1e-3 at fronts of burned gas.
+        // theory T41
         r.residual_fraction = std::max(0.0, 1.0 - end.trapped[i] / end.trapped_mass[i]);
         for (std::size_t v = 0; v < n.valves.size(); ++v) {
             if (n.valves[v].cylinder == c) {
+                // theory T36
                 r.air_delivered =
                     end.state[static_cast<std::size_t>(at.delivered_fresh()) + v] * n.gas.dry_air;
             }
@@ -128,15 +132,18 @@ void fill_air(const Network& n,
     double least = std::numeric_limits<double>::max();
     double most = std::numeric_limits<double>::lowest();
     for (auto& r : result.cylinders) {
+        // theory T38, T39
         r.share = r.air_trapped / trapped;
         r.bias = r.share * at.cylinders - 1.0;
         least = std::min(least, r.bias);
         most = std::max(most, r.bias);
     }
+    // theory T40
     result.spread = most - least;
     const double cycle_time = 4.0 * std::numbers::pi / point.speed;
     result.air_flow = end.state[static_cast<std::size_t>(at.total(Layout::source_fresh))] *
                       n.gas.dry_air / cycle_time;
+    // theory T42
     const double density = n.source.pressure / n.source.rt * n.gas.dry_air;
     result.volumetric_efficiency = delivered / (density * engine.swept_volume() * at.cylinders);
     for (std::string& note : not_an_engine(result, point.combustion)) {
@@ -155,18 +162,22 @@ void fill_losses(const Network& n,
         return end.state[static_cast<std::size_t>(at.total(w))];
     };
     const auto ratio = [](double a, double b) { return b > 0.0 ? a / b : 0.0; };
+    // theory T43
     result.throttle_loss = ratio(total(Layout::throttle_loss), total(Layout::source_mass));
     // A slot to a closed room passes as much back as it lets in: it stands in nobody's way.
+    // theory T44
     const double through = total(Layout::slot_flow);
     result.slot_loss = through > least_through * total(Layout::source_mass)
                            ? total(Layout::slot_loss) / through
                            : 0.0;
+    // theory T45, T46
     result.mouth_loss = ratio(total(Layout::mouth_loss), total(Layout::mouth_flow));
     result.port_loss = ratio(total(Layout::port_loss), total(Layout::mouth_flow));
     const Openings open_to = openings(n);
     result.slot_to_throttle = open_to.slot > 0.0 ? ratio(open_to.slot, open_to.feed) : 0.0;
     // Taylor: Z = Ap Sp/(mean effective valve area while it is open x a); table Cd on curtain area
     // included.
+    // theory T48
     const double valves = mean_open_area(crank, crank.intake, at.cylinders);
     const double piston = 0.25 * std::numbers::pi * engine.bore * engine.bore;
     const double speed = engine.stroke * point.speed / std::numbers::pi;
@@ -177,6 +188,7 @@ void fill_slot_mach(const Network& n, double peak, PointResult& result) {
     const bool has_slot =
         std::any_of(n.passages.begin(), n.passages.end(), [](const Passage& p) { return p.slot; });
     result.slot_mach = peak;
+    // theory T47
     const double g = n.gas.gamma;
     const double m = std::min(peak, 1.0);
     const double power = (g + 1.0) / (2.0 * (g - 1.0));

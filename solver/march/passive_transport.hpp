@@ -14,6 +14,7 @@ namespace plenair {
 /// Jacobian that says so, known from the marched flow without a further cycle.
 /// @source Khatiwala S. 2008, Ocean Modelling 23, 121-129: the periodic state of tracers in a
 /// seasonal flow by a solver preconditioned with the flow's transport matrix.
+/// theory T62
 class PassiveTransport final {
 public:
     /// Begins a cycle: nothing is carried yet. The network must live as long as `carry` is called.

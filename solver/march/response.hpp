@@ -42,6 +42,7 @@ struct ResponseResult {
 /// @source Oppenheim A. V., Willsky A. S. 1997, Signals and Systems, 2nd ed., sec. 9.5
 /// (convolution; from memory). Never throws for a rig that cannot be marched: `finished` is then
 /// false.
+/// theory T65
 [[nodiscard]] ResponseResult solve_response(const geometry::Intake& intake,
                                             const ResponseSettings& settings,
                                             const Model& model,

@@ -14,6 +14,7 @@ namespace plenair {
 /// end at 1.34 and 1.63.
 /// @source Hairer E., Norsett S. P., Wanner G. 1993, Solving Ordinary Differential Equations I, 2nd
 /// ed., sec. II.1, table 1.2.
+/// theory T61
 class RungeKutta4 final {
 public:
     using state_type = std::vector<double>;

@@ -15,6 +15,7 @@ namespace plenair {
 /// by a factor q a cycle, what follows is the rest of a geometric series: both over 1 - q.
 /// @source Kelley C. T. 1995, Iterative Methods for Linear and Nonlinear Equations, SIAM, sec. 4.2
 /// (from memory): the distance from a fixed point is at most the step over 1 - q.
+/// theory T62
 class ShareError final {
 public:
     /// Fresh masses trapped in the last cycle, and their forecast for where the next one begins.

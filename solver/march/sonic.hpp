@@ -13,6 +13,7 @@ namespace plenair {
 
 /// Where gas reaches the speed of sound over a cycle: ends and insides of parts, throttles, valves,
 /// slot; at which crank angles, and how much of what a place passes goes through it then.
+/// theory T49
 class SonicWatch final {
 public:
     SonicWatch(const Network& network, const geometry::Engine& engine, const OperatingPoint& point)

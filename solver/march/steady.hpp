@@ -21,6 +21,7 @@ struct SteadyOutcome {
 /// `near` says that the state is close already: the first pseudo time step is long.
 /// @source Kelley C. T., Keyes D. E. 1998, SIAM J. Numer. Anal. 35(2), 508-523 (pseudo-transient
 /// continuation).
+/// theory T63
 [[nodiscard]] SteadyOutcome find_steady_state(const Network& network,
                                               std::vector<double>& state,
                                               bool near = false);

@@ -27,6 +27,7 @@ struct CellRate {
 
 /// d/dt of density, momentum, energy and fresh charge of one cell; `with_sources` where it has
 /// sources.
+/// theory T4, T5, T6, T7
 template <bool with_sources = true, class R>
 [[nodiscard]] inline CellRate<R> cell_rate(const CellFace<R>& left,
                                            const CellFace<R>& right,

@@ -10,6 +10,7 @@ inline constexpr int header_cells = 100;
 
 // How many cells a part is cut into: whole numbers, as double since a part of a legal case may be
 // asked for more than an int holds.
+// theory T57
 
 /// Chamber of `length` [m] in a bank.
 [[nodiscard]] double chamber_cells(const geometry::Bank& bank, double length, const Model& model);

@@ -12,6 +12,7 @@
 /// in the duct. A fixed number of Newton passes, no branches on values: lanes march alike.
 /// @source Benson R. S. 1982, The Thermodynamics and Gas Dynamics of Internal Combustion Engines,
 /// vol. I, ch. 6 (boundaries of unsteady flow), from memory; NACA Report 1135 (choking).
+/// theory T13
 namespace plenair::ends {
 
 /// Newton passes: from the first guess to 1e-6 of the flow in steady flow, 3e-6 behind waves that
@@ -85,6 +86,7 @@ template <class R, class Orifice>
 /// upstream of the opening. The flow function D(M) of the duct equals opening times psi(p_back/p0),
 /// with M and p0 tied by the wave; the unknown is n = D/D(1). A stream that already arrives faster
 /// than sound and that the opening can swallow goes as it is.
+/// theory T14
 template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> leaving(
     const DuctEnd<R>& f, const Wave<R>& wave, const Laws& laws, R opening, R p_back) {
@@ -138,6 +140,7 @@ template <class R, class Laws>
 /// velocity head, rho w^2/2 with the density there: p = (p0 - k0 rho w^2/2) (1 - X)^(g/(g-1)),
 /// X = w^2/(2 h0), met with the wave; at most Mach 1 in the duct. @pre p0 is above the wave's
 /// closed pressure
+/// theory T23
 template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> entering_mouth(
     const DuctEnd<R>& f, const Laws& laws, const Wave<R>& wave, R p0, R h0, R y0, R k0) {
@@ -202,6 +205,7 @@ template <class R>
 /// flow. A diffuser behind the opening gives the part c of p0 - p_throat back: `diffuser` is
 /// 1/(1 - c), and the throat's 1 - p/p0 so many times that of the duct. @pre the pressure outside
 /// is above the wave's closed pressure
+/// theory T15, T18
 template <class R, class Laws, class Diffuser>
 [[nodiscard]] inline Crossing<R> entering_opening(const DuctEnd<R>& f,
                                                   const Wave<R>& wave,
@@ -330,6 +334,7 @@ template <class R, class Laws, class Diffuser = NoDiffuser>
 /// by the stagnation pressure: p0 - p_room = loss rho w^2/2 at low Mach numbers, choked where an
 /// opening chokes (Saint-Venant and Wantzel 1839); a loss below 1 counts as 1. Backwards the air
 /// loses loss + 1 heads.
+/// theory T29
 template <class R, class Laws>
 [[nodiscard]] inline Crossing<R> exit_end(const DuctEnd<R>& f,
                                           const Laws& laws,

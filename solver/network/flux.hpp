@@ -26,6 +26,7 @@ inline constexpr double entropy_floor = 0.02;
 /// keeps low-Mach checkerboards away without spoiling slow flow.
 /// @source Kitamura K., Shima E. 2013, J. Comput. Phys. 245, 62-83, eq. (2.3) (second pressure
 /// flux).
+/// theory T59
 template <class R, class C>
 [[nodiscard]] inline FaceFlux<R> face_flux(const FaceState<R>& l,
                                            const FaceState<R>& r,

@@ -57,6 +57,7 @@ bool Kernel<R>::is_wall(const Chain& chain, bool at_start) const {
 
 /// 1 where a valve is closed, 0 where it is open, between them while it opens: a function of crank
 /// angle.
+/// theory T60
 template <class R>
 R Kernel<R>::closure(const Chain& chain) const {
     using arithmetic::max;
@@ -152,6 +153,7 @@ void Kernel<R>::jets(const T* s, T* r) {
         }
         // The excess is the jet's own: a wave moves jet and duct alike and leaves it as it is. It
         // travels away from its throttle and mixes out over Lm: exact in steady flow.
+        // theory T10
         const R first = at(w_.jet_inflow, 2 * c);
         const R last = at(w_.jet_inflow, 2 * c + 1);
         const R rate = at(d_.inverse_dx, c) * at(d_.jet_rate, c);
@@ -292,6 +294,7 @@ void Kernel<R>::cell_rates(T* r) {
             }
         }
     }
+    // theory T46
     r[layout.total(Layout::port_loss)] += loss;
 }
 

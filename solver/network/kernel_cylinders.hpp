@@ -90,6 +90,7 @@ void Kernel<R>::valves(T* r) {
 /// Flow out through the exhaust valve to the back pressure, constant or by the crank table, and the
 /// rate of its own state: the flow follows the orifice law within the time that a wave needs
 /// through the exhaust port.
+/// theory T35
 template <class R>
 R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
     const Layout& layout = n_.layout;
@@ -138,6 +139,7 @@ void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
         if (acts(Column::burn, i)) {
             burned = max(get(s, layout.cylinder_fresh() + i), R(0.0)) * crank(Column::burn, i);
         }
+        // theory T32
         const R released = burned * point(N::heat_per_air);
         R heat(0.0);
         if (n_.cylinder.wall_heat) {
@@ -148,11 +150,13 @@ void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
                                                            (get(s, layout.cylinder_mass() + i) *
                                                             at(w_.cylinder, c + Scratch<T>::c_r)) *
                                                            max(p - motored_p, R(0.0));
+                // theory T33
                 set(w_.film, index(i), laws::woschni_film(point(N::woschni), p, t, w));
             }
             heat = at(w_.film, index(i)) * crank(Column::wall_area, i) *
                    (t - point(N::wall_temperature));
         }
+        // theory T31
         const R work = p * crank(Column::volume_rate, i);
         put(r, layout.cylinder_mass() + i, at(w_.cylinder, c + Scratch<T>::c_mass) - out);
         put(r,
@@ -163,6 +167,7 @@ void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
             at(w_.cylinder, c + Scratch<T>::c_fresh) - out * y_out - burned);
         // p V^k of the charge, followed while the intake valve is open: the motored pressure after
         // it closes.
+        // theory T34
         if (acts(Column::open, i)) {
             put(r,
                 layout.cylinder_motored() + i,

@@ -145,6 +145,7 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
                             : ends::opening_end(f, relations(), cd_a, source);
     // The jet leaves at duct velocity x area ratio, never faster than expansion to the duct
     // pressure allows.
+    // theory T9
     R beta(1.0);
     if (part.jet) {
         const R ratio = max(f.area / cd_a, R(1.0));
@@ -158,6 +159,7 @@ void Kernel<R>::throttle_end(std::size_t chain, bool at_start, T* r) {
     set(w_.jet_inflow, 2 * chain + (at_start ? 0 : 1), c.mass * c.velocity * (beta - 1.0));
     count_source(r, c.mass, c.h0, c.fresh);
     // As a gauge on both sides reads it; part of it comes back where the jet mixes out.
+    // theory T43
     add(r, n_.layout.total(Layout::throttle_loss), c.mass * (p0 - c.pressure));
 }
 

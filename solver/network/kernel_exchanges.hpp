@@ -46,6 +46,7 @@ auto Kernel<R>::room_gas(std::size_t side) const -> AdjacentGas {
 /// Takes `mass` per time out of a footprint (negative: puts in). Leaving air carries each cell's
 /// own enthalpy and (2 - theta) of its axial velocity; entering air brings h0 and fresh charge and
 /// no axial momentum.
+/// theory T5, T8
 template <class R>
 void Kernel<R>::exchange(
     const Footprint& f, std::size_t footprint, R mass, R velocity_factor, R h0, R fresh) {
@@ -71,6 +72,7 @@ void Kernel<R>::exchange(
 
 /// Gardel: static rise (V1^2 - V2^2)/2 - K_run V1^2/2 written as axial momentum taken by the
 /// branch, m u_b = m (V1 + V2)/2 + rho A K_run V1^2/2; none while air comes back.
+/// theory T25
 template <class R>
 void Kernel<R>::tee_run_loss(
     const Mouth& mouth, std::size_t i, const AdjacentGas& beside, R out, R mass) {
@@ -111,6 +113,7 @@ R Kernel<R>::half_cotangent(std::size_t i, const Approach<R>& v) const {
 
 /// Air that comes back through a slanted runner brings its momentum along x. @param pushed  mass
 /// flow times velocity, both out of the plenum: positive either way
+/// theory T26
 template <class R>
 void Kernel<R>::joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R mass) {
     using arithmetic::select;
@@ -167,6 +170,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         }
         const R in = max(c.mass, R(0.0));
         const R square = c.velocity * c.velocity;
+        // theory T23, T24, T45
         const R lost = in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head);
         add(r, layout.total(Layout::mouth_loss), lost);
         add(r, layout.total(Layout::mouth_flow), in);
@@ -241,6 +245,7 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     const R area = at(d_.area, i);
     const R cd2 = discharge_squared(i, m, x);
     const R k2 = cd2 * area * area * rho_up * orifice(d_.orifice).flow_factor(x);
+    // theory T19, T44
     const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
     if constexpr (!single) {
         if (refresh) {

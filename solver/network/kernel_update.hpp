@@ -112,6 +112,7 @@ void Kernel<R>::cell_update(T* next, const T* start, T* sum, T* r, const Stage& 
         }
     }
     add(r, n_.layout.total(Layout::wall_heat), wall_heat);
+    // theory T46
     add(r, n_.layout.total(Layout::port_loss), port_loss);
     std::swap(static_cast<CellGas<T>&>(w_), w_.next);
 }

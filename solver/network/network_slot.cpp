@@ -80,6 +80,7 @@ void NetworkBuilder::add_slot_cells(const geometry::Slot& slot,
         // Slit between two chambers: land and, on each side, (w/pi)(1 + ln(2H/(pi w))) with the
         // chamber's diameter H (two-dimensional end correction, Morse and Ingard 1968, from
         // memory).
+        // theory T20
         double length = slot.land;
         for (const int index : {pre, plenum}) {
             const double height =

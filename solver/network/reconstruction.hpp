@@ -5,6 +5,7 @@
 /// Face values from cell means. Unlimited fifth-order upwind inside a chain, third order with a
 /// continuous limiter at its ends: every switch between stencils would make the engine cycle
 /// jitter.
+/// theory T58
 namespace plenair::reconstruction {
 
 /// Fifth-order value at the right face of cell c from the means a b c d e.

@@ -31,6 +31,7 @@ double fastest_rate(const Network& n, const Waves& waves) {
             acoustic = std::max(acoustic, std::sqrt(a2) / (p.inertance * p.area));
         }
     }
+    // theory T61
     const double wave = acoustic / n.model.courant;
     return std::max(
         std::sqrt(wave * wave + passage_mode_squared / (imaginary_axis * imaginary_axis)),

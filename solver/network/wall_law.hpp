@@ -47,6 +47,7 @@ struct WallFactors {
 /// part of f it would be 64/Re with a Re near zero. And wall heat by Gnielinski's Nusselt number on
 /// the same factor: 4 h (Tw - T)/D per volume with k T = mu cp T/Pr and cp T = gamma/(gamma - 1) R
 /// T.
+/// theory T11, T12
 template <class R>
 [[nodiscard]] inline WallFactors<R> wall_factors_of(const WallLaw& law,
                                                     const WallNumbers<R>& numbers,
