@@ -2,6 +2,7 @@
 #include "geometry/look_alikes.hpp"
 #include "geometry/nearest_word.hpp"
 #include "geometry/unit.hpp"
+#include "geometry/unit_spellings.hpp"
 
 #include <algorithm>
 #include <array>
@@ -75,6 +76,16 @@ struct Number {
     Text rest;
 };
 
+/// A number beyond all that a double holds, on one side or the other.
+Fault out_of_range(Text digits) {
+    const auto number = digits.substr(0, digits.find_first_not_of("+-.0123456789eE"));
+    const auto exponent = number.find_first_of("eE");
+    const bool small = exponent == Text::npos ? number.find_first_of("123456789") > number.find('.')
+                                              : number.substr(exponent + 1).starts_with('-');
+    return {small ? "the number is too small to hold" : "the number is too large to hold",
+            "check the number"};
+}
+
 std::optional<Fault> read_number(Text text, Number& number) {
     if (text.empty()) {
         return Fault{"empty", "write a number with its unit"};
@@ -82,7 +93,7 @@ std::optional<Fault> read_number(Text text, Number& number) {
     const Text digits = text.front() == '+' ? text.substr(1) : text;
     const auto end = std::from_chars(digits.data(), digits.data() + digits.size(), number.value);
     if (end.ec == std::errc::result_out_of_range) {
-        return Fault{"the number is too large or too small to hold", "write it with fewer digits"};
+        return out_of_range(digits);
     }
     if (end.ec != std::errc{}) {
         return Fault{quoted(text) + " does not start with a number",
@@ -138,30 +149,29 @@ Fault missing_unit(Dimension dimension, const PressureContext& context, Text num
                               (absolute ? " abs" : ""))};
 }
 
-/// The unit that a whole word means; empty for any other.
-Text unit_of_word(Text word) {
-    using Name = std::pair<Text, Text>;
-    constexpr std::array names{
-        Name{"\"", "in"},          Name{"\u03bcm", "um"},    Name{"inch", "in"},
-        Name{"inches", "in"},      Name{"\u2033", "in"},     Name{"millimetre", "mm"},
-        Name{"millimetres", "mm"}, Name{"millimeter", "mm"}, Name{"millimeters", "mm"},
-        Name{"\u00b5m", "um"},     Name{"litre", "L"},       Name{"litres", "L"},
-        Name{"liter", "L"},        Name{"liters", "L"},      Name{"degree", "deg"},
-        Name{"degrees", "deg"},    Name{"\u00b0", "deg"},    Name{"\u00b0C", "degC"},
-        Name{"\u00b0F", "degF"},   Name{"celsius", "degC"},  Name{"fahrenheit", "degF"},
-        Name{"kelvin", "K"},       Name{"mm\u00b2", "mm2"},  Name{"percent", "%"}};
-    const auto found = std::find_if(names.begin(), names.end(), [&](const Name& name) {
-        return lower(name.first) == lower(word);
-    });
-    return found == names.end() ? Text{} : found->second;
+/// Of a number in a unit that plenair does not read, and that means one that it does.
+Fault spelt_otherwise(
+    Text spelling, Dimension dimension, const MeantUnit& meant, Text number, double value) {
+    const std::string problem =
+        quoted(spelling) + " is not a unit of " + std::string(name(dimension));
+    const std::string unit(meant.unit);
+    if (meant.factor == 1) {
+        return {problem, "write " + quoted(unit)};
+    }
+    return {problem,
+            number.find(',') == Text::npos
+                ? "write " + quoted(format_number(value * meant.factor) + " " + unit)
+                : "use " + unit + ", of which it is " + format_number(meant.factor)};
 }
 
-Fault foreign_unit(Text unit, Dimension dimension) {
+/// @param text  all that follows the number, of which `unit` is the first word
+Fault foreign_unit(Text text, Text unit, Dimension dimension, Text number, double value) {
     const std::string accepted = accepted_units(dimension);
     const std::string use = accepted.empty() ? "write the bare number" : "use " + accepted;
-    if (const Text meant = unit_of_word(unit); find_unit(meant, dimension) != nullptr) {
-        return {quoted(unit) + " is not a unit of " + std::string(name(dimension)),
-                "write " + quoted(meant)};
+    for (const Text spelling : {text, unit}) {
+        if (const auto meant = meant_unit(spelling, dimension)) {
+            return spelt_otherwise(spelling, dimension, *meant, number, value);
+        }
     }
     for (const auto& known : units()) {
         if (known.dimension == dimension && lower(known.name) == lower(unit)) {
@@ -189,6 +199,12 @@ Fault foreign_unit(Text unit, Dimension dimension) {
         }
     }
     const std::string near = nearest_word(unit, names);
+    if (near.empty()) {
+        const auto word = nearest_word(lower(unit), long_spellings(dimension));
+        if (const auto meant = meant_unit(word, dimension)) {
+            return spelt_otherwise(unit, dimension, *meant, number, value);
+        }
+    }
     return {quoted(unit) + " is not a unit of " + std::string(name(dimension)),
             near.empty() ? use : "write " + quoted(near)};
 }
@@ -216,8 +232,10 @@ std::optional<Fault> settle_pressure(Text unit,
         }
         value += *context.barometer;
     } else if (reference != "abs") {
+        const Text meant = meant_reference(reference);
         return Fault{quoted(reference) + " is neither g nor abs",
-                     "state " + stated + " g or " + stated + " abs"};
+                     meant.empty() ? "state " + stated + " g or " + stated + " abs"
+                                   : "write " + quoted(meant)};
     }
     if (value < 0) {
         return Fault{"below vacuum", "check the number and its reference"};
@@ -268,7 +286,8 @@ std::optional<Fault> apply_unit(Text unit_text,
     const auto [word, rest] = split_word(unit_text);
     const auto* unit = find_unit(word, is_event(dimension) ? Dimension::angle : dimension);
     if (unit == nullptr) {
-        return is_event(dimension) ? event_unit(unit_text, shown) : foreign_unit(word, dimension);
+        return is_event(dimension) ? event_unit(unit_text, shown)
+                                   : foreign_unit(unit_text, word, dimension, shown, value);
     }
     value = value * unit->factor + unit->offset;
     if (unit->name == "lb/h") {

@@ -130,6 +130,57 @@ TEST_CASE("units: what cannot be read is refused with a remedy") {
           std::string::npos);
 }
 
+TEST_CASE("units: other people's spellings are refused, with what they mean") {
+    using enum Dimension;
+    struct Spelt {
+        const char* text;
+        Dimension dimension;
+        const char* unit;
+    };
+    for (const auto& spelt : {Spelt{"86 milimeter", length, "mm"},
+                              Spelt{"86 Millimetre", length, "mm"},
+                              Spelt{"0.006 meter", length, "m"},
+                              Spelt{"0.25''", length, "in"},
+                              Spelt{"33 C", temperature, "degC"},
+                              Spelt{"33 deg C", temperature, "degC"},
+                              Spelt{"306 F", temperature, "degF"},
+                              Spelt{"306 degrees F", temperature, "degF"},
+                              Spelt{"5500 1/min", speed, "rpm"},
+                              Spelt{"5500 U/min", speed, "rpm"},
+                              Spelt{"5500 rev/min", speed, "rpm"},
+                              Spelt{"4000 sqmm", area, "mm2"},
+                              Spelt{"4000 sq. mm", area, "mm2"},
+                              Spelt{"4000 mm^2", area, "mm2"},
+                              Spelt{"990 hPa abs", pressure, "mbar"},
+                              Spelt{"180 kPa absolute", pressure, "abs"},
+                              Spelt{"180 kPa (g)", pressure, "g"}}) {
+        const std::string text = spelt.text;
+        CAPTURE(text);
+        CHECK_FALSE(parse_quantity(text, spelt.dimension).value.has_value());
+        CHECK(
+            refusal(text, spelt.dimension).ends_with("; write \"" + std::string(spelt.unit) + '"'));
+    }
+    CHECK(refusal("33 deg C", temperature) ==
+          "\"deg C\" is not a unit of temperature; write \"degC\"");
+    CHECK(refusal("6 thou", length) == "\"thou\" is not a unit of length; write \"0.006 in\"");
+    CHECK(parse_list("5, 6 thou", length).remedy == "use in, of which it is 0.001");
+    // What means nothing else here is no spelling of anything.
+    CHECK(refusal("33 C", length) == "\"C\" is not a unit of length; use mm, cm, m, in, um");
+    CHECK(refusal("180 kPa total", pressure) ==
+          "\"total\" is neither g nor abs; state kPa g or kPa abs");
+}
+
+TEST_CASE("units: a number is too large or too small to hold") {
+    const std::string zeros(400, '0');
+    for (const auto& large :
+         {std::string("1e999 mm"), std::string("-1e+400 mm"), "1" + zeros + " mm"}) {
+        CHECK(refusal(large, Dimension::length).starts_with("the number is too large to hold"));
+    }
+    for (const auto& small : {std::string("1e-999 mm"), "0." + zeros + "1 mm"}) {
+        CHECK(refusal(small, Dimension::length).starts_with("the number is too small to hold"));
+    }
+}
+
 TEST_CASE("units: a list has one unit at its end") {
     const auto list = parse_list("54.5, 151.5,  248.5, 345.5 mm", Dimension::length);
     REQUIRE(list.values.has_value());
