@@ -52,8 +52,28 @@ void check_mixture(const Scope& root, const Scope& scope, Messages& messages) {
     }
 }
 
+/// Two points of one name; said of the one that --set renamed, where it did.
+void report_same_name(const std::string& name, Place one, Place other, Messages& messages) {
+    if (one.line > 0 && other.line > 0) {
+        messages.error(other,
+                       fmt::format("point.name = {}: line {} has the same name; rename the "
+                                   "point of line {} or {}",
+                                   name,
+                                   one.line,
+                                   one.line,
+                                   other.line));
+        return;
+    }
+    const int line = std::max(one.line, other.line);
+    messages.error({},
+                   fmt::format("point.name = {}: {} the same name; set another one",
+                               name,
+                               line > 0 ? fmt::format("the point of line {} has", line)
+                                        : "another --set gives a point"));
+}
+
 void check_names(const std::vector<Scope>& points, Messages& messages) {
-    std::map<std::string, int> lines;
+    std::map<std::string, Place> first;
     for (const auto& scope : points) {
         const Value* name = scope.good("point.name");
         if (!name) {
@@ -63,15 +83,9 @@ void check_names(const std::vector<Scope>& points, Messages& messages) {
             messages.error(name->place, "point.name is empty; write e.g. name = \"A4\"");
             continue;
         }
-        const auto [at, fresh] = lines.emplace(name->word(), name->place.line);
+        const auto [at, fresh] = first.emplace(name->word(), name->place);
         if (!fresh) {
-            messages.error(name->place,
-                           fmt::format("point.name = {}: line {} has the same name; rename the "
-                                       "point of line {} or {}",
-                                       name->text,
-                                       at->second,
-                                       at->second,
-                                       name->place.line));
+            report_same_name(name->text, at->second, name->place, messages);
         }
     }
 }

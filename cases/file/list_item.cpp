@@ -83,6 +83,12 @@ std::optional<std::size_t> item_number(const std::vector<std::string>& path) {
     return key != nullptr && has_items(*key) ? std::optional(*number - 1) : std::nullopt;
 }
 
+std::size_t items_in(const toml::table& table, const std::string& name) {
+    const auto* node = table.get(name);
+    return node == nullptr || node->is_table() ? 0
+                                               : item_count(table, name, items_of(*node).size());
+}
+
 void set_item(toml::table& table,
               const std::string& name,
               const std::string& shown,

@@ -17,6 +17,10 @@ namespace plenair::file {
 /// {"runner", "length", "4"} it is 3. None where the path is no such.
 [[nodiscard]] std::optional<std::size_t> item_number(const std::vector<std::string>& path);
 
+/// How many values of one each an entry of a table has or may get; 0 where it is not there or holds
+/// stations.
+[[nodiscard]] std::size_t items_in(const toml::table& table, const std::string& name);
+
 /// The entry with its item number `item` (from 0) set to `text`, as a list of one value each; one
 /// value for all is written out first. Reports where there is no such item.
 /// @param table  that holds the entry `name`, and what its values belong to

@@ -53,7 +53,12 @@ void Messages::First::add(Place place, const std::string& text) {
         heap_.push_back({place, counted_, readable(text)});
         std::push_heap(heap_.begin(), heap_.end(), before);
     }
+    count(place);
+}
+
+void Messages::First::count(Place place) {
     ++counted_;
+    of_file_ += place.line > 0 ? 1 : 0;
 }
 
 std::vector<Messages::Message> Messages::First::in_order() const {
@@ -97,7 +102,7 @@ std::vector<std::string> Messages::lines(const First& messages) const {
     }
     if (messages.counted() > shown.size()) {
         lines.push_back(fmt::format("{}: and {} more; mend these first",
-                                    path_,
+                                    messages.any_of_file() ? path_ : "--set",
                                     grouped(messages.counted() - shown.size())));
     }
     return lines;

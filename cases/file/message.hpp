@@ -32,7 +32,7 @@ public:
         if (errors_.takes(place)) {
             errors_.add(place, make_text());
         } else {
-            errors_.count();
+            errors_.count(place);
         }
     }
     /// In which lengths, pressures and temperatures are shown.
@@ -65,13 +65,15 @@ private:
     public:
         [[nodiscard]] bool takes(Place place) const;
         void add(Place place, const std::string& text);
-        void count() { ++counted_; }
+        void count(Place place);
         [[nodiscard]] std::size_t counted() const { return counted_; }
+        [[nodiscard]] bool any_of_file() const { return of_file_ > 0; }
         [[nodiscard]] std::vector<Message> in_order() const;
 
     private:
         std::vector<Message> heap_;
         std::size_t counted_ = 0;
+        std::size_t of_file_ = 0;  ///< of these, not of the command line
     };
 
     [[nodiscard]] std::vector<std::string> lines(const First& messages) const;

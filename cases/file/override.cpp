@@ -2,6 +2,7 @@
 
 #include "cases/base/whole_number.hpp"
 #include "cases/file/list_item.hpp"
+#include "cases/file/set_path.hpp"
 #include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/file/toml_guard.hpp"
@@ -255,6 +256,10 @@ void apply_set(toml::table& table, const std::string& set, Messages& messages) {
         return;
     }
     const std::string value = trimmed(std::string_view(set).substr(equals + 1));
+    if (const auto fault = set_path_fault(table, path, value); !fault.empty()) {
+        messages.error({}, fault);
+        return;
+    }
     const auto item = item_number(path);
     for (auto* owner : owners_of(table, path)) {
         if (item) {

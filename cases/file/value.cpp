@@ -112,6 +112,14 @@ std::string whole_meant(const toml::node& node, bool of_list) {
     return all ? fmt::format("[{}]", fmt::join(items, ", ")) : "";
 }
 
+/// Of a name without quotes: the same in quotes, as an example may be a name already in use. A
+/// shell takes quotes away that stand in no others.
+std::string quoted_name(const Value& value) {
+    const auto name = toml_string(value.text);
+    return value.place.line > 0 ? fmt::format("; write {}", name)
+                                : fmt::format("; write --set '{}={}'", value.shown, name);
+}
+
 /// "[1, 3]" as "[1.0, 3.0]": what was written with points, which texts of numbers do not show.
 std::string with_points(const std::string& whole) {
     std::string text;
@@ -256,7 +264,10 @@ void ValueReader::read_words(Value& value, const toml::node& node) {
             value.words.push_back(item.value_or(short_text(item)));
         }
     } else {
-        fail(value, "must be text in quotes" + example_of(key, context_.units));
+        fail(value,
+             "must be text in quotes" + (key.name.ends_with(".name") && node.is_value()
+                                             ? quoted_name(value)
+                                             : example_of(key, context_.units)));
         return;
     }
     if (key.kind == Kind::text) {

@@ -175,10 +175,16 @@ std::optional<std::string> limit_fault(const Key& key,
                 "looks like an air-fuel ratio; give lambda, or air_fuel_ratio with fuel.stoich");
         }
         if (key.choices.ends_with("|cd") || key.name.ends_with(".cd")) {
-            return limit.high ? fmt::format("Cd {} exceeds 1: check area, depression, leakage",
-                                            geometry::format_number(number))
-                              : fmt::format("Cd {} must be above 0; check the row",
-                                            geometry::format_number(number));
+            // A table holds readings of a bench; one number is stated.
+            const bool rows = key.kind == Kind::table;
+            return fmt::format("Cd {} {}{}",
+                               geometry::format_number(number),
+                               !limit.high ? "must be above 0"
+                               : rows      ? "exceeds 1: check area, depression, leakage"
+                                           : "must be at most 1",
+                               !rows        ? example_of(key, units)
+                               : limit.high ? ""
+                                            : "; check the row");
         }
         return fmt::format("must be {} {}{}",
                            limit.rule,

@@ -222,6 +222,20 @@ TEST_CASE("much: faults beyond the first twenty are counted, in linear time") {
     CHECK(split(messages, '\n').size() == 21);
     CHECK(has(messages, "case.toml: and 199,980 more; mend these first"));
     CHECK(messages.size() < 5000);
+
+    // All of the command line: no file is named.
+    std::vector<std::string> sets;
+    for (int i = 0; i < 5000; ++i) {
+        sets.push_back("k" + std::to_string(i) + "=1");
+    }
+    std::vector<std::string> said;
+    try {
+        (void)parse_case(quick_case(), "case.toml", sets);
+    } catch (const InputError& error) {
+        said = error.messages();
+    }
+    REQUIRE(said.size() == 21);
+    CHECK(said.back() == "--set: and 4,980 more; mend these first");
 }
 
 TEST_CASE("much: long names and values give short messages") {
