@@ -97,7 +97,14 @@ std::string CsvRows::title_fault(const std::vector<std::string>& titles,
     if (titles.size() == 1 && titles.front().empty()) {
         return "line 1 is empty; the first line must name the columns";
     }
-    const auto near = nearest_word(wanted, titles);
+    // What another reading takes is not meant by this one.
+    auto others = titles;
+    std::erase_if(others, [&](const std::string& title) {
+        return std::any_of(wanted_.begin(), wanted_.end(), [&](const WantedColumn& column) {
+            return column.title.name == title;
+        });
+    });
+    const auto near = nearest_word(wanted, others);
     using Separator = std::pair<char, std::string_view>;
     for (const auto& [sign, name] :
          {Separator{',', "comma"}, Separator{';', "semicolon"}, Separator{'\t', "tab"}}) {
@@ -135,7 +142,25 @@ bool CsvRows::next_line() {
         return false;
     }
     row_ = {buffer_.data(), in_.eof() ? got : got - 1};  // the end of the line is counted
+    if (!is_text()) {
+        fault_ = fmt::format(
+            "line {} holds bytes that are no text; save the table as CSV, or name another file",
+            line_);
+        return false;
+    }
     return true;
+}
+
+/// Whether a line can be one of a table, by the bytes that no text holds. UTF-16 has them as well;
+/// that is said elsewhere.
+bool CsvRows::is_text() const {
+    const bool utf_16 = row_.starts_with("\xFF\xFE") || row_.starts_with("\xFE\xFF");
+    const bool control = std::any_of(row_.begin(), row_.end(), [](char c) {
+        return static_cast<unsigned char>(c) < 0x20 && c != '\t' && c != '\r';
+    });
+    // Formats of bytes begin with one that begins no character, so that nobody takes them for text.
+    const bool marked = row_.starts_with("\x89") || row_.starts_with("\x1f\x8b");
+    return line_ > 1 || utf_16 || (!control && !marked);
 }
 
 std::vector<std::string> CsvRows::fields() {

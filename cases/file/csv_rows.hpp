@@ -40,6 +40,7 @@ public:
 
 private:
     [[nodiscard]] bool next_line();
+    [[nodiscard]] bool is_text() const;
     [[nodiscard]] std::vector<std::string> fields();
     [[nodiscard]] std::string title_fault(const std::vector<std::string>& titles,
                                           const std::string& wanted) const;

@@ -95,11 +95,23 @@ TEST_CASE("CSV readings: each fault has its line, its column and what to do") {
     CHECK(has(gauged("x,w\n6,six\n"), "line 2, column \"w\" = \"six\": "));
     CHECK(
         has(gauged("x,w\n6,nan\n"), "line 2, column \"w\" = \"nan\": not a finite number; write"));
-    CHECK(has(gauged("x,w\n6,1e999\n"), "too large or too small to hold; write it with fewer"));
+    CHECK(has(gauged("x,w\n6,1e999\n"), "the number is too large to hold; check the number"));
     CHECK(has(gauged("x,w\n6,\"6,01\"\n"), "decimal comma; write"));
     CHECK(has(gauged("x,w,w\n6,6,6\n"), "two columns are named \"w\"; rename one"));
     CHECK(has(gauged("x;w\n6;6\n"),
               "there is no column \"x\"; line 1 is separated by semicolon: write"));
+    CHECK(has(gauged("x,w1\n6,6\n"), "there is no column \"w\"; did you mean \"w1\"?"));
+    // A column that is taken is not what another one means.
+    CHECK(has(gauged("x,v\n6,6\n"), "there is no column \"w\"; did you mean \"v\"?"));
+    CHECK(has(gauged("x,y z\n6,6\n"),
+              "there is no column \"w\"; line 1 must name the columns, and has x, y z"));
+    for (const std::string bytes : {"\x7f"
+                                    "ELF\x02\x01;,\n",
+                                    "\x89HDF\r\n\x1a\n",
+                                    "a;b\x05;\n"}) {
+        CHECK(has(gauged(bytes),
+                  "line 1 holds bytes that are no text; save the table as CSV, or name another"));
+    }
     std::string many = "x,w\n";
     for (int i = 0; i < 10001; ++i) {
         many += std::to_string(0.1 * i) + ",6\n";
