@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -25,6 +27,7 @@ private:
     void list(SweepAxis& axis, const toml::array& values);
     void text_list(SweepAxis& axis, const std::string& text, const toml::node& node);
     void range(SweepAxis& axis, const toml::table& table);
+    void refuse_twice(const SweepAxis& axis);
     [[nodiscard]] bool end(SweepAxis& axis, const toml::node& node, double& number);
     void fault(const SweepAxis& axis, const toml::node& node, const std::string& rule) {
         messages_.error(place_of(node.source()),
@@ -126,6 +129,27 @@ void AxesReader::list(SweepAxis& axis, const toml::array& values) {
         axis.values.push_back(reader_.read(*axis.entry.key, axis.entry.shown, item));
         axis.texts.push_back(item.is_string() ? *item.value<std::string>() : toml_text(item));
     }
+    refuse_twice(axis);
+}
+
+/// A value that stands twice would be computed twice.
+void AxesReader::refuse_twice(const SweepAxis& axis) {
+    using Content = std::tuple<Form,
+                               std::vector<double>,
+                               std::vector<double>,
+                               std::vector<double>,
+                               std::vector<std::string>>;
+    std::set<Content> seen;
+    for (std::size_t i = 0; i < axis.values.size(); ++i) {
+        const Value& value = axis.values[i];
+        if (value.good &&
+            !seen.emplace(value.form, value.numbers, value.x, value.ends, value.words).second) {
+            messages_.error(
+                value.place,
+                fmt::format(
+                    "{}: {} stands twice; leave one of them out", axis.entry.shown, axis.texts[i]));
+        }
+    }
 }
 
 /// "3, 4, 6 mm": one unit at the end, as lists of the case file have it.
@@ -150,6 +174,7 @@ void AxesReader::text_list(SweepAxis& axis, const std::string& text, const toml:
             messages_.error(axis.values.back().place, text_of_error);
         }
     }
+    refuse_twice(axis);
     if (!last) {
         fault(axis, node, "must be numbers with one unit at the end, such as \"3, 4, 6 mm\"");
     }

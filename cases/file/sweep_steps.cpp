@@ -98,7 +98,9 @@ std::optional<StepFault> read_steps(const EntryPath& entry,
     const auto* count = table.get("steps");
     const auto* step = table.get("step");
     if (range.from == range.to) {
-        return fault(entry, *table.get("to"), "both ends are the same; a range needs two");
+        return fault(entry,
+                     *table.get("to"),
+                     "both ends are the same, and a range needs two; write another to");
     }
     if (count && step) {
         return fault(entry, *step, "beside steps; give one of them");
