@@ -222,6 +222,33 @@ std::string take_feed(StartPlan& plan, const std::string& text) {
     return fault;
 }
 
+/// "45 mm", or "39.5 mm, narrowing to 37 mm" from mouth to flange.
+std::string take_runner_bore(StartPlan& plan, const std::string& text) {
+    const std::string key = "runner.diameter";
+    const auto to = text.find(" to ");
+    if (to == std::string::npos) {
+        return take_entry(plan, "runner-bore", key, text);
+    }
+    std::string start = text.substr(0, to);
+    for (const std::string_view word : {"narrowing", "widening"}) {
+        if (start.ends_with(word)) {
+            start.resize(start.size() - word.size());
+        }
+    }
+    start = without_blanks(start.substr(0, start.find_last_not_of(" ,") + 1));
+    const std::string end = without_blanks(text.substr(to + 4));
+    // Each by itself first, so that what is wrong is said of what was written.
+    for (const auto& bore : {start, end}) {
+        StartPlan scratch;
+        if (auto fault = take_entry(scratch, "runner-bore", key, bore); !fault.empty()) {
+            return fault;
+        }
+    }
+    plan.given[key] =
+        fmt::format("{{ start = {}, end = {} }}", toml_string(start), toml_string(end));
+    return {};
+}
+
 std::string take_speeds(StartPlan& plan, const std::string& text) {
     const auto outcome = geometry::parse_list(text, geometry::Dimension::speed);
     if (!outcome.values) {
@@ -280,6 +307,9 @@ std::string take_answer(StartPlan& plan, std::string_view question, const std::s
     if (question == "feed") {
         return take_feed(plan, text);
     }
+    if (question == "runner-bore") {
+        return take_runner_bore(plan, text);
+    }
     if (question == "speeds") {
         return take_speeds(plan, text);
     }
@@ -297,7 +327,6 @@ std::string take_answer(StartPlan& plan, std::string_view question, const std::s
         {"valve-head", "valve.intake.head"},
         {"lift", "valve.intake.lift"},
         {"runner", "runner.length"},
-        {"runner-bore", "runner.diameter"},
         {"throttle", "throttle.bore"}};
     return take_entry(plan, question, keys.find(question)->second, text);
 }

@@ -65,6 +65,8 @@ public:
     [[nodiscard]] std::string lengths_toml(const std::vector<double>& metres) const;
     /// The file with its list of what is assumed.
     [[nodiscard]] std::string text() const;
+    /// Counts an entry as stated that came by another way than `given`.
+    void count_stated(const std::string& key) { given_written_.insert(key); }
     [[nodiscard]] std::size_t given_count() const { return given_written_.size(); }
     [[nodiscard]] std::size_t assumed_count() const { return assumed_.size(); }
     /// Value of an entry that was written, without quotes; empty where it was not.

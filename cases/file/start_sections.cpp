@@ -148,6 +148,9 @@ void StartWriter::point(std::size_t i) {
                            ? Basis{}
                            : Basis{"up to a mean piston speed of 20 m/s: Heywood (1988), "
                                    "four-valve engines at most power (from memory)"});
+    if (speeds_stated_) {
+        draft_.count_stated("point.speed");
+    }
     if (!is_stated("point.compressor_pressure")) {
         (void)draft_.entry("point.pressure",
                            toml_string(charge_pressure_),
@@ -210,6 +213,35 @@ void StartWriter::answers() {
     written_.boost = frame_.boosted ? charge_pressure_ : "none";
 }
 
+namespace {
+
+/// A taper as an answer has it: "39.5 mm, narrowing to 37 mm"; other text as it is.
+std::string taper_words(const std::string& toml) {
+    if (!toml.starts_with('{')) {
+        return toml;
+    }
+    Messages ignored("");
+    const Value value = read_toml_value("runner.diameter", "", toml, ignored);
+    std::vector<std::string> quoted;
+    for (auto at = toml.find('"'); at != std::string::npos;) {
+        const auto end = toml.find('"', at + 1);
+        quoted.push_back(toml.substr(at + 1, end - at - 1));
+        at = end == std::string::npos ? end : toml.find('"', end + 1);
+    }
+    if (!value.good || value.form != Form::taper || value.numbers.size() != 1 ||
+        quoted.size() != 2) {
+        return toml;
+    }
+    const bool narrows = value.ends.front() < value.number();
+    const bool start_first = toml.find("start") < toml.find("end");
+    return fmt::format("{}, {} to {}",
+                       quoted[start_first ? 0 : 1],
+                       narrows ? "narrowing" : "widening",
+                       quoted[start_first ? 1 : 0]);
+}
+
+}  // namespace
+
 StartWritten write_start(const StartRequest& request,
                          const StartPlan& plan,
                          const StartLiked& liked) {
@@ -235,7 +267,7 @@ std::string assumed_answer_of(const StartWritten& written, std::string_view ques
         {"valve-head", written.draft.written("valve.intake.head")},
         {"lift", written.draft.written("valve.intake.lift")},
         {"runner", written.draft.written("runner.length")},
-        {"runner-bore", written.draft.written("runner.diameter")},
+        {"runner-bore", taper_words(written.draft.written("runner.diameter"))},
         {"throttle", written.draft.written("throttle.bore")},
         {"slot", written.draft.written("slot.width")}};
     const auto found = texts.find(question);

@@ -224,6 +224,24 @@ TEST_CASE("start: a shipped case lends what was not stated, also to another numb
     CHECK(has(start({"--like", "header-rig"}).err, "is a rig without an engine"));
 }
 
+TEST_CASE("start: a bore that narrows is said in words, speeds count as stated") {
+    const ScratchFolder scratch;
+    const auto four = engine("4", "86 mm", "86 mm");
+    for (const std::string bore : {"39.5 mm, narrowing to 37 mm", "39.5 mm to 37 mm"}) {
+        const auto words = start(with(four, {"--runner-bore", bore}));
+        CHECK(has(words.out, "diameter = { start = \"39.5 mm\", end = \"37 mm\" }"));
+    }
+    CHECK(has(start(with(four, {"--runner-bore", "39.5 mm, narrowing to 37"})).err,
+              "--runner-bore = 37: no unit; write \"37 mm\""));
+    const auto said = [&](const Words& more) {
+        const std::string path = scratch.path(std::to_string(more.size()) + ".toml");
+        return start(with(with(four, more), {"-o", path})).err;
+    };
+    CHECK(has(said({}), ": 2 entries stated"));
+    CHECK(has(said({"--speeds", "3000, 5000 rpm"}), ": 3 entries stated"));
+    CHECK(has(start(four).out, "sized to take about 0.7 % of the pressure at most speed"));
+}
+
 TEST_CASE("start: wrong answers are refused all at once, each with its remedy") {
     const auto outcome =
         start({"--cylinders", "4",       "--bore",   "86",     "--stroke",
@@ -256,7 +274,7 @@ TEST_CASE(
     const ScratchFolder scratch;
     const std::string path = scratch.path("asked.toml");
     const std::string input =
-        scratch.write("answers", "four\n4\n\n86\n86 mm\n86 mm\n\n1-3-3-2\n1-3-4-2\n");
+        scratch.write("answers", "four\n4\n\n86\n86 mm\n86 mm\n\n1-3-3-2\n1-3-4-2\n\n\n\n\n\n");
     const auto outcome = run_process(
         "/bin/sh",
         {"-c", std::string(PLENAIR_EXECUTABLE) + " start --ask -o " + path + " <" + input});
@@ -269,6 +287,10 @@ TEST_CASE(
     CHECK(has(outcome.err, "cylinder 3 stands there twice"));
     CHECK(has(outcome.err, "Next: plenair check "));
     CHECK(plenair::read_case(path, {}).engine.cylinder_count() == 4);
+
+    // What is assumed is shown in words that are an answer as well.
+    CHECK(has(outcome.err, "mm, narrowing to "));
+    CHECK_FALSE(has(outcome.err, "{"));
 
     // Never over a case that is there.
     const auto again = start(with(engine("4", "86 mm", "86 mm"), {"-o", path}));
