@@ -1,5 +1,9 @@
 #include <fmt/format.h>
 
+#include <string>
+#include <string_view>
+#include <vector>
+
 #include "cases/command/deliver.hpp"
 #include "cases/command/formats.hpp"
 #include "cases/command/option_kinds.hpp"
@@ -11,6 +15,7 @@
 #include "cases/file/read.hpp"
 #include "cases/report/bench_compare.hpp"
 #include "cases/study/study.hpp"
+#include "geometry/error.hpp"
 
 namespace plenair::command {
 
@@ -36,6 +41,34 @@ Status compare_readings(const Request& request, const Case& c) {
     const BenchComparison result = compare_with_bench(c, measured);
     deliver(request, result);
     return result.converged() ? Status::done : Status::not_converged;
+}
+
+/// The case; of what --lifts set, messages name that option.
+Case read_lifted(const Request& request, const std::vector<std::string>& sets) {
+    try {
+        return read_case(request.case_path, sets);
+    } catch (const InputError& error) {
+        if (request.lifts.empty()) {
+            throw;
+        }
+        constexpr std::string_view lifts = "--set: bench.lifts", set_up = "--set: bench.set_ups";
+        std::vector<std::string> of_lifts, others;
+        for (const auto& message : error.messages()) {
+            if (message.starts_with(lifts)) {
+                of_lifts.push_back("--lifts" + message.substr(lifts.size()));
+            } else {
+                others.push_back(message);
+            }
+        }
+        // The set-up comes with the lifts: what is wrong with it alone is the option's as well.
+        std::erase_if(others, [&](std::string& message) {
+            const bool own = message.starts_with(set_up);
+            message = own ? "--lifts: " + message.substr(sizeof("--set: ") - 1) : message;
+            return own && !of_lifts.empty();
+        });
+        others.insert(others.end(), of_lifts.begin(), of_lifts.end());
+        throw InputError(others);
+    }
 }
 
 }  // namespace
@@ -78,7 +111,7 @@ Status run_bench(const Request& request) {
         sets.push_back("bench.lifts=" + request.lifts);
         sets.push_back("bench.set_ups=[\"valve\"]");
     }
-    const Case c = read_case(request.case_path, sets);
+    const Case c = read_lifted(request, sets);
     if (!request.measured.empty()) {
         check_comparison_files(request);
     }

@@ -16,6 +16,7 @@
 #include "cases/command/output_paths.hpp"
 #include "cases/command/request.hpp"
 #include "cases/command/terminal_lines.hpp"
+#include "cases/command/usage_fault.hpp"
 #include "cases/command/verbs.hpp"
 #include "cases/study/error.hpp"
 #include "cases/study/version.hpp"
@@ -195,7 +196,8 @@ Status answer(const CLI::App& app, const CLI::ParseError& error) {
         print((whole ? fmt::format("To begin:\n{}\n", first_steps) : std::string{}) + out.str());
         return Status::done;
     }
-    return fail(Status::bad_input, faults.str());
+    const auto fault = usage_fault(app, error);
+    return fail(Status::bad_input, fault.empty() ? faults.str() : fault);
 }
 
 Status run(int argc, char** argv) {

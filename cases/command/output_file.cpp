@@ -114,7 +114,14 @@ void write_beside(const std::string& path, const std::function<void(const std::s
         fs::rename(beside, target);
     } catch (const WriteError& error) {
         fs::remove(beside, failed);
-        refuse(path, error.what());
+        // People know the file by the name that they gave it.
+        std::string reason = error.what();
+        for (const auto& said : {beside + ": ", std::string("cannot write: ")}) {
+            if (reason.starts_with(said)) {
+                reason.erase(0, said.size());
+            }
+        }
+        refuse(path, reason);
     } catch (const FileError& error) {
         fs::remove(beside, failed);
         refuse(path, error.what());

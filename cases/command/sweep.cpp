@@ -20,6 +20,7 @@
 #include "cases/store/sweep_folder.hpp"
 #include "cases/store/sweep_lock.hpp"
 #include "cases/study/cost.hpp"
+#include "cases/study/error.hpp"
 #include "cases/study/sweep.hpp"
 #include "geometry/error.hpp"
 
@@ -118,6 +119,16 @@ std::string what_is_kept(const SweepInfo& info,
         lost > 1 ? "are" : "is");
 }
 
+void make_sweep_folder(const std::string& folder) {
+    try {
+        make_folder(folder);
+    } catch (const WriteError& error) {
+        const std::string reason = error.what();
+        const bool remedy = reason.find("; ") != std::string::npos;
+        throw WriteError(remedy ? reason : reason + "; name with --folder one that can be written");
+    }
+}
+
 }  // namespace
 
 CLI::App* add_sweep(CLI::App& app, Request& request) {
@@ -166,7 +177,7 @@ Status run_sweep(const Request& request) {
     }
     const std::string folder = sweep_folder(request);
     refuse_foreign_folder(folder);
-    make_folder(folder);
+    make_sweep_folder(folder);
     const SweepLock lock(folder, part.first, part.second);
     const SweepStore store(folder, plan.info);
     check_stored_case(store);
