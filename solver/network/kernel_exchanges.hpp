@@ -170,7 +170,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
         }
         const R in = max(c.mass, R(0.0));
         const R square = c.velocity * c.velocity;
-        // theory T23, T24, T45
+        // theory T23, T45
         const R lost = in * 0.5 * (c.rho * k0 * square + beside.rho * lost_head);
         add(r, layout.total(Layout::mouth_loss), lost);
         add(r, layout.total(Layout::mouth_flow), in);

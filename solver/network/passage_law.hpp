@@ -15,7 +15,8 @@ struct Approach {
 
 /// @param u      mean axial velocity beside the opening [m/s]
 /// @param out    outflow over header area [m/s]
-/// @param theta  regain factor (docs/theory.md)
+/// @param theta  regain factor (theory T8)
+/// theory T24
 template <class R>
 [[nodiscard]] Approach<R> approach(R u, R out, R rho, R theta) {
     using arithmetic::max;
