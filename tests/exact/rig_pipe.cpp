@@ -8,6 +8,7 @@
 #include <cmath>
 #include <functional>
 #include <string>
+#include <utility>
 
 // One runner alone on the bench, from still air through an entry loss, wall friction and what
 // follows, into the room. Adiabatic flow with constant friction factor and with loss coefficients
@@ -28,6 +29,7 @@ struct PipeRig {
     double pressure = 101325, temperature = 293.15;  // of the source
     double depression = 1000;
     std::string friction = "";  ///< instead of the Darcy factor
+    double bell_radius = 0;  ///< instead of the entry loss where above 0 [mm]
 
     [[nodiscard]] double area() const { return std::acos(-1.0) / 4 * bore * bore * 1e-6; }
 
@@ -48,7 +50,7 @@ feed = "open"
 x = "200 mm"
 length = "{} mm"
 diameter = "{} mm"
-entry_loss = {}
+{}
 exit_loss = {}
 bend_loss = {}
 [model]
@@ -59,7 +61,8 @@ friction = "{}"
                                depression,
                                length,
                                bore,
-                               entry_loss,
+                               bell_radius > 0 ? fmt::format("bell_radius = \"{} mm\"", bell_radius)
+                                               : fmt::format("entry_loss = {}", entry_loss),
                                exit_loss,
                                bend_loss,
                                friction.empty() ? fmt::format("darcy {}", darcy) : friction))
@@ -129,6 +132,20 @@ TEST_CASE("runner alone: losses at entry, bend and exit act on the runner's own 
         CHECK(bend.computed() == near(bend.expected(), 3e-3));
         const PipeRig rest{.exit_loss = 4, .depression = depression};
         CHECK(rest.computed() == near(rest.expected(), 1e-3));
+    }
+}
+
+// Idelchik I. E. 1986, Diagram 3-1: inlet flush in the wall, rounded by 0.02, 0.06 and 0.12 of its
+// bore.
+TEST_CASE("runner alone: a rounded mouth has Idelchik's loss") {
+    for (const auto& [radius, loss] :
+         {std::pair(0.02, 0.37), std::pair(0.06, 0.20), std::pair(0.12, 0.09)}) {
+        const double share = radius;
+        CAPTURE(share);
+        PipeRig rig{.length = 150, .bore = 40, .darcy = 0.01, .entry_loss = loss};
+        const double expected = rig.expected();
+        rig.bell_radius = radius * rig.bore;
+        CHECK(rig.computed() == near(expected, 3e-3));
     }
 }
 
