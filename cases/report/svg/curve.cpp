@@ -289,15 +289,24 @@ std::string spread_lines(
 
 std::string reversal_marks(const std::vector<Reversal>& reversals, const Scale& x) {
     std::string text;
+    std::vector<double> places;
     for (const auto& each : reversals) {
-        const double at = x(geometry::to_unit(0.5 * (each.from + each.to), "rpm"));
+        places.push_back(x(geometry::to_unit(0.5 * (each.from + each.to), "rpm")));
+    }
+    std::sort(places.begin(), places.end());
+    constexpr double label_width = 100;
+    double named = -label_width;
+    for (const double at : places) {
         text += fmt::format(
             "<line class=\"rule\" x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"{1:.0f}\" y2=\"{2:.0f}\" "
             "stroke=\"#20262c\" stroke-dasharray=\"2 3\"/>\n",
             at,
             upper_top,
             lower_bottom);
-        text += label("name", at, upper_bottom + 14, "middle", "end bias turns");
+        if (at >= named + label_width) {  // those of several banks may stand close
+            text += label("name", at, upper_bottom + 14, "middle", "end bias turns");
+            named = at;
+        }
     }
     return text;
 }
