@@ -12,6 +12,7 @@
 #include <array>
 #include <cmath>
 #include <memory>
+#include <new>
 #include <numeric>
 #include <utility>
 
@@ -98,6 +99,8 @@ MadeCase Source::make(const std::vector<double>& numbers) const {
     messages.show_in(context.units);
     try {
         build_case(changed(numbers), made.c, messages);
+    } catch (const std::bad_alloc&) {
+        throw;  // no fault of the design
     } catch (const std::exception& error) {
         made.failure = error.what();
     }
