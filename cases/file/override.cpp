@@ -2,6 +2,7 @@
 
 #include "cases/base/whole_number.hpp"
 #include "cases/file/list_item.hpp"
+#include "cases/file/named_item.hpp"
 #include "cases/file/set_path.hpp"
 #include "cases/file/text.hpp"
 #include "cases/file/toml.hpp"
@@ -22,18 +23,6 @@ namespace plenair::file {
 namespace {
 
 constexpr std::string_view usage = "write --set key=value, e.g. --set \"slot.width=5 mm\"";
-
-/// The item of a list that a name or a number (from 1) means; null if none.
-toml::table* item_of(toml::array& list, const std::string& name) {
-    for (auto& item : list) {
-        if (auto* table = item.as_table(); table && (*table)["name"].value<std::string>() == name) {
-            return table;
-        }
-    }
-    const auto number = whole_number(name);
-    return number && *number >= 1 && *number <= list.size() ? list[*number - 1].as_table()
-                                                            : nullptr;
-}
 
 toml::array placeless(const toml::array& list);
 
@@ -111,19 +100,6 @@ std::vector<toml::table*> owners_of(toml::table& table, const std::vector<std::s
     return banks.empty() ? std::vector<toml::table*>{&table} : banks;
 }
 
-/// What the items of a list are called: by name, or by number from 1.
-std::vector<std::string> names_of(const toml::array& list) {
-    std::vector<std::string> names;
-    for (std::size_t i = 0; i < list.size(); ++i) {
-        const auto* item = list.get_as<toml::table>(i);
-        const auto name = item != nullptr ? (*item)["name"].value<std::string>() : std::nullopt;
-        // A name with a dot would be taken for two parts of the key.
-        const bool usable = name && name->find('.') == std::string::npos;
-        names.push_back(usable ? *name : std::to_string(i + 1));
-    }
-    return names;
-}
-
 /// "point.A9.speed", "point.speed", "bank.slot.width": which items the list has, and what to write.
 /// @param list  not empty
 /// @param at  place of the list's name in the path
@@ -131,7 +107,7 @@ std::string no_such_item(const toml::array& list,
                          const std::vector<std::string>& path,
                          std::size_t at,
                          const std::string& shown) {
-    const auto names = names_of(list);
+    const auto names = item_names(list);
     const std::string& name = path[at];
     const bool named = path.size() > at + 2;
     const bool part = name == "bank" && is_bank_part(path[at + 1]);
@@ -171,7 +147,7 @@ toml::table* table_for(toml::table& table,
         const bool of_tables = list != nullptr && list->is_array_of_tables();
         const std::size_t place = i;
         if (list != nullptr && i + 2 < path.size()) {
-            at = item_of(*list, path[++i]);
+            at = find_item(*list, path[++i]);
         } else {
             at = next->as_table();
         }

@@ -3,6 +3,7 @@
 #include "cases/base/whole_number.hpp"
 #include "cases/file/document.hpp"
 #include "cases/file/list_item.hpp"
+#include "cases/file/named_item.hpp"
 #include "cases/file/toml.hpp"
 
 #include <algorithm>
@@ -77,12 +78,7 @@ std::string example_entry(const std::string& section) {
 /// What the first item of a list is called; empty where the file has none.
 std::string first_item(const toml::table& table, const std::string& list) {
     const auto* items = table.get_as<toml::array>(list);
-    const auto* first = items == nullptr ? nullptr : items->get_as<toml::table>(0);
-    if (first == nullptr) {
-        return {};
-    }
-    const auto name = (*first)["name"].value<std::string>().value_or("");
-    return name.empty() || name.find('.') != std::string::npos ? "1" : name;
+    return items == nullptr || items->empty() ? std::string{} : item_names(*items).front();
 }
 
 /// Whether the last part of a path is a number, or the name of an item of its list: of
@@ -90,11 +86,7 @@ std::string first_item(const toml::table& table, const std::string& list) {
 bool is_item(const toml::table& table, const Path& path) {
     const auto* items = path.size() == 2 ? table.get_as<toml::array>(path.front()) : nullptr;
     return whole_number(path.back()) ||
-           (items != nullptr && std::any_of(items->begin(), items->end(), [&](const auto& each) {
-                const auto* item = each.as_table();
-                return item != nullptr &&
-                       (*item)["name"].template value<std::string>() == path.back();
-            }));
+           (items != nullptr && find_item(*items, path.back()) != nullptr);
 }
 
 /// "bank.1.slot.width" in a case without banks.
