@@ -1,6 +1,6 @@
 #include "solver/ensemble/warm_start.hpp"
 
-#include <Eigen/QR>
+#include "solver/arithmetic/linear.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -59,7 +59,7 @@ std::vector<double> spline_weights(std::span<const std::vector<double>> places,
         b[count + k] = target[static_cast<std::size_t>(k - 1)];
     }
     // Least norm where the places share a plane or are fewer than it needs.
-    const Eigen::VectorXd x = a.completeOrthogonalDecomposition().solve(b);
+    const Eigen::VectorXd x = arithmetic::least_norm(a, b);
     std::vector<double> weights(x.data(), x.data() + count);
     double sum = 0.0;
     double size = 0.0;

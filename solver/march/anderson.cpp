@@ -1,8 +1,7 @@
 #include "solver/march/anderson.hpp"
 
 #include "geometry/contract.hpp"
-
-#include <Eigen/QR>
+#include "solver/arithmetic/linear.hpp"
 
 namespace plenair {
 
@@ -39,7 +38,7 @@ Anderson::Next Anderson::next(const Eigen::VectorXd& x,
         return {g, beside};
     }
     const Eigen::VectorXd weight =
-        residuals_.leftCols(columns_).colPivHouseholderQr().solve(residual);
+        arithmetic::least_squares(residuals_.leftCols(columns_), residual);
     return {g - images_.leftCols(columns_) * weight, beside - besides_.leftCols(columns_) * weight};
 }
 

@@ -2,8 +2,6 @@
 
 #include "geometry/contract.hpp"
 
-#include <Eigen/LU>
-
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -209,7 +207,7 @@ void PassiveTransport::end(double kept) {
     }
     const auto size = carried.rows();
     const Matrix left = Matrix::Identity(size, size) - kept * carried.cast<double>();
-    const Matrix inverse = left.partialPivLu().inverse();
+    const Matrix inverse = arithmetic::inverse(left);
     if (inverse.allFinite()) {
         forecast_ = inverse - Matrix::Identity(size, size);
         known_ = true;

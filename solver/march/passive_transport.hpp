@@ -1,8 +1,7 @@
 #pragma once
 
+#include "solver/arithmetic/linear.hpp"
 #include "solver/network/network.hpp"
-
-#include <Eigen/Core>
 
 #include <vector>
 
@@ -37,7 +36,7 @@ public:
     [[nodiscard]] const std::vector<int>& cells() const { return cells_; }
 
 private:
-    using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+    using Matrix = arithmetic::RowMajorMatrix;
     /// Single precision: it is to be right to a percent, and half of its time is memory.
     using Carried = Eigen::Matrix<float, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
     struct Weight {

@@ -1,10 +1,9 @@
 #include "solver/march/steady.hpp"
 
+#include "solver/arithmetic/linear.hpp"
 #include "solver/march/cycle_map.hpp"
 #include "solver/march/sparse_differences.hpp"
 #include "solver/network/right_hand_side.hpp"
-
-#include <Eigen/SparseLU>
 
 #include <algorithm>
 #include <cmath>
@@ -190,24 +189,17 @@ const Eigen::SparseMatrix<double>& Continuation::jacobian(const Eigen::VectorXd&
 bool Continuation::step(const Eigen::VectorXd& f, double inverse_dt) {
     Eigen::SparseMatrix<double> matrix = -jacobian(f);
     matrix.diagonal().array() += inverse_dt;
-    if (!matrix.coeffs().allFinite()) {
+    const auto change = arithmetic::solve(matrix, f);
+    if (!change) {
         return false;
     }
-    const Eigen::SparseLU<Eigen::SparseMatrix<double>> lu(matrix);
-    if (lu.info() != Eigen::Success) {
-        return false;
-    }
-    const Eigen::VectorXd change = lu.solve(f);
-    if (!change.allFinite()) {
-        return false;
-    }
-    const double largest = change.cwiseAbs().maxCoeff();
+    const double largest = change->cwiseAbs().maxCoeff();
     const double factor = largest > 0.2 ? 0.2 / largest : 1.0;
     for (std::size_t i = 0; i < index_.size(); ++i) {
         state_[static_cast<std::size_t>(index_[i])] +=
-            factor * scale_[i] * change[static_cast<Eigen::Index>(i)];
+            factor * scale_[i] * (*change)[static_cast<Eigen::Index>(i)];
     }
-    last_ = factor * change;
+    last_ = factor * *change;
     return true;
 }
 
