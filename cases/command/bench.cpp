@@ -14,7 +14,9 @@
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
 #include "cases/report/bench_compare.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/bench.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/check.hpp"
 #include "geometry/error.hpp"
 
 namespace plenair::command {

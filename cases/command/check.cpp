@@ -12,7 +12,8 @@
 #include "cases/file/text.hpp"
 #include "cases/report/json.hpp"
 #include "cases/report/terminal.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/check.hpp"
 #include "geometry/error.hpp"
 
 namespace plenair::command {

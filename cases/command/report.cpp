@@ -25,7 +25,10 @@
 #include "cases/report/live/live_module.hpp"
 #include "cases/store/read_sweep.hpp"
 #include "cases/store/store.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/bench.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/check.hpp"
+#include "cases/study/solve.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
 

@@ -1,4 +1,6 @@
-#include "cases/study/study.hpp"
+#include "cases/study/solve.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/check.hpp"
 
 #include <fmt/format.h>
 

@@ -1,7 +1,8 @@
 #pragma once
 
 #include "cases/command/request.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/solve.hpp"
 
 namespace plenair::command {
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "cases/file/document.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 
 #include <optional>
 #include <string>

@@ -1,8 +1,8 @@
 #pragma once
 
+#include "cases/study/case.hpp"
 #include "cases/study/fit.hpp"
 #include "cases/study/measured.hpp"
-#include "cases/study/study.hpp"
 
 #include <string>
 

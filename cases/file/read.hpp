@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 #include "geometry/error.hpp"
 
 #include <string>

@@ -6,7 +6,7 @@
 #include "cases/file/sweep_axes.hpp"
 #include "cases/file/tolerance.hpp"
 #include "cases/file/unsteady.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 
 #include <memory>
 #include <optional>

@@ -1,7 +1,7 @@
 #pragma once
 
+#include "cases/study/case.hpp"
 #include "cases/study/compare.hpp"
-#include "cases/study/study.hpp"
 
 #include <string>
 #include <string_view>

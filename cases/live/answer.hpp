@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <string>
 #include <vector>

@@ -1,6 +1,7 @@
 #include "cases/live/asked.hpp"
 
 #include "cases/file/read.hpp"
+#include "cases/study/solve.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>

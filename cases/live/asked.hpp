@@ -1,12 +1,16 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <optional>
 #include <string>
 #include <vector>
 
 /// The case that a reader of a page asks about, and the two ways in which it is solved there.
+namespace plenair {
+struct Case;
+}
+
 namespace plenair::live {
 
 /// The case after its overrides, with the asked point alone, which may be a step of a curve.

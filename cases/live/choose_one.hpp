@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 /// `choose` with one entry, as a reader of a page asks for it: of an entry's values that which
 /// keeps the spread within a target at every point for the least slot loss.

@@ -1,12 +1,12 @@
 #pragma once
 
-#include "cases/study/study.hpp"
-
 #include <string>
 #include <vector>
 
 /// Which entries of a case the working model of a report lets a reader move, and how far.
 namespace plenair {
+
+struct Case;
 
 /// One number that moves, in the unit of its entry.
 struct LiveNumber {

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <string>
 #include <string_view>
@@ -8,6 +8,8 @@
 
 /// Pieces of the report for one point, drawn by the functions that draw the stored report.
 namespace plenair {
+
+struct Case;
 
 /// Names of all pieces: "figures", "bias", "losses", "row", "watch", "trims", "machining",
 /// "drawing".

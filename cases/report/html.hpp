@@ -1,7 +1,8 @@
 #pragma once
 
+#include "cases/study/case.hpp"
 #include "cases/study/fit.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 #include "cases/study/verdict.hpp"
 #include "geometry/slot_shop.hpp"
 

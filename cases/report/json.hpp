@@ -1,6 +1,8 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/bench.hpp"
+#include "cases/study/check.hpp"
+#include "cases/study/solve_result.hpp"
 #include "cases/study/trim.hpp"
 
 #include <string>

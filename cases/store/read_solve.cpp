@@ -2,6 +2,7 @@
 #include "cases/store/fields.hpp"
 #include "cases/store/grid_reader.hpp"
 #include "cases/store/store.hpp"
+#include "cases/study/curve.hpp"
 #include "cases/study/error.hpp"
 
 #include <fmt/format.h>

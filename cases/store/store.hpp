@@ -1,6 +1,7 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/bench.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <string>
 

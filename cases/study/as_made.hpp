@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cases/study/case.hpp"
 #include "cases/study/entry.hpp"
 #include "cases/study/measured.hpp"
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "cases/study/moved_points.hpp"
-#include "cases/study/study.hpp"
+#include "solver/march/result.hpp"
 #include "solver/network/builder.hpp"
 
 #include <array>
@@ -12,6 +12,8 @@
 #include <vector>
 
 namespace plenair {
+
+struct Case;
 
 /// Bands of a point and what they consist of.
 struct Bands {

@@ -1,5 +1,6 @@
+#include "cases/study/bench.hpp"
 #include "cases/study/bands.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"

@@ -1,5 +1,6 @@
 #include "cases/study/band_sum.hpp"
 #include "cases/study/bands.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/entry.hpp"
 #include "solver/march/steady.hpp"
 

@@ -1,6 +1,7 @@
 #include "cases/study/bench_compare.hpp"
 
 #include "cases/study/bench_stations.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/entry.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"

@@ -2,7 +2,9 @@
 
 #include "cases/study/entry.hpp"
 #include "cases/study/measured.hpp"
-#include "cases/study/study.hpp"
+#include "geometry/intake.hpp"
+#include "geometry/output_units.hpp"
+#include "solver/march/result.hpp"
 
 #include <optional>
 #include <string>
@@ -10,6 +12,8 @@
 
 /// The part on the bench against its drawing.
 namespace plenair {
+
+struct Case;
 
 /// One size that alone would make the prediction meet the reading.
 struct Explanation {

@@ -3,6 +3,7 @@
 #include "cases/study/entry.hpp"
 #include "cases/study/measured.hpp"
 #include "geometry/output_units.hpp"
+#include "solver/march/result.hpp"
 
 #include <cstddef>
 #include <string>

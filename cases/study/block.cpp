@@ -1,6 +1,7 @@
 #include "cases/study/block.hpp"
 
 #include "cases/base/parallel.hpp"
+#include "cases/study/case.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/cycle.hpp"
 

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "solver/march/result.hpp"
 #include "solver/march/start.hpp"
 
 #include <atomic>
@@ -12,6 +12,8 @@
 #include <vector>
 
 namespace plenair {
+
+struct Case;
 
 /// Estimated error of a share at which a swept variant counts as periodic where the case says
 /// nothing: 0.01 % of an even share.

@@ -1,6 +1,7 @@
 #include "cases/study/causes.hpp"
 
 #include "cases/base/parallel.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/chosen_points.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/cycle.hpp"

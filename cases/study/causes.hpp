@@ -1,14 +1,17 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "solver/network/point.hpp"
 
 #include <array>
+#include <atomic>
 #include <functional>
 #include <string>
 #include <vector>
 
 /// Where a bias comes from: what is left of it when causes are switched off.
 namespace plenair {
+
+struct Case;
 
 /// One cause with the switch that takes it away.
 struct Cause {

@@ -1,5 +1,6 @@
+#include "cases/study/check.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/derived.hpp"
-#include "cases/study/study.hpp"
 #include "geometry/clearance.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"

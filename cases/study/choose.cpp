@@ -3,6 +3,7 @@
 #include "cases/study/choose_choice.hpp"
 #include "cases/study/choose_words.hpp"
 #include "cases/study/no_slot.hpp"
+#include "cases/study/solve.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
 #include "solver/march/cycle.hpp"

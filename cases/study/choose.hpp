@@ -1,7 +1,8 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/tolerance.hpp"
+#include "solver/march/result.hpp"
 
 #include <atomic>
 #include <cstddef>

@@ -2,6 +2,7 @@
 
 #include "cases/study/choose_descent.hpp"
 #include "cases/study/choose_goal.hpp"
+#include "solver/march/result.hpp"
 #include "solver/march/start.hpp"
 
 #include <cstddef>

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/choose.hpp"
+#include "solver/march/result.hpp"
 
 #include <cstddef>
 #include <vector>

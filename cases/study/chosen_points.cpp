@@ -1,5 +1,6 @@
 #include "cases/study/chosen_points.hpp"
 
+#include "cases/study/case.hpp"
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>

@@ -1,10 +1,12 @@
 #pragma once
 
-#include "cases/study/study.hpp"
-
 #include <cstddef>
 #include <string>
 #include <vector>
+
+namespace plenair {
+struct Case;
+}
 
 namespace plenair::study {
 

@@ -1,6 +1,7 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
+#include "solver/march/result.hpp"
 
 #include <cstddef>
 #include <functional>

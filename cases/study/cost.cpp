@@ -1,6 +1,7 @@
 #include "cases/study/cost.hpp"
 
 #include "cases/base/parallel.hpp"
+#include "cases/study/case.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>

@@ -1,12 +1,13 @@
 #pragma once
 
-#include "cases/study/study.hpp"
 #include "solver/march/cost.hpp"
 
 #include <span>
 #include <string>
 
 namespace plenair {
+
+struct Case;
 
 /// Why a point of the case is refused before anything is built (solver/march/cost.hpp).
 [[nodiscard]] TooCostly too_costly(const Case& c, const OperatingPoint& point);

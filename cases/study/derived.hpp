@@ -1,12 +1,18 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/check.hpp"
+#include "geometry/intake.hpp"
+#include "solver/network/model.hpp"
 
 #include <cstddef>
 #include <string>
 #include <vector>
 
 /// Numbers that follow from the dimensions alone, without solving for the air.
+namespace plenair {
+struct Case;
+}
+
 namespace plenair::study {
 
 /// Adds numbers under the keys of one bank: "plenum.volume", or "left.plenum.volume" where there

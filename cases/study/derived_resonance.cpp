@@ -1,3 +1,4 @@
+#include "cases/study/case.hpp"
 #include "cases/study/derived.hpp"
 #include "solver/gas/mixture.hpp"
 

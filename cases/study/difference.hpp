@@ -1,7 +1,7 @@
 #pragma once
 
 #include "cases/study/quantities.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <string>
 #include <vector>

@@ -1,5 +1,7 @@
 #include "cases/study/entry.hpp"
 
+#include "cases/study/case.hpp"
+#include "cases/study/learned.hpp"
 #include "cases/study/model_numbers.hpp"
 #include "solver/laws/mouth.hpp"
 

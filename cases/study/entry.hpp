@@ -1,6 +1,7 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "geometry/intake.hpp"
+#include "solver/network/model.hpp"
 
 #include <functional>
 #include <string>
@@ -10,6 +11,8 @@
 /// and the sizes that the shop makes. The only list of them; bands, fits and odds take it from
 /// here.
 namespace plenair {
+
+struct Case;
 
 /// A case whose coefficients or sizes were moved.
 struct Moved {

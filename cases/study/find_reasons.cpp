@@ -1,6 +1,7 @@
 #include "cases/study/find_reasons.hpp"
 
 #include "cases/base/parallel.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/causes.hpp"
 #include "cases/study/drawn_moves.hpp"
 #include "cases/study/percent.hpp"

@@ -1,6 +1,12 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/reasons.hpp"
+#include "solver/march/result.hpp"
+#include "solver/network/point.hpp"
+
+namespace plenair {
+struct Case;
+}
 
 namespace plenair::study {
 

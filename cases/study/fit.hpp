@@ -1,7 +1,6 @@
 #pragma once
 
 #include "cases/study/measured.hpp"
-#include "cases/study/study.hpp"
 #include "cases/study/taps.hpp"
 
 #include <functional>
@@ -11,6 +10,8 @@
 /// Learns from readings: which values of the model's uncertain entries they speak for, what they
 /// cannot tell, which cylinder has a fault, what to measure next.
 namespace plenair {
+
+struct Case;
 
 namespace study {
 class FitModel;

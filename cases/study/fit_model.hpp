@@ -2,6 +2,7 @@
 
 #include "cases/study/as_made.hpp"
 #include "cases/study/fit_expansion.hpp"
+#include "solver/march/result.hpp"
 
 #include <Eigen/Core>
 

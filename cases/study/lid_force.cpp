@@ -1,4 +1,5 @@
 #include "cases/study/lid_force.hpp"
+#include "cases/study/case.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,11 +1,11 @@
 #pragma once
 
-#include "cases/study/study.hpp"
-
 #include <optional>
 #include <string>
 
 namespace plenair {
+
+struct Case;
 
 /// Force of the air on the flat side of a plenum.
 struct LidForce {

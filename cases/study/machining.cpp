@@ -1,5 +1,6 @@
 #include "cases/study/machining.hpp"
 
+#include "cases/study/case.hpp"
 #include "cases/study/derived.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"

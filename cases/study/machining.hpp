@@ -1,8 +1,10 @@
 #pragma once
 
 #include "cases/study/radius_gauge.hpp"
-#include "cases/study/study.hpp"
+#include "geometry/intake.hpp"
+#include "geometry/output_units.hpp"
 #include "geometry/slot_shop.hpp"
+#include "solver/network/model.hpp"
 
 #include <cstddef>
 #include <optional>
@@ -11,6 +13,8 @@
 
 /// What a machinist needs to make and measure the slot, and what a deviation costs in slot flow.
 namespace plenair {
+
+struct Case;
 
 /// A size and what it may measure [m].
 struct SizeLimits {

@@ -1,6 +1,7 @@
 #include "cases/study/moved_points.hpp"
 
 #include "cases/base/parallel.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/march_together.hpp"
 #include "solver/ensemble/ensemble.hpp"
 #include "solver/march/coarse_start.hpp"

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/entry.hpp"
+#include "solver/march/result.hpp"
 #include "solver/march/start.hpp"
 
 #include <functional>

@@ -2,6 +2,7 @@
 
 #include "cases/study/compare.hpp"
 #include "cases/study/sweep.hpp"
+#include "solver/march/result.hpp"
 
 #include <cstddef>
 #include <string>

@@ -1,12 +1,16 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve.hpp"
 #include "solver/march/start.hpp"
 
 #include <cstddef>
 #include <functional>
 #include <span>
 #include <vector>
+
+namespace plenair {
+struct Case;
+}
 
 namespace plenair::study {
 

@@ -1,4 +1,4 @@
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <algorithm>
 

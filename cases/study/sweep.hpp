@@ -1,7 +1,8 @@
 #pragma once
 
 #include "cases/study/block.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
+#include "solver/march/result.hpp"
 
 #include <atomic>
 #include <cstddef>

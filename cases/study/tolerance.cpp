@@ -2,6 +2,7 @@
 
 #include "cases/study/entry.hpp"
 #include "cases/study/sobol_indices.hpp"
+#include "cases/study/solve.hpp"
 #include "cases/study/tolerance_surface.hpp"
 #include "cases/study/tolerance_words.hpp"
 #include "geometry/contract.hpp"

@@ -1,8 +1,10 @@
 #include "cases/study/trim.hpp"
 
+#include "cases/study/case.hpp"
 #include "cases/study/trim_parts.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
+#include "solver/network/point.hpp"
 
 #include <fmt/format.h>
 

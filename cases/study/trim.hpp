@@ -2,13 +2,15 @@
 
 #include "cases/study/injection.hpp"
 #include "cases/study/nitrous.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace plenair {
+
+struct Case;
 
 struct TrimOptions {
     double step = 0.005;  ///< trims are multiples of it [-]

@@ -2,7 +2,7 @@
 
 #include "cases/study/bands.hpp"
 #include "cases/study/compare.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 
 #include <cstddef>
 #include <optional>

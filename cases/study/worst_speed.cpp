@@ -2,6 +2,7 @@
 
 #include "cases/base/parallel.hpp"
 #include "cases/study/bands.hpp"
+#include "cases/study/case.hpp"
 #include "cases/study/march_together.hpp"
 #include "cases/study/solve_points.hpp"
 #include "cases/study/sonic_words.hpp"

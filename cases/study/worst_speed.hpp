@@ -1,9 +1,14 @@
 #pragma once
 
+#include "cases/study/curve.hpp"
+#include "cases/study/solve.hpp"
 #include "cases/study/solve_points.hpp"
-#include "cases/study/study.hpp"
 
 #include <vector>
+
+namespace plenair {
+struct Case;
+}
 
 namespace plenair::study {
 

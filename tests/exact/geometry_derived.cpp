@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
+#include "cases/study/check.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
 #include "tests/support/near.hpp"

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "cases/file/read.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 
 #include <algorithm>
 #include <string>

@@ -2,7 +2,7 @@
 
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 
 #include <filesystem>
 #include <fstream>

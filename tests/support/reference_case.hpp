@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/case.hpp"
 #include "tests/reference/engine_flow.hpp"
 
 #include <string>

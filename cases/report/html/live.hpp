@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cases/study/study.hpp"
+#include "cases/study/solve_result.hpp"
 #include "geometry/slot_shop.hpp"
 
 #include <string>
@@ -8,6 +8,10 @@
 
 /// What the working model of a report redraws for one point. Functions of a result take it with one
 /// converged point; all give HTML without ids or styles of its own.
+namespace plenair {
+struct Case;
+}
+
 namespace plenair::html {
 
 /// Spread, leanest cylinder, air and losses as tiles.

@@ -1,6 +1,7 @@
 #include "cases/report/html/parts.hpp"
 #include "cases/report/words/caution.hpp"
 #include "cases/report/words/numbers.hpp"
+#include "cases/study/check.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 

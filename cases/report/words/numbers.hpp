@@ -1,7 +1,6 @@
 #pragma once
 
 #include "cases/study/quantities.hpp"
-#include "cases/study/study.hpp"
 
 #include <optional>
 #include <string>
