@@ -22,7 +22,7 @@ def _attributes(node):
 def _values(node):
     values = node[()]
     if h5py.check_string_dtype(node.dtype) is not None:
-        return numpy.array([_text(v) for v in numpy.atleast_1d(values)], dtype=object).reshape(
+        return numpy.array([_text(v) for v in numpy.ravel(values)], dtype=object).reshape(
             numpy.shape(values))
     if values.dtype.kind == "S":
         return numpy.char.decode(values, "utf-8").astype(object)

@@ -61,6 +61,7 @@ assert 0.9 * ideal < flow < 1.02 * ideal, (flow, ideal)
 swept = plenair.sweep(case, vary={"slot.width": ["8 mm", "12 mm"]}, set=quick)
 assert swept.sizes["variant"] == 2
 assert bool((swept.slot_loss[0] > swept.slot_loss[1]).all())
+assert all(isinstance(note, str) for note in swept.notes.values.ravel())
 assert plenair.sweep(case, vary={"slot.width": {"from": "8 mm", "to": "12 mm", "steps": 3}},
                      set=quick).sizes["variant"] == 3
 
