@@ -4,7 +4,7 @@
 #     run     builds the program and solves
 #     report  bundles charts and a working model into the program, for plenair report
 #     test    builds and runs the tests
-#     dev     formats, lints, measures
+#     dev     formats, lints, measures; tests the figures of the Python package
 # Safe to run again: with everything there it changes nothing. Needs root or sudo only to install.
 set -euo pipefail
 
@@ -26,7 +26,7 @@ test=(
     slurm-wlm munge
     libclang-rt-14-dev bsdutils
 )
-dev=(ccache clang-format clang-tidy libbenchmark-dev)
+dev=(ccache clang-format clang-tidy libbenchmark-dev python3-matplotlib)
 
 # Any node runs the browser tests; the distribution's is taken where there is none.
 command -v node >/dev/null || test+=(nodejs)

@@ -39,6 +39,7 @@ set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-plenair)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_ARCHITECTURE all)
 set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3:any, python3-h5py, python3-xarray, plenair")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SUGGESTS python3-matplotlib)  # its figures
 set(CPACK_DEBIAN_PYTHON_PACKAGE_CONTROL_EXTRA ${PROJECT_SOURCE_DIR}/scripts/cmake/python/postinst
     ${PROJECT_SOURCE_DIR}/scripts/cmake/python/prerm)
 set(CPACK_COMPONENT_PYTHON_DESCRIPTION "plenair from Python: solves cases given as path, text or dictionary and gives
