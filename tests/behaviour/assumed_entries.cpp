@@ -5,6 +5,8 @@
 #include "cases/report/json.hpp"
 #include "cases/report/terminal.hpp"
 #include "cases/study/bands.hpp"
+#include "cases/study/check.hpp"
+#include "cases/study/solve.hpp"
 #include "geometry/error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"

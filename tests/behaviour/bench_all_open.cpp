@@ -1,3 +1,4 @@
+#include "cases/study/bench.hpp"
 #include "tests/support/layouts.hpp"
 
 #include <doctest/doctest.h>

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "cases/report/json.hpp"
+#include "cases/study/solve.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/run_plenair.hpp"
 

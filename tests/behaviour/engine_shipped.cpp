@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "cases/study/solve.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
 

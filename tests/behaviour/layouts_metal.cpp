@@ -1,3 +1,4 @@
+#include "cases/study/solve.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 

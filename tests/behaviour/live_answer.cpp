@@ -1,6 +1,7 @@
 #include "cases/file/read.hpp"
 #include "cases/live/answer.hpp"
 #include "cases/report/json.hpp"
+#include "cases/study/solve.hpp"
 #include "geometry/error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/one_curve.hpp"

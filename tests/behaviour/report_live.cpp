@@ -3,6 +3,7 @@
 
 #include "cases/file/read.hpp"
 #include "cases/live/fragments.hpp"
+#include "cases/study/solve.hpp"
 #include "tests/support/browser/live.hpp"
 #include "tests/support/run_plenair.hpp"
 #include "tests/support/run_process.hpp"

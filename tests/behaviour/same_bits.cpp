@@ -1,4 +1,5 @@
 #include "cases/live/answer.hpp"
+#include "cases/study/solve.hpp"
 #include "solver/network/cell_loops.hpp"
 #include "tests/support/engine.hpp"
 

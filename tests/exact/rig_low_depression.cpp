@@ -1,3 +1,4 @@
+#include "cases/study/bench.hpp"
 #include "tests/support/engine.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/rig.hpp"

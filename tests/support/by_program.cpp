@@ -2,6 +2,8 @@
 
 #include "cases/file/read.hpp"
 #include "cases/store/store.hpp"
+#include "cases/study/bench.hpp"
+#include "cases/study/solve.hpp"
 #include "tests/support/run_process.hpp"
 
 #include <doctest/doctest.h>
