@@ -11,8 +11,8 @@ void add_numerics_keys(std::vector<Key>& t) {
                  .fallback = "\"certified\"",
                  .example = "\"largest cell 10 mm\"",
                  .doc = "Cells along the parts: \"certified\" is half a mouth bore in chambers and "
-                        "25 to 50 mm in runners; \"coarse\" half, \"fine\" three times as many; "
-                        "or the largest cell."});
+                        "22 mm in runners, at least six in each; \"coarse\" half, \"fine\" "
+                        "three times as many; or the largest cell."});
     t.push_back(
         {.name = "model.courant",
          .kind = Kind::number,

@@ -26,12 +26,10 @@ struct Model {
     double roughness = 0;  ///< where friction = rough and the part states none [m]
     double darcy = 0;  ///< where friction = darcy
     bool wall_heat = true;
-    /// Cells: 0 certified (half a mouth bore in chambers, 25-50 mm in runners), else refinement
-    /// factor of it.
-    double refinement = 1;  ///< 1 certified, 0.5 coarse, 3 three times finer
+    double refinement = 1;  ///< of the cells: 1 certified, 0.5 coarse, 3 three times finer
     std::optional<double> largest_cell;  ///< [m]
     double courant = 1.7;
-    double tolerance = 1e-6;  ///< periodic residual
+    double tolerance = 1e-6;  ///< estimated error of a share at which a cycle is periodic
     int max_cycles = 60;
 };
 
