@@ -91,15 +91,21 @@ std::vector<Shifted> BandCauses::at(const OperatingPoint& point, bool with_laws)
                       high ? entry.high : entry.low);
         }
     }
-    // Where the entry belongs to a point, that at its place.
-    const auto own = std::find(c_.points.begin(), c_.points.end(), point);
-    const auto place = static_cast<std::size_t>(own - c_.points.begin());
+    // Where the entry belongs to a point, that of the point's name: the case may hold some of the
+    // points only, the ends hold all.
+    const bool own = std::find(c_.points.begin(), c_.points.end(), point) != c_.points.end();
+    const auto moved_point = [&](const Case& of) {
+        const auto found =
+            std::find_if(of.points.begin(), of.points.end(), [&](const OperatingPoint& each) {
+                return own && each.name == point.name;
+            });
+        return found == of.points.end() ? point : *found;
+    };
     for (const auto& band : assumed_) {
         for (const auto& end : band.ends) {
             // One that cannot be built is solved as it is, and left out of the sum.
             const Case& of = end ? *end : c_;
-            moved.push_back(
-                {as_it_is(of), end && place < of.points.size() ? of.points[place] : point});
+            moved.push_back({as_it_is(of), moved_point(of)});
         }
     }
     for (const auto& law : laws_) {
