@@ -64,6 +64,7 @@ constexpr std::array table{
     Unit{"%", ratio, 0.01},
     Unit{"kg/m3", density, 1},
     Unit{"kg/L", density, 1e3},
+    Unit{"lb/ft3", density, 0.45359237 / (0.3048 * 0.3048 * 0.3048)},
     Unit{"MJ/kg", specific_energy, 1e6},
     Unit{"kJ/kg", specific_energy, 1e3},
     Unit{"J/kg", specific_energy, 1},

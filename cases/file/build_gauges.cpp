@@ -82,6 +82,15 @@ void read_file(const Scope& scope, GaugeReading& gauge, MeasuredContext& context
 void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& context) {
     const auto stations = sheet_stations(context.c, gauge.bank.value_or(0));
     const std::size_t found = gauge.value.size();
+    if (!gauge.x.empty() && gauge.x.size() != found) {
+        refuse(context.messages,
+               value,
+               fmt::format(
+                   "{} at {}; give as many of each",
+                   found == 1 ? "1 value" : fmt::format("{} values", found),
+                   gauge.x.size() == 1 ? "1 station" : fmt::format("{} stations", gauge.x.size())));
+        return;
+    }
     if (found == 1 || stations.empty()) {
         return;
     }
@@ -96,13 +105,6 @@ void check_stations(const Value& value, GaugeReading& gauge, MeasuredContext& co
                                found,
                                stations.size()));
         }
-        return;
-    }
-    if (gauge.x.size() != found) {
-        refuse(
-            context.messages,
-            value,
-            fmt::format("{} values at {} stations; give as many of each", found, gauge.x.size()));
         return;
     }
     for (std::size_t i = 1; i < gauge.x.size(); ++i) {

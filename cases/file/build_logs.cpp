@@ -209,13 +209,23 @@ void keep(const Scope& scope,
     const auto point = point_near(part, columns.pressure, context.c);
     const double rpm = part.speed * 30 / std::numbers::pi;
     if (!point) {
-        context.measured.warnings.push_back(
-            fmt::format("{}: steady at {:.0f} rpm from {:.1f} to {:.1f} s, where the case has no "
-                        "point; left out",
-                        scope.word("log.file"),
-                        rpm,
-                        part.begin,
-                        part.end));
+        // Of the speed alone there may be one: then the pressure is in question.
+        const auto by_speed = columns.pressure ? point_near(part, false, context.c) : std::nullopt;
+        const auto kilopascals = [&](double pressure) {
+            return geometry::format_as(pressure, "kPa", 1, context.c.units);
+        };
+        context.measured.warnings.push_back(fmt::format(
+            "{}: steady at {:.0f} rpm from {:.1f} to {:.1f} s, where the case has no point{}; left "
+            "out",
+            scope.word("log.file"),
+            rpm,
+            part.begin,
+            part.end,
+            by_speed ? fmt::format(": the log has {} abs, {} has {}; is the column gauge pressure?",
+                                   kilopascals(part.pressure),
+                                   context.c.points[*by_speed].name,
+                                   kilopascals(context.c.points[*by_speed].pressure))
+                     : ""));
         return;
     }
     const auto& name = context.c.points[*point].name;
@@ -265,10 +275,11 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
     SteadyRows part;
     double last = 0;
     std::size_t count = 0;
-    std::size_t found = context.measured.steady.size();
+    bool any_steady = false;
     const std::size_t first = columns.pressure ? 3 : 2;
     const auto close = [&] {
         if (part.rows > 1 && part.end - part.begin >= least_time) {
+            any_steady = true;
             keep(scope, columns, part, context);
         }
         part = {};
@@ -302,7 +313,9 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
         last = time;
         ++count;
         const double pressure = columns.pressure ? (*row)[2] : 1.0;
-        if (!part.fits((*row)[1], pressure)) {
+        // Over a gap nobody knows what the engine did.
+        const bool gap = part.rows > 0 && time - part.end > least_time;
+        if (gap || !part.fits((*row)[1], pressure)) {
             close();
         }
         part.add(time, (*row)[1], pressure, {row->begin() + static_cast<long>(first), row->end()});
@@ -312,12 +325,11 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
         refuse(context.messages, file, rows.fault());
     } else if (count == 0) {
         refuse(context.messages, file, "has no rows below its first line; is it the right file?");
-    } else if (context.measured.steady.size() == found) {
-        context.measured.warnings.push_back(
-            fmt::format("{}: no steady part of {} s at a point of the case in {} rows",
-                        file.word(),
-                        geometry::format_number(least_time),
-                        count));
+    } else if (!any_steady) {
+        context.measured.warnings.push_back(fmt::format("{}: no steady part of {} s in {} rows",
+                                                        file.word(),
+                                                        geometry::format_number(least_time),
+                                                        count));
     }
 }
 
