@@ -78,7 +78,7 @@ void StartWriter::pre_chamber_and_slot() {
         std::clamp(
             rules::slot_width(frame_, slot_length, part, 0.85), 2 * millimetre, 25 * millimetre),
         {fmt::format("sized to take about {} % of the pressure at most speed",
-                     geometry::format_number(100 * part)),
+                     geometry::format_number(100 * part, 2)),
          "15 %"});
     if (!is_stated("slot.cd")) {
         const double land = draft_.length("slot.land", 8 * millimetre, practice, "wall thickness");

@@ -57,10 +57,11 @@ std::string item_lines(const BenchItem& item, const geometry::OutputUnits& units
         fixed(percent(item.model_band), 1));
     bool first = true;
     for (const auto& e : item.explanations) {
-        text += fmt::format("  {} {} instead of {} would explain it{}\n",
+        text += fmt::format("  {} {} instead of {}{}{}\n",
                             first ? e.entry : "so would " + e.entry,
                             geometry::format_limit(e.needed, units),
                             geometry::format_limit(e.drawn, units),
+                            first ? " would explain it" : "",
                             e.within_limits ? ", within the shop's limits" : "");
         first = false;
     }
