@@ -265,6 +265,7 @@ void build_assumed(const Scope& root, Case& c, Messages& messages) {
                 messages.error(entry.place, fmt::format("assumed.{}: {}", entry.key, fault));
                 continue;
             }
+            (width->relative ? assumption.part : assumption.half) = width->number;
             kept = kept ? kept : std::make_shared<const Scope>(root);
             assumption.end = [kept, name = entry.key, width = *width](bool high) {
                 Messages ignored("");

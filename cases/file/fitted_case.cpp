@@ -55,6 +55,39 @@ public:
         text_.insert(line_end, fmt::format("\n{} = {}", key, value));
     }
 
+    /// Takes an entry out of [assumed], and the word at its place: it was measured.
+    void confirm(const std::string& key) {
+        file::Messages ignored("");
+        const auto table = file::parse_toml(text_, {}, ignored);
+        const auto* entry = table ? table->at_path(key).node() : nullptr;
+        if (entry != nullptr) {
+            const auto end = offset(entry->source().end.line, entry->source().end.column);
+            const auto line_end = std::min(text_.find('\n', end), text_.size());
+            constexpr std::string_view mark = "# assumed";
+            constexpr std::string_view more = "; ";
+            const auto note = text_.find(mark, end);
+            if (note < line_end) {
+                const auto behind = note + mark.size();
+                const bool says_more = text_.compare(behind, more.size(), more) == 0;
+                const auto from = says_more ? note + 2 : end;
+                text_.erase(from, (says_more ? behind + more.size() : line_end) - from);
+            }
+        }
+        const auto again = table ? file::parse_toml(text_, {}, ignored) : std::nullopt;
+        const auto dot = "assumed." + key;
+        const auto* line = again ? again->at_path(dot).node() : nullptr;
+        if (line == nullptr) {
+            return;
+        }
+        // A line of its own, as this program writes it; what somebody wrote otherwise stays.
+        const auto& source = line->source();
+        const auto begin = offset(source.begin.line, 1);
+        const auto end = text_.find('\n', offset(source.end.line, source.end.column));
+        if (text_.compare(begin, key.size(), key) == 0) {
+            text_.erase(begin, end == std::string::npos ? end : end - begin + 1);
+        }
+    }
+
     [[nodiscard]] const std::string& text() const { return text_; }
 
 private:
@@ -263,7 +296,11 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
     LearnedBlocks blocks;
     for (const auto& entry : result.entries) {
         if (learned(entry)) {
-            (writer.write(entry) ? written : left).push_back(entry.key);
+            const bool has_place = writer.write(entry);
+            (has_place ? written : left).push_back(entry.key);
+            if (has_place) {
+                writer.edits.confirm(entry.key);
+            }
         }
     }
     for (const auto& entry : coefficients(c)) {

@@ -97,6 +97,15 @@ AsMade as_made(const Case& drawn, const Measured& measured) {
             entry.low = std::max(entry.value - *within, 0.0);
             entry.high = entry.value + *within;
         }
+        // Where nobody has gauged it and the drawing itself is a guess, the shop's limits say
+        // little.
+        for (const auto& assumption : drawn.assumed) {
+            const double half = assumption.half_about(entry.value);
+            if (!within && assumption.key == entry.key && half > entry.high - entry.value) {
+                entry.low = std::max(entry.value - half, entry.least);
+                entry.high = std::min(entry.value + half, entry.most);
+            }
+        }
         made.gauged.push_back(within.has_value());
     }
     return made;

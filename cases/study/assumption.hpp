@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <functional>
 #include <memory>
@@ -16,9 +17,14 @@ struct Assumption {
     std::string value;  ///< as understood, "131 mm (5.157 in)"
     std::string basis;  ///< why it was taken so
     std::string within;  ///< half width of its band as written, "12 %"; empty: none stated
+    double part = 0;  ///< that half width over the value, where it is stated so [-]; else 0
+    double half = 0;  ///< that half width, where it is stated in the entry's unit [SI]; else 0
     /// The case with the entry at the low or the high end of its band; empty where that cannot be
     /// built. No function without `within`.
     std::function<std::shared_ptr<const Case>(bool high)> end = {};
+
+    /// Half width of its band about a value [SI]; 0: no band.
+    [[nodiscard]] double half_about(double value) const { return half + part * std::abs(value); }
 };
 
 /// "engine.rod = 131 mm (5.157 in), within 12 %: common practice"

@@ -78,6 +78,8 @@ struct FittedTrim {
     bool measured = false;
     double lambda = 0, lambda_half = 0;  ///< in truth, estimated
     double trim = 0, half = 0;  ///< new, + is more fuel; an unmeasured one is kept rich
+    bool either =
+        false;  ///< injector or sensor: the richer of two answers, the interval holds both
 };
 
 struct NextMeasurement {

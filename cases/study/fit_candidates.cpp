@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
 
 namespace plenair::study {
 
@@ -86,6 +88,20 @@ void add_point_next(const FinishedFit& fit,
     }
 }
 
+/// The nearest cylinder that has a lambda sensor too; none where no other has.
+std::optional<std::size_t> other_sensor(const EngineReading& reading, std::size_t cylinder) {
+    std::optional<std::size_t> nearest;
+    const auto distance = [cylinder](std::size_t c) {
+        return c > cylinder ? c - cylinder : cylinder - c;
+    };
+    for (std::size_t c = 0; c < reading.lambda.size(); ++c) {
+        if (c != cylinder && reading.lambda[c] && (!nearest || distance(c) <= distance(*nearest))) {
+            nearest = c;
+        }
+    }
+    return nearest;
+}
+
 /// Moving lambda sensors, where an injector and a sensor cannot be told apart.
 void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
     // Of one cylinder, as likely the one as the other within a factor of ten.
@@ -111,10 +127,8 @@ void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
         room[injector.unknown] = fault_injector;
         room[sensor->unknown] = fault_sensor;
         const MatrixXd covariance = posterior(fit.fitted.jacobian, fit.fitted.weights, room);
-        const std::size_t other = injector.cylinder + 1 < unknowns.cylinders
-                                      ? injector.cylinder + 1
-                                      : injector.cylinder - 1;
-        if (unknowns.cylinders < 2) {
+        const auto other = other_sensor(*read, injector.cylinder);
+        if (!other) {
             continue;
         }
         VectorXd row = VectorXd::Zero(unknowns.count());
@@ -122,8 +136,8 @@ void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
         const Candidate moved{
             fmt::format("{} once more with the lambda sensors of cylinders {} and {} exchanged",
                         read->name,
-                        std::min(injector.cylinder, other) + 1,
-                        std::max(injector.cylinder, other) + 1),
+                        std::min(injector.cylinder, *other) + 1,
+                        std::max(injector.cylinder, *other) + 1),
             3,
             row * (normal95 / read->lambda_uncertainty)};
         auto found = rank_next(

@@ -130,6 +130,21 @@ void add_splits(const FinishedFit& fit, FitResult& result) {
     }
 }
 
+/// How probable it is that the sensor of a cylinder is at fault, where its injector may be as well:
+/// then the trim that the injector would want is one of two answers. 0: the two are told apart.
+double sensor_instead(const FinishedFit& fit, std::size_t cylinder) {
+    constexpr double least = 0.05;
+    double injector = 0;
+    double sensor = 0;
+    for (const auto& f : fit.odds.list) {
+        if (f.cylinder == cylinder) {
+            injector += f.kind == FaultKind::injector ? f.probability : 0;
+            sensor += f.kind == FaultKind::sensor ? f.probability : 0;
+        }
+    }
+    return injector < least || sensor < least ? 0.0 : sensor / (injector + sensor);
+}
+
 void add_trims(const FinishedFit& fit, const AirRows& rows, FitResult& result) {
     const auto& unknowns = fit.readings.unknowns();
     for (std::size_t p = 0; p < fit.measured.engine.size(); ++p) {
@@ -158,6 +173,14 @@ void add_trims(const FinishedFit& fit, const AirRows& rows, FitResult& result) {
             trim.half = trim.lambda_half / target;
             trim.trim = (1 + e.trims[c]) * trim.lambda / target - 1;
             mean += trim.trim / static_cast<double>(unknowns.cylinders);
+            if (const double other = sensor_instead(fit, c); other > 0) {
+                // The richer of the two answers, and an interval that holds both.
+                const double injector = fit.fitted.x[unknowns.quirk(Quirk::injector, c)];
+                trim.trim = std::max(trim.trim, trim.trim + injector);
+                trim.half =
+                    std::hypot(trim.half, normal95 * std::sqrt(other * (1 - other)) * injector);
+                trim.either = true;
+            }
             at_point.push_back(trim);
         }
         for (auto& trim : at_point) {

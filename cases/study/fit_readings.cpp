@@ -92,13 +92,14 @@ void ReadingModel::add_bench_readings() {
     std::size_t index = 0;
     const auto add = [&](const std::string& name, const char* unit, double value, double half) {
         readings_.push_back({ReadingKind::bench, index++, 0, name, unit, value, half / normal95});
+        return &readings_.back();
     };
     for (const auto& b : measured_.bench) {
         const std::string name = "bench " + b.name;
         const auto at = [&](double x) {
             return " x " + geometry::format_as(x, "mm", 1, made_.c.units);
         };
-        add(name, "g/s", b.flow(), b.uncertainty * b.flow());
+        add(name, "g/s", b.flow(), b.uncertainty * b.flow())->relative = true;
         for (std::size_t i = 0; i < b.station_x.size(); ++i) {
             add(name + at(b.station_x[i]), "", b.station_flow[i], b.station_uncertainty);
         }
@@ -146,7 +147,8 @@ void ReadingModel::add_readings() {
                                  e.name + " air flow",
                                  "g/s",
                                  *e.air_flow,
-                                 e.air_flow_uncertainty * *e.air_flow / normal95});
+                                 e.air_flow_uncertainty * *e.air_flow / normal95,
+                                 true});
         }
         if (e.plenum_pressure) {
             readings_.push_back({ReadingKind::plenum_pressure,
@@ -155,7 +157,8 @@ void ReadingModel::add_readings() {
                                  e.name + " plenum pressure",
                                  "kPa",
                                  *e.plenum_pressure,
-                                 e.pressure_uncertainty * *e.plenum_pressure / normal95});
+                                 e.pressure_uncertainty * *e.plenum_pressure / normal95,
+                                 true});
         }
     }
 }
@@ -248,6 +251,16 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
         out[static_cast<Eigen::Index>(k)] = value;
     }
     return out;
+}
+
+void ReadingModel::widen_low(const VectorXd& predicted) {
+    for (std::size_t k = 0; k < readings_.size(); ++k) {
+        Reading& reading = readings_[k];
+        const double half = 0.5 * std::abs(predicted[static_cast<Eigen::Index>(k)]);
+        if (reading.relative && reading.value > 0 && std::isfinite(half)) {
+            reading.deviation *= std::max(1.0, half / reading.value);
+        }
+    }
 }
 
 VectorXd ReadingModel::residuals(const VectorXd& x, const Answer& answer) const {

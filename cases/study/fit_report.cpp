@@ -170,6 +170,23 @@ void add_taps(const FinishedFit& fit, FitResult& result) {
     result.taps = choose_taps(fit.made.c.intake, points, result.units);
 }
 
+/// Keys of assumed entries with a band of their own that the fit does not move.
+std::vector<std::string> assumed_as_they_stand(const FinishedFit& fit) {
+    std::vector<std::string> keys;
+    for (const auto& assumption : fit.drawn.assumed) {
+        const auto is_meant = [&](const auto& each) { return each.key == assumption.key; };
+        const bool gauged = std::any_of(
+            fit.measured.gauges.begin(), fit.measured.gauges.end(), [&](const auto& gauge) {
+                return gauge.entry == assumption.key;
+            });
+        if (assumption.end && !gauged &&
+            std::none_of(fit.made.entries.begin(), fit.made.entries.end(), is_meant)) {
+            keys.push_back(assumption.key);
+        }
+    }
+    return keys;
+}
+
 void add_notes(const FinishedFit& fit, FitResult& result) {
     for (const auto& entry : result.entries) {
         if (entry.at_bound) {
@@ -196,6 +213,25 @@ void add_notes(const FinishedFit& fit, FitResult& result) {
             "are kept rich by as much as they may be lean",
             most,
             fit.readings.unknowns().cylinders));
+    }
+    std::vector<int> either;
+    for (const auto& trim : result.trims) {
+        if (trim.either && std::find(either.begin(), either.end(), trim.cylinder) == either.end()) {
+            either.push_back(trim.cylinder);
+        }
+    }
+    if (!either.empty()) {
+        result.notes.push_back(
+            fmt::format("cylinder {}: injector and sensor are not told apart, so its trims are the "
+                        "richer of the "
+                        "two answers; exchange the sensors and read again before it gets less fuel",
+                        fmt::join(either, ", ")));
+    }
+    if (const auto stands = assumed_as_they_stand(fit); !stands.empty()) {
+        result.notes.push_back(fmt::format(
+            "assumed entries are taken as they stand, {}: what they may be off is in no interval "
+            "here; confirm them first",
+            fmt::join(stands, ", ")));
     }
     if (!result.trims.empty()) {
         result.notes.emplace_back(

@@ -142,6 +142,7 @@ void FitSearch::begin(FitModel& model) {
             return;
         }
     }
+    readings_->widen_low(readings_->predict(start_, as_made_));
     before_ = readings_->residuals(start_, as_made_);
     rest_on(made);
 }
