@@ -84,6 +84,25 @@ TEST_CASE("assumed: lines that say nothing are refused with place and remedy") {
     CHECK(has(fault_of("fuel.name = { basis = \"x\", within = \"5 %\" }\n"), "no number"));
 }
 
+// The ends of a band are cases with all points: the second point alone was once compared with the
+// first one's.
+TEST_CASE("assumed: a point alone has the bands that it has among all") {
+    const auto c = parsed(
+        "slot.width = { basis = \"drawn\", within = \"15 %\" }\n"
+        "point.pressure = { basis = \"usual\", within = \"3 kPa\" }\n");
+    plenair::SolveOptions options;
+    options.bands = true;
+    const auto all = solve(c, options);
+    for (const auto& point : all.points) {
+        CAPTURE(point.name);
+        options.points = {point.name};
+        const auto alone = solve(c, options);
+        REQUIRE(alone.points.size() == 1);
+        CHECK(alone.points[0].bias_band == near(point.bias_band, 1e-3));
+        CHECK(alone.points[0].air_band == near(point.air_band, 1e-3));
+    }
+}
+
 TEST_CASE("assumed: a band of an entry widens the band of the shares, one without leaves it") {
     const auto plain = plenair::parse_case(quick_four(two_points), "case.toml", {});
     const auto named = parsed("slot.width = \"drawn\"\n");

@@ -72,6 +72,29 @@ TEST_CASE("measured file: steady parts of a log are found, averaged and put to t
               "\"Time\" has no unit; write it behind a bar, \"Time | s\""));
 }
 
+TEST_CASE("measured file: over a gap in a log nothing is steady, and gauge pressure is suspected") {
+    const MeasuredFolder folder("log-gap");
+    const std::string map =
+        "[[log]]\nfile = \"run.csv\"\ntime = \"t | s\"\nspeed = \"n | rpm\"\npressure = "
+        "\"p | kPa abs\"\nlambda = [\"a\", \"b\", \"c\", \"d\"]\n";
+    const auto written = [&folder](double hole, const char* pressure) {
+        std::string log = "t,n,p,a,b,c,d\n";
+        for (int i = 0; i < 30; ++i) {
+            log += std::to_string(0.1 * i + (i < 15 ? 0.0 : hole)) + ",8600," + pressure +
+                   ",0.80,0.81,0.82,0.79\n";
+        }
+        folder.write("run.csv", log);
+    };
+    written(0, "250");
+    CHECK(folder.parse(map).engine.size() == 1);
+    written(500, "250");  // 1.4 s on either side
+    CHECK(has(folder.refusal(map), "no steady part of 2 s in 30 rows"));
+    written(0, "148.7");
+    const auto said = folder.refusal(map);
+    CHECK(has(said, "the log has 148.7 kPa abs, A4 has 250.0 kPa; is the column gauge pressure?"));
+    CHECK(!has(said, "no steady part"));
+}
+
 TEST_CASE("measured file: logs that run backwards, hold NaN or AFR, or nothing") {
     const MeasuredFolder folder("bad-log");
     const std::string map =
