@@ -313,9 +313,7 @@ void read_log(const Scope& scope, const LogColumns& columns, MeasuredContext& co
         last = time;
         ++count;
         const double pressure = columns.pressure ? (*row)[2] : 1.0;
-        // Over a gap nobody knows what the engine did.
-        const bool gap = part.rows > 0 && time - part.end > least_time;
-        if (gap || !part.fits((*row)[1], pressure)) {
+        if (part.gap(time, least_time) || !part.fits((*row)[1], pressure)) {
             close();
         }
         part.add(time, (*row)[1], pressure, {row->begin() + static_cast<long>(first), row->end()});

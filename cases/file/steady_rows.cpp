@@ -35,6 +35,12 @@ bool SteadyRows::fits(double speed_now, double pressure_now) const {
                          std::abs(pressure_now - pressure) <= steadiness * std::abs(pressure));
 }
 
+bool SteadyRows::gap(double time, double least) const {
+    constexpr double usual_steps = 10.0;
+    return rows > 1 && time - end > least &&
+           time - end > usual_steps * (end - begin) / static_cast<double>(rows - 1);
+}
+
 double SteadyRows::scatter(std::size_t i) const {
     return rows < 2 ? 0.0 : std::sqrt(square[i] / static_cast<double>(rows - 1));
 }

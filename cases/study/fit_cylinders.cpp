@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
 
 namespace plenair::study {
 
@@ -130,19 +132,29 @@ void add_splits(const FinishedFit& fit, FitResult& result) {
     }
 }
 
-/// How probable it is that the sensor of a cylinder is at fault, where its injector may be as well:
-/// then the trim that the injector would want is one of two answers. 0: the two are told apart.
-double sensor_instead(const FinishedFit& fit, std::size_t cylinder) {
+/// An injector that may be at fault where the sensor of its cylinder may be as well.
+struct Doubt {
+    double sensor = 0;  ///< probability of the sensor, of the two
+    double injector = 0;  ///< flow of the injector over the mean - 1, were it the one
+};
+
+std::optional<Doubt> injector_or_sensor(const FinishedFit& fit, std::size_t cylinder) {
     constexpr double least = 0.05;
     double injector = 0;
     double sensor = 0;
+    double size = 0;
     for (const auto& f : fit.odds.list) {
-        if (f.cylinder == cylinder) {
-            injector += f.kind == FaultKind::injector ? f.probability : 0;
-            sensor += f.kind == FaultKind::sensor ? f.probability : 0;
+        if (f.cylinder == cylinder && f.kind == FaultKind::injector) {
+            injector += f.probability;
+            size = f.size;
+        } else if (f.cylinder == cylinder && f.kind == FaultKind::sensor) {
+            sensor += f.probability;
         }
     }
-    return injector < least || sensor < least ? 0.0 : sensor / (injector + sensor);
+    if (injector < least || sensor < least) {
+        return std::nullopt;
+    }
+    return Doubt{sensor / (injector + sensor), size};
 }
 
 void add_trims(const FinishedFit& fit, const AirRows& rows, FitResult& result) {
@@ -173,12 +185,13 @@ void add_trims(const FinishedFit& fit, const AirRows& rows, FitResult& result) {
             trim.half = trim.lambda_half / target;
             trim.trim = (1 + e.trims[c]) * trim.lambda / target - 1;
             mean += trim.trim / static_cast<double>(unknowns.cylinders);
-            if (const double other = sensor_instead(fit, c); other > 0) {
+            if (const auto doubt = injector_or_sensor(fit, c)) {
                 // The richer of the two answers, and an interval that holds both.
-                const double injector = fit.fitted.x[unknowns.quirk(Quirk::injector, c)];
-                trim.trim = std::max(trim.trim, trim.trim + injector);
-                trim.half =
-                    std::hypot(trim.half, normal95 * std::sqrt(other * (1 - other)) * injector);
+                const double none = trim.trim + fit.fitted.x[unknowns.quirk(Quirk::injector, c)];
+                trim.trim = none + std::max(-doubt->injector, 0.0);
+                trim.half = std::hypot(
+                    trim.half,
+                    normal95 * std::sqrt(doubt->sensor * (1 - doubt->sensor)) * doubt->injector);
                 trim.either = true;
             }
             at_point.push_back(trim);

@@ -191,8 +191,8 @@ public:
     Totals run(bool moved_sensors, const std::string& fault) {
         const Measured plan = plan_of(c_, moved_sensors);
         std::vector<study::PointEffects> effects;
-        for (const auto& e : plan.engine) {
-            effects.push_back(model_.effects(e.point));
+        for (std::size_t p = 0; !plan.engine.empty() && p < c_.points.size(); ++p) {
+            effects.push_back(model_.effects(p));
         }
         const study::ReadingModel readings(made_, plan, effects);
         leak_.clear();
