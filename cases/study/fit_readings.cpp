@@ -99,7 +99,7 @@ void ReadingModel::add_bench_readings() {
         const auto at = [&](double x) {
             return " x " + geometry::format_as(x, "mm", 1, made_.c.units);
         };
-        add(name, "g/s", b.flow(), b.uncertainty * b.flow())->relative = true;
+        add(name, "g/s", b.flow(), b.uncertainty * b.flow())->positive = true;
         for (std::size_t i = 0; i < b.station_x.size(); ++i) {
             add(name + at(b.station_x[i]), "", b.station_flow[i], b.station_uncertainty);
         }
@@ -251,16 +251,6 @@ VectorXd ReadingModel::predict(const VectorXd& x, const Answer& answer) const {
         out[static_cast<Eigen::Index>(k)] = value;
     }
     return out;
-}
-
-void ReadingModel::widen_low(const VectorXd& predicted) {
-    for (std::size_t k = 0; k < readings_.size(); ++k) {
-        Reading& reading = readings_[k];
-        const double half = 0.5 * std::abs(predicted[static_cast<Eigen::Index>(k)]);
-        if (reading.relative && reading.value > 0 && std::isfinite(half)) {
-            reading.deviation *= std::max(1.0, half / reading.value);
-        }
-    }
 }
 
 VectorXd ReadingModel::residuals(const VectorXd& x, const Answer& answer) const {

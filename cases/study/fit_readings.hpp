@@ -63,7 +63,7 @@ struct Reading {
     std::size_t cylinder = 0;
     std::string name, unit;
     double value = 0, deviation = 1;  ///< SI
-    bool relative = false;  ///< the deviation is stated as a part of the value
+    bool positive = false;  ///< a flow or a pressure: of the size of its prediction, or a slip
 };
 
 /// Readings, unknowns with priors, and predictions of one fit.
@@ -78,9 +78,6 @@ public:
     [[nodiscard]] const std::vector<Reading>& readings() const { return readings_; }
     [[nodiscard]] const Eigen::VectorXd& prior() const { return prior_; }
     [[nodiscard]] const Eigen::VectorXd& deviation() const { return deviation_; }
-    /// A reading far below what is predicted is no more exact for that: its deviation, stated as a
-    /// part of it, is of half the prediction at least.
-    void widen_low(const Eigen::VectorXd& predicted);
     /// For the analytic unknowns; those of the entries are the caller's.
     [[nodiscard]] const Eigen::VectorXd& step() const { return step_; }
 

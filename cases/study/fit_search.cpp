@@ -2,6 +2,7 @@
 
 #include "cases/study/fit_report.hpp"
 #include "geometry/error.hpp"
+#include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -23,6 +24,9 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 /// A fault is named where it is at least this probable, all others and none together being less.
 constexpr double named_from = 0.5;
 constexpr std::size_t most_faults = 3;
+/// A flow or a pressure beyond so many times its prediction, or below that part of it, is a slip of
+/// the pen or of the unit: no size within its bounds would explain it.
+constexpr double largest_ratio = 3;
 /// A fit rests on an answer solved within so many posterior deviations: there the expansion that
 /// passes through it errs by a few hundredths of one.
 constexpr double at_rest = 0.1;
@@ -142,9 +146,32 @@ void FitSearch::begin(FitModel& model) {
             return;
         }
     }
-    readings_->widen_low(readings_->predict(start_, as_made_));
+    refuse_slips(readings_->predict(start_, as_made_));
     before_ = readings_->residuals(start_, as_made_);
     rest_on(made);
+}
+
+void FitSearch::refuse_slips(const VectorXd& predicted) const {
+    std::vector<std::string> errors;
+    const auto& list = readings_->readings();
+    for (std::size_t k = 0; k < list.size(); ++k) {
+        const Reading& reading = list[k];
+        const double ratio = reading.value / predicted[static_cast<Index>(k)];
+        if (reading.positive && !(ratio > 1 / largest_ratio && ratio < largest_ratio)) {
+            errors.push_back(fmt::format(
+                "{}: {}: {} {} read where {} are predicted; check the number and its unit, or take "
+                "it out",
+                measured_.path,
+                reading.name,
+                geometry::format_number(geometry::to_unit(reading.value, reading.unit), 4),
+                reading.unit,
+                geometry::format_number(
+                    geometry::to_unit(predicted[static_cast<Index>(k)], reading.unit), 4)));
+        }
+    }
+    if (!errors.empty()) {
+        throw InputError(errors);
+    }
 }
 
 void FitSearch::fail(const std::string& why) {
