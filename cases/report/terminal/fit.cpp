@@ -163,18 +163,20 @@ std::string list_of(const std::string& head, const std::vector<std::string>& lin
 std::string next_lines(const FitResult& result) {
     std::string text;
     for (const auto& n : result.next) {
-        text +=
-            (text.empty() ? "\nMeasure next, most worth first\n" : "") +
-            fmt::format("  {}: narrows {}{}{}\n",
-                        n.what,
-                        n.spread_narrows < 0.005 ? ""
-                                                 : fmt::format("the spread's band by {} %",
-                                                               fixed(percent(n.spread_narrows), 0)),
-                        n.spread_narrows < 0.005 || n.entry_narrows < 0.005 ? "" : ", ",
-                        n.entry_narrows < 0.005 ? ""
-                                                : fmt::format("that of {} by {} %",
-                                                              n.entry,
-                                                              fixed(percent(n.entry_narrows), 0)));
+        const bool of_spread = n.spread_narrows >= 0.005;
+        const bool of_entry = n.entry_narrows >= 0.005;
+        text += text.empty() ? "\nMeasure next, most worth for its effort first\n" : "";
+        text += fmt::format("  {}: narrows ", n.what);
+        if (of_spread) {
+            text += fmt::format("the spread's band by {} %", fixed(percent(n.spread_narrows), 0));
+        }
+        if (of_entry) {
+            text += fmt::format("{} {} by {} %",
+                                of_spread ? ", that of" : "the band of",
+                                n.entry,
+                                fixed(percent(n.entry_narrows), 0));
+        }
+        text += "\n";
     }
     return text;
 }
