@@ -195,9 +195,9 @@ public:
             effects.push_back(model_.effects(p));
         }
         const study::ReadingModel readings(made_, plan, effects);
-        leak_.clear();
+        acts_.clear();
         for (const std::size_t p : points_) {
-            leak_.push_back(readings.acts(p, model_.effects(p)).leak);
+            acts_.push_back(readings.acts(p, model_.effects(p)));
         }
         Totals totals;
         std::vector<int> numbers;
@@ -247,10 +247,12 @@ private:
         // In the mean of the points its effect is twice the noise of one reading of lambda.
         const auto [kind, quirk] = kinds().at(fault);
         double acts = 1;
-        if (kind == FaultKind::leak) {
+        if (kind == FaultKind::leak || kind == FaultKind::runner) {
+            const std::size_t r = cylinder_of(k);
             acts = 0;
-            for (std::size_t p = 0; p < c_.points.size(); ++p) {
-                acts += std::abs(leak_[p]) / static_cast<double>(c_.points.size());
+            for (const auto& at : acts_) {
+                acts += std::abs(kind == FaultKind::leak ? at.leak : at.runner[r][r]) /
+                        static_cast<double>(acts_.size());
             }
         }
         const double size = 2 * (kind == FaultKind::sensor ? lambda_half : lambda_half / 0.8);
@@ -326,7 +328,7 @@ private:
     std::vector<study::Answer> answers_;
     std::vector<std::size_t> points_;
     double bench_miss_ = 0;
-    std::vector<double> leak_;  ///< by point
+    std::vector<study::QuirkActs> acts_;  ///< by point
 };
 
 void print(const std::string& study, int count, double bench_miss, const Totals& totals) {
