@@ -23,8 +23,8 @@ struct Assumption {
     /// built. No function without `within`.
     std::function<std::shared_ptr<const Case>(bool high)> end = {};
 
-    /// Half width of its band about a value [SI]; 0: no band.
-    [[nodiscard]] double half_about(double value) const { return half + part * std::abs(value); }
+    /// Half width of its band about a number [SI]; 0: no band.
+    [[nodiscard]] double half_about(double number) const { return half + part * std::abs(number); }
 };
 
 /// "engine.rod = 131 mm (5.157 in), within 12 %: common practice"
