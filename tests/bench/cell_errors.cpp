@@ -3,6 +3,7 @@
 // row an engine, then the rows of a Markdown table. Measures, does not judge: run by
 // scripts/cell-errors.
 
+#include "tests/support/quantile.hpp"
 #include "tests/support/random_engine.hpp"
 
 #include "cases/file/read.hpp"
@@ -51,11 +52,6 @@ struct Row {
     Difference error, printed;
 };
 
-double part(std::vector<double> values, double at) {
-    std::sort(values.begin(), values.end());
-    return values[static_cast<std::size_t>(at * static_cast<double>(values.size() - 1))];
-}
-
 plenair::PointResult solved(const plenair::Case& c, double refinement) {
     plenair::Model model = c.model;
     model.refinement = refinement;
@@ -85,10 +81,10 @@ void row(const char* what, const std::vector<Row>& rows, const Value& value) {
     }
     std::cout << fmt::format("| {} | {:.3f} | {:.3f} | {:.3f} | {:.3f} |\n",
                              what,
-                             part(values, 0.5),
-                             part(values, 0.9),
-                             part(values, 0.99),
-                             part(values, 1.0));
+                             plenair::test::quantile(values, 0.5),
+                             plenair::test::quantile(values, 0.9),
+                             plenair::test::quantile(values, 0.99),
+                             plenair::test::quantile(values, 1.0));
 }
 
 }  // namespace

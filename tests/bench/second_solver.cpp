@@ -4,6 +4,7 @@
 
 #include "cases/file/read.hpp"
 #include "solver/march/cycle.hpp"
+#include "tests/support/quantile.hpp"
 #include "tests/support/reference_case.hpp"
 
 #include <fmt/format.h>
@@ -100,11 +101,6 @@ std::optional<Row> compared(unsigned seed) {
     return row;
 }
 
-double part(std::vector<double> values, double at) {
-    std::sort(values.begin(), values.end());
-    return values[static_cast<std::size_t>(at * static_cast<double>(values.size() - 1))];
-}
-
 }  // namespace
 
 int main(int count, char** values) {
@@ -135,11 +131,11 @@ int main(int count, char** values) {
         "| {0} | {1} | air | {5:.3f} | {6:.3f} | {7:.3f} |\n",
         engines,
         bias.size(),
-        part(bias, 0.5),
-        part(bias, 0.9),
-        part(bias, 1),
-        part(air, 0.5),
-        part(air, 0.9),
-        part(air, 1));
+        plenair::test::quantile(bias, 0.5),
+        plenair::test::quantile(bias, 0.9),
+        plenair::test::quantile(bias, 1),
+        plenair::test::quantile(air, 0.5),
+        plenair::test::quantile(air, 0.9),
+        plenair::test::quantile(air, 1));
     return 0;
 }
