@@ -30,7 +30,7 @@ Status run_causes(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     ProgressLine progress(!request.quiet, "solutions");
     CausesOptions options;
     options.threads = static_cast<int>(request.threads);

@@ -46,7 +46,7 @@ Status run_choose(const Request& request) {
     if (!request.quiet) {
         print_warnings(plan.base.warnings);
     }
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     ProgressLine progress(!request.quiet, "designs");
     ChooseOptions options;
     options.threads = static_cast<int>(request.threads);

@@ -37,6 +37,7 @@ std::atomic<bool> out_of_memory{false};  ///< an allocation has failed
 std::atomic<bool> of_our_own{false};  ///< the fault that ends the program
 std::atomic<bool> at_leisure{false};
 std::atomic<bool> stop{false};
+std::atomic<bool> file_named{false};
 std::atomic<int> signal_that_came{SIGINT};
 static_assert(std::atomic<int>::is_always_lock_free);
 
@@ -82,8 +83,9 @@ void on_signal(int signal) {
         return;
     }
     remove_unfinished();
-    write_line(stop.load() ? "\nplenair: stopped at once\n"
-                           : "\nplenair: stopped; no result was written\n");
+    const bool nothing = !stop.load() && !file_named.load();
+    write_line(nothing ? "\nplenair: stopped; no result was written\n"
+                       : "\nplenair: stopped at once\n");
     die_by(signal);
 }
 
@@ -181,12 +183,12 @@ void stop_cleanly_on_signals() {
     std::signal(SIGXFSZ, SIG_IGN);
 }
 
-StopAtLeisure::StopAtLeisure() {
+void stop_at_leisure() {
     at_leisure.store(true);
 }
 
-StopAtLeisure::~StopAtLeisure() {
-    at_leisure.store(false);
+void expect_named_file() {
+    file_named.store(true);
 }
 
 const std::atomic<bool>& stop_wanted() {

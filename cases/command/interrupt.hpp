@@ -13,23 +13,20 @@ namespace plenair::command {
 /// A hang-up that was ignored (nohup) stays ignored.
 void stop_cleanly_on_signals();
 
-/// While one of these lives, the first such signal only sets stop_wanted(); the second one ends the
-/// program at once.
-class StopAtLeisure final {
-public:
-    StopAtLeisure();
-    ~StopAtLeisure();
-    StopAtLeisure(const StopAtLeisure&) = delete;
-    StopAtLeisure& operator=(const StopAtLeisure&) = delete;
-    StopAtLeisure(StopAtLeisure&&) = delete;
-    StopAtLeisure& operator=(StopAtLeisure&&) = delete;
-};
+/// From now on the first such signal only sets stop_wanted(), and what is in hand is finished and
+/// written; the second one ends the program at once. To the end of the program: a signal that comes
+/// between the answer's writing and the end does not deny the file that is there.
+void stop_at_leisure();
 
-/// Whether a signal came while a StopAtLeisure lived.
+/// Whether a signal came after stop_at_leisure().
 [[nodiscard]] const std::atomic<bool>& stop_wanted();
 
 /// After such a signal: says what was kept and ends the program by the signal that came.
 [[noreturn]] void end_by_interrupt(const std::string& message);
+
+/// To be called just before an output file gets its own name: from then on a signal does not say
+/// that no result was written.
+void expect_named_file();
 
 /// Names an unfinished file that a signal has to remove, and what its writer has beside it
 /// (path + ".part"); forgets it when it goes out of scope.

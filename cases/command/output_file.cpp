@@ -111,6 +111,7 @@ void write_beside(const std::string& path, const std::function<void(const std::s
     try {
         writer(beside);
         sync_file(beside);
+        expect_named_file();
         fs::rename(beside, target);
     } catch (const WriteError& error) {
         fs::remove(beside, failed);

@@ -46,7 +46,7 @@ Status run_solve(const Request& request) {
     if (!request.quiet) {
         print_warnings(c.warnings);
     }
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     SolveOptions options;
     options.traces = request.traces;
     options.bands = request.bands != "off";

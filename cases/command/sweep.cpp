@@ -70,7 +70,7 @@ SweepProgress compute(const Request& request,
                       const SweepPlan& plan,
                       const SweepStore& store,
                       std::pair<std::size_t, std::size_t> part) {
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     const auto damaged = damaged_blocks(request, store, part);
     ProgressLine progress(!request.quiet, "variants");
     const auto points = static_cast<double>(std::max<std::size_t>(1, plan.info.points.size()));

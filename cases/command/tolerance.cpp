@@ -64,7 +64,7 @@ Status run_tolerance(const Request& request) {
     if (!request.quiet) {
         print_warnings(drawn.base.warnings);
     }
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     ProgressLine progress(!request.quiet, "parts");
     ToleranceOptions options;
     options.threads = static_cast<int>(request.threads);

@@ -45,7 +45,7 @@ Status follow(const Request& request,
     if (!request.quiet) {
         print_warnings(plan.base.warnings);
     }
-    const StopAtLeisure leisure;
+    stop_at_leisure();
     ProgressLine progress(!request.quiet, "times");
     Watcher watcher;
     watcher.stop = &stop_wanted();

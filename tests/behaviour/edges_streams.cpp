@@ -52,14 +52,16 @@ struct Desk {
 };
 
 template <class Condition>
-bool wait_for(const Condition& condition) {
-    for (int i = 0; i < 1200; ++i) {
-        if (condition()) {
-            return true;
+bool wait_for(const Condition& condition,
+              std::chrono::microseconds pause = std::chrono::milliseconds(50)) {
+    const auto latest = std::chrono::steady_clock::now() + std::chrono::minutes(1);
+    while (!condition()) {
+        if (std::chrono::steady_clock::now() > latest) {
+            return false;
         }
-        std::this_thread::sleep_for(std::chrono::milliseconds(50));
+        std::this_thread::sleep_for(pause);
     }
-    return false;
+    return true;
 }
 
 }  // namespace
@@ -187,6 +189,24 @@ TEST_CASE("signals: a stop is no fault of the case, wherever it comes") {
             CAPTURE(read_text(scratch.path("out")));
             CHECK((status == 0 || status == 128 + SIGTERM));
             CHECK((status == 0) == fs::exists(answer));
+        }
+    }
+}
+
+TEST_CASE("signals: a stop after the answer was written does not deny it") {
+    const Desk desk;
+    const auto answer = desk.scratch.path("answer.json");
+    for (const std::string verb : {"causes", "solve"}) {
+        for (int run_number = 0; run_number < 8; ++run_number) {
+            CAPTURE(verb);
+            fs::remove(answer);
+            RunningProcess run(PLENAIR_EXECUTABLE,
+                               {verb, desk.path, "-o", answer, "--quiet"},
+                               desk.scratch.path("out"));
+            REQUIRE(wait_for([&] { return fs::exists(answer); }, std::chrono::microseconds(50)));
+            run.send(SIGTERM);
+            CHECK(run.wait() == 0);
+            CHECK_FALSE(has(read_text(desk.scratch.path("out")), "no result"));
         }
     }
 }
