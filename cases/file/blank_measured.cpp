@@ -16,6 +16,24 @@ std::string line_of(const std::string& key, const std::string& value, const std:
     return fmt::format("# {} = {}{}\n", key, value, remark.empty() ? "" : "   # " + remark);
 }
 
+/// In which an inch shop reads its instruments, and a metric one; any unit may be written instead.
+struct Instruments {
+    explicit Instruments(const geometry::OutputUnits& units)
+        : length(units.in_place_of("mm")), inches(units.inches()) {}
+    std::string length;
+    bool inches;
+    const char* temperature = inches ? "degF" : "degC";
+    const char* barometer = inches ? "inHg abs" : "kPa abs";
+    const char* tap = inches ? "inH2O" : "Pa";
+    const char* pressure = inches ? "psi abs" : "kPa abs";
+    const char* air = inches ? "lb/min" : "g/s";
+
+    /// "\"____ degC\""
+    [[nodiscard]] static std::string blank(const std::string& unit) {
+        return "\"____ " + unit + "\"";
+    }
+};
+
 /// "____, ____, ____"
 std::string blanks(std::size_t count) {
     return fmt::format("{}", fmt::join(std::vector<std::string>(count, "____"), ", "));
@@ -47,7 +65,7 @@ std::vector<std::string> gauge_stations(const Case& c, const std::string& bank) 
 
 std::string gauges(const Case& c) {
     std::string text;
-    const std::string unit(c.units.in_place_of("mm")), blank = "\"____ " + unit + "\"";
+    const std::string unit = Instruments(c.units).length, blank = Instruments::blank(unit);
     const auto gauge = [&](const std::string& bank, const char* entry, const char* remark) {
         text += fmt::format("{}# [[gauge]]\n{}{}",
                             text.empty() ? "" : "\n",
@@ -82,43 +100,51 @@ std::string gauges(const Case& c) {
 }
 
 /// @param along  lines of what is read along the slot
-std::string bench_reading(const std::string& bank,
+std::string bench_reading(const Instruments& read,
+                          const std::string& bank,
                           const char* set_up,
                           const std::string& runner,
                           const std::string& along = "") {
     return "\n# [[bench]]\n" + bank_line(bank) +
            line_of("set_up", fmt::format("\"{}\"", set_up), "") +
            (runner.empty() ? "" : line_of("runner", runner, "alone, the others closed")) +
-           line_of("depression", "\"____ inH2O\"", "") + line_of("flow", "\"____ CFM\"", "or g/s") +
+           line_of("depression", "\"____ inH2O\"", "") +
+           line_of("flow", "\"____ CFM\"", fmt::format("or {}", read.air)) +
            line_of("leakage", "\"____ %\"", "of the flow, part blocked") +
-           line_of("temperature", "\"____ degC\"", "of the room") +
-           line_of("barometer", "\"____ kPa abs\"", "of the room, not reduced to sea level") +
+           line_of("temperature", Instruments::blank(read.temperature), "of the room") +
+           line_of("barometer",
+                   Instruments::blank(read.barometer),
+                   "of the room, not reduced to sea level") +
            line_of("uncertainty", "\"1.5 %\"", "95 %") + along;
 }
 
 std::string bench_readings(const Case& c) {
     std::string text;
+    const Instruments read(c.units);
     for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
         const auto& bank = c.intake.banks[b];
         const auto name = geometry::bank_name(c.intake, b);
         if (bank.slot) {
-            const std::string mm(c.units.in_place_of("mm"));
-            text +=
-                bench_reading(name,
-                              "slot",
-                              "",
-                              line_of("stations",
-                                      "\"____, ____, ____ " + mm + "\"",
-                                      "along the slot, where a probe stood") +
-                                  line_of("station_flows", "[____, ____, ____]", "any one unit") +
-                                  line_of("taps", "\"____, ____ " + mm + "\"", "along the header") +
-                                  line_of("tap_pressures", "\"____, ____ Pa\"", "below the room"));
+            text += bench_reading(
+                read,
+                name,
+                "slot",
+                "",
+                line_of("stations",
+                        "\"____, ____, ____ " + read.length + "\"",
+                        "along the slot, where a probe stood") +
+                    line_of("station_flows", "[____, ____, ____]", "any one unit") +
+                    line_of("taps", "\"____, ____ " + read.length + "\"", "along the header") +
+                    line_of("tap_pressures",
+                            fmt::format("\"____, ____ {}\"", read.tap),
+                            "below the room"));
         }
         for (std::size_t i = 0; i < bank.runners.size(); ++i) {
-            text += bench_reading(name, "runner", std::to_string(geometry::cylinder_of(bank, i)));
+            text +=
+                bench_reading(read, name, "runner", std::to_string(geometry::cylinder_of(bank, i)));
         }
         if (!bank.runners.empty()) {
-            text += bench_reading(name, "all", "");
+            text += bench_reading(read, name, "all", "");
         }
     }
     return text;
@@ -131,6 +157,7 @@ std::string cylinders_in_order(std::size_t count) {
 
 std::string engine_readings(const Case& c) {
     std::string text;
+    const Instruments read(c.units);
     const auto cylinders = static_cast<std::size_t>(c.engine.cylinder_count());
     for (const auto& point : c.points) {
         text +=
@@ -147,13 +174,13 @@ std::string engine_readings(const Case& c) {
             line_of("sensor", "\"runner\"", "runner, collector or before turbine") +
             line_of("compensated", "\"on\"", "for exhaust pressure") +
             line_of("exhaust_temperature",
-                    fmt::format("\"{} degC\"", blanks(cylinders)),
+                    fmt::format("\"{} {}\"", blanks(cylinders), read.temperature),
                     "weak evidence") +
             line_of("probe_distance",
-                    fmt::format("\"____ {}\"", c.units.in_place_of("mm")),
+                    Instruments::blank(read.length),
                     "of the probes from the flange") +
-            line_of("air_flow", "\"____ g/s\"", "of the whole engine") +
-            line_of("plenum_pressure", "\"____ kPa abs\"", "mean");
+            line_of("air_flow", Instruments::blank(read.air), "of the whole engine") +
+            line_of("plenum_pressure", Instruments::blank(read.pressure), "mean");
     }
     return text;
 }
@@ -168,7 +195,7 @@ std::string blank_measured(const Case& c) {
         "# units: docs/measured-file.md. Lean running destroys engines: begin rich, at low load.\n"
         "format = 1\n\n"
         "[measured]\n"
-        "title = \"____\"\n\n"
+        "# title = \"____\"\n\n"
         "# ---- gauges ----\n",
         c.title);
     text += gauges(c);

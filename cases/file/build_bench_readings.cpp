@@ -2,6 +2,7 @@
 #include "cases/file/build_measured.hpp"
 #include "cases/file/humidity.hpp"
 #include "cases/file/value_limit.hpp"
+#include "cases/study/bench_repeats.hpp"
 #include "geometry/places.hpp"
 
 #include <fmt/format.h>
@@ -301,6 +302,8 @@ void build_bench_readings(const Scope& root, MeasuredContext& context) {
             context.measured.bench.push_back(reading);
         }
     }
+    auto notes = study::bench_repeat_notes(context.measured.bench);
+    context.measured.warnings.insert(context.measured.warnings.end(), notes.begin(), notes.end());
 }
 
 }  // namespace plenair::file

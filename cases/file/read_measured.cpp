@@ -6,6 +6,7 @@
 #include "cases/file/toml.hpp"
 #include "geometry/error.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <utility>
 
@@ -14,6 +15,29 @@
 
 namespace plenair {
 
+namespace {
+
+/// Blanks of the file that `fit --blank` writes, left in lines that are no comments: said by place,
+/// for what TOML says of them is no help.
+void refuse_blanks(std::string_view text, file::Messages& messages) {
+    int line = 1;
+    for (std::size_t at = 0; at < text.size(); ++line) {
+        const auto end = std::min(text.find('\n', at), text.size());
+        const auto written = text.substr(at, end - at);
+        const auto blank = written.substr(0, written.find('#')).find("____");
+        if (blank != std::string_view::npos) {
+            const auto key = written.substr(0, written.find_first_of(" =\t"));
+            messages.error({line, static_cast<int>(blank) + 1},
+                           fmt::format("{}: ____ is not filled in; write the reading, or # before "
+                                       "the line where there is none",
+                                       key));
+        }
+        at = end + 1;
+    }
+}
+
+}  // namespace
+
 Measured parse_measured(std::string_view text, std::string path, const Case& c) {
     file::Messages messages(path);
     messages.show_in(c.units);
@@ -21,6 +45,9 @@ Measured parse_measured(std::string_view text, std::string path, const Case& c) 
     Measured measured;
     measured.path = std::move(path);
     measured.text = std::string(text);
+    if (!messages.any_error()) {
+        refuse_blanks(text, messages);
+    }
     const auto table = messages.any_error() ? std::nullopt : file::parse_toml(text, {}, messages);
     if (table && file::is_case_file(*table)) {
         messages.error({1, 1},

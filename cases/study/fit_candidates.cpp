@@ -9,6 +9,7 @@
 #include <cmath>
 #include <cstddef>
 #include <optional>
+#include <vector>
 
 namespace plenair::study {
 
@@ -43,7 +44,7 @@ void add_entries_next(const FinishedFit& fit,
                                               instrument,
                                               geometry::format_limit(normal95 * sigma, units, 2)),
                                   1,
-                                  unit_row(fit, k, 1 / sigma)});
+                                  unit_row(fit, k, 1 / sigma).transpose()});
         }
         for (std::size_t j = 0; j < fit.made.entries.size() && entry.unit != "mm"; ++j) {
             const auto b = static_cast<Index>(j);
@@ -56,7 +57,59 @@ void add_entries_next(const FinishedFit& fit,
     }
 }
 
-/// Lambda of cylinders without a sensor and air flow, where they were not read.
+/// Derivatives of the lambda of a cylinder at a point by all but the mixture of all cylinders
+/// there.
+VectorXd lambda_row(const FinishedFit& fit,
+                    const AirRows& rows,
+                    std::size_t p,
+                    std::size_t cylinder,
+                    std::size_t sensor) {
+    const auto& unknowns = fit.readings.unknowns();
+    const double target = fit.drawn.points[p].combustion.lambda;
+    VectorXd row = rows.bias.at(p).row(static_cast<Index>(cylinder)) * target;
+    row[unknowns.quirk(Quirk::injector, cylinder)] -= target;
+    row[unknowns.quirk(Quirk::sensor, sensor)] += 1;
+    return row;
+}
+
+/// Lambda at a point that was not read, of the cylinders that have a sensor, or of all where none
+/// has. The mixture there is one more unknown, as usual as that of the points read: what it adds to
+/// all alike is taken out of the rows, which are independent then.
+Candidate lambda_elsewhere(const FinishedFit& fit, const AirRows& rows, std::size_t p) {
+    const std::size_t cylinders = fit.readings.unknowns().cylinders;
+    std::vector<std::size_t> with_sensor;
+    for (std::size_t c = 0; c < cylinders; ++c) {
+        if (std::any_of(fit.measured.engine.begin(), fit.measured.engine.end(), [c](const auto& e) {
+                return c < e.lambda.size() && e.lambda[c];
+            })) {
+            with_sensor.push_back(c);
+        }
+    }
+    const bool fitted = !with_sensor.empty();
+    for (std::size_t c = 0; c < cylinders && !fitted; ++c) {
+        with_sensor.push_back(c);
+    }
+    const auto count = static_cast<Index>(with_sensor.size());
+    MatrixXd h(count, fit.readings.unknowns().count());
+    for (Index i = 0; i < count; ++i) {
+        const std::size_t c = with_sensor[static_cast<std::size_t>(i)];
+        h.row(i) = lambda_row(fit, rows, p, c, c) * (normal95 / usual::lambda);
+    }
+    const double mixture = fit.drawn.points[p].combustion.lambda * usual_mixture / usual::lambda;
+    const double all = static_cast<double>(count) * mixture * mixture;
+    const VectorXd ones = VectorXd::Ones(count);
+    h -=
+        ones * (ones.transpose() * h) * ((1 - 1 / std::sqrt(1 + all)) / static_cast<double>(count));
+    return {fmt::format(
+                "lambda of {} at {} (+/-{} each)",
+                with_sensor.size() == cylinders ? "all cylinders" : "the cylinders with a sensor",
+                fit.drawn.points[p].name,
+                usual::lambda),
+            fitted ? 3.0 : 6.0,
+            h};
+}
+
+/// Lambda and air flow, where they were not read.
 void add_point_next(const FinishedFit& fit,
                     const AirRows& rows,
                     std::size_t p,
@@ -66,25 +119,25 @@ void add_point_next(const FinishedFit& fit,
     const auto read = std::find(fit.points.begin(), fit.points.end(), p);
     const auto at = static_cast<std::size_t>(read - fit.points.begin());
     const bool was_read = read != fit.points.end();
-    const double target = fit.drawn.points[p].combustion.lambda;
+    if (!was_read && unknowns.cylinders > 1) {
+        candidates.push_back(lambda_elsewhere(fit, rows, p));
+    }
     for (std::size_t c = 0; was_read && c < unknowns.cylinders; ++c) {
         const auto& reading = fit.measured.engine[at];
         if (c < reading.lambda.size() && reading.lambda[c]) {
             continue;
         }
-        VectorXd row = rows.bias.at(p).row(static_cast<Index>(c)) * target;
-        row[unknowns.quirk(Quirk::injector, c)] -= target;
-        row[unknowns.quirk(Quirk::sensor, reading.sensor_of(c))] += 1;
-        row[unknowns.mixture(at)] += target;
+        VectorXd row = lambda_row(fit, rows, p, c, reading.sensor_of(c));
+        row[unknowns.mixture(at)] += fit.drawn.points[p].combustion.lambda;
         candidates.push_back(
             {fmt::format("lambda of cylinder {} at {} (+/-{})", c + 1, name, usual::lambda),
              3,
-             row * (normal95 / usual::lambda)});
+             row.transpose() * (normal95 / usual::lambda)});
     }
     if (!was_read || !fit.measured.engine[at].air_flow) {
         candidates.push_back({fmt::format("air flow of the engine at {} (+/-2 %)", name),
                               3,
-                              rows.flow.at(p) * (normal95 / usual::air_flow)});
+                              rows.flow.at(p).transpose() * (normal95 / usual::air_flow)});
     }
 }
 
@@ -139,7 +192,7 @@ void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
                         std::min(injector.cylinder, *other) + 1,
                         std::max(injector.cylinder, *other) + 1),
             3,
-            row * (normal95 / read->lambda_uncertainty)};
+            row.transpose() * (normal95 / read->lambda_uncertainty)};
         auto found = rank_next(
             covariance, {moved}, {{row, fmt::format("sensor {}", injector.cylinder + 1)}});
         result.next.insert(result.next.begin(), found.begin(), found.end());

@@ -1,5 +1,7 @@
 #include "cases/study/fit_next.hpp"
 
+#include <Eigen/Cholesky>
+
 #include <algorithm>
 #include <cmath>
 
@@ -13,16 +15,18 @@ std::vector<NextMeasurement> rank_next(const Eigen::MatrixXd& covariance,
         NextMeasurement next;
         next.what = candidate.what;
         next.effort = candidate.effort;
-        const Eigen::VectorXd gain = covariance * candidate.row;
-        const double signal = 1 + candidate.row.dot(gain);
+        const Eigen::MatrixXd gain = candidate.rows * covariance;
+        const auto count = candidate.rows.rows();
+        const Eigen::LLT<Eigen::MatrixXd> noise(Eigen::MatrixXd::Identity(count, count) +
+                                                gain * candidate.rows.transpose());
         double spreads = 0;
         for (const auto& target : targets) {
             const double variance = target.row.dot(covariance * target.row);
             if (variance <= 0) {
                 continue;
             }
-            const double cross = target.row.dot(gain);
-            const double left = std::max(1 - cross * cross / (signal * variance), 0.0);
+            const Eigen::VectorXd cross = gain * target.row;
+            const double left = std::max(1 - cross.dot(noise.solve(cross)) / variance, 0.0);
             const double narrows = 1 - std::sqrt(left);
             if (target.entry.empty()) {
                 next.spread_narrows += narrows;

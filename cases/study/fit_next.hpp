@@ -9,11 +9,12 @@
 
 namespace plenair::study {
 
-/// A measurement that could be made: its derivative by the unknowns, over its deviation.
+/// A measurement that could be made: derivatives by the unknowns, over its deviation, a row for
+/// each of the readings that come together.
 struct Candidate {
     std::string what;
     double effort = 1;
-    Eigen::VectorXd row;
+    Eigen::MatrixXd rows;
 };
 
 /// What should become narrower.
@@ -23,8 +24,9 @@ struct Target {
 };
 
 /// Ranks candidates by how much of the targets' variance they take away per effort: mean over the
-/// spreads, and the entry that gains most among those that cannot be told apart. One reading r with
-/// deviation 1 and derivative h takes (g'C h)^2/(1 + h'C h) from the variance of g'x.
+/// spreads, and the entry that gains most among those that cannot be told apart. Readings with
+/// deviation 1, independent, and derivatives H take g'C H' (1 + H C H')^-1 H C g from the variance
+/// of g'x.
 [[nodiscard]] std::vector<NextMeasurement> rank_next(const Eigen::MatrixXd& covariance,
                                                      const std::vector<Candidate>& candidates,
                                                      const std::vector<Target>& targets);

@@ -1,5 +1,6 @@
 #include "cases/study/fit_readings.hpp"
 
+#include "cases/study/bench_repeats.hpp"
 #include "geometry/places.hpp"
 #include "geometry/profile.hpp"
 #include "geometry/quantity.hpp"
@@ -94,12 +95,19 @@ void ReadingModel::add_bench_readings() {
         readings_.push_back({ReadingKind::bench, index++, 0, name, unit, value, half / normal95});
         return &readings_.back();
     };
-    for (const auto& b : measured_.bench) {
+    std::vector<double> weakened(measured_.bench.size());
+    for (const auto& group : bench_repeats(measured_.bench)) {
+        for (const std::size_t i : group) {
+            weakened[i] = std::sqrt(static_cast<double>(group.size()));
+        }
+    }
+    for (std::size_t k = 0; k < measured_.bench.size(); ++k) {
+        const auto& b = measured_.bench[k];
         const std::string name = "bench " + b.name;
         const auto at = [&](double x) {
             return " x " + geometry::format_as(x, "mm", 1, made_.c.units);
         };
-        add(name, "g/s", b.flow(), b.uncertainty * b.flow())->positive = true;
+        add(name, "g/s", b.flow(), weakened[k] * b.uncertainty * b.flow())->positive = true;
         for (std::size_t i = 0; i < b.station_x.size(); ++i) {
             add(name + at(b.station_x[i]), "", b.station_flow[i], b.station_uncertainty);
         }

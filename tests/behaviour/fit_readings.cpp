@@ -2,6 +2,7 @@
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
 #include "cases/study/fit.hpp"
+#include "cases/study/fit_next.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/text.hpp"
@@ -273,4 +274,47 @@ TEST_CASE("fit: five places of a pressure tap are compared, those in bell mouths
     }
     CHECK_FALSE(tap.places[tap.best].in_mouth);
     CHECK(has(tap.words, "pressure tap of the plenum at x"));
+}
+
+TEST_CASE("fit: readings of one set-up weigh as one, and are called apart where they are") {
+    const std::string key = "slot.coefficient";
+    const auto once = fitted(insert + width), twice = fitted(insert + insert + width);
+    CHECK(entry(twice, key).after == near(entry(once, key).after, 0.0, 2e-4));
+    CHECK(entry(twice, key).after_half == near(entry(once, key).after_half, 0.01));
+    const auto other = [](const std::string& flow) {
+        std::string text = insert;
+        text.replace(text.find("431 CFM"), 7, flow);
+        const auto m = plenair::parse_measured("format = 1\n" + insert + text, "m.toml", four());
+        std::string all;
+        for (const auto& warning : m.warnings) {
+            all += warning + "\n";
+        }
+        return all;
+    };
+    CHECK(has(other("433 CFM"), "bench slot: 2 readings of one set-up weigh as one"));
+    CHECK(has(other("380 CFM"), "bench slot: 2 readings of one set-up lie 13.4 % apart"));
+}
+
+TEST_CASE("fit: several readings at once narrow as much as one after the other") {
+    // The update of a linear estimate (Kalman 1960), once with both readings and in two steps.
+    Eigen::MatrixXd covariance(3, 3);
+    covariance << 2, 0.3, -0.4, 0.3, 1, 0.2, -0.4, 0.2, 0.5;
+    Eigen::MatrixXd both(2, 3);
+    both << 1, 0.5, 0, -0.2, 1, 2;
+    const plenair::study::Target target{Eigen::Vector3d(1, -1, 0.5), ""};
+    const auto narrows = [&](const Eigen::MatrixXd& c, const Eigen::MatrixXd& rows) {
+        return plenair::study::rank_next(c, {{"", 1, rows}}, {target}).at(0).spread_narrows;
+    };
+    const Eigen::VectorXd gain = covariance * both.row(0).transpose();
+    const Eigen::MatrixXd then = covariance - gain * gain.transpose() / (1 + both.row(0).dot(gain));
+    CHECK(1 - narrows(covariance, both) ==
+          near((1 - narrows(covariance, both.row(0))) * (1 - narrows(then, both.row(1))), 1e-12));
+}
+
+TEST_CASE("fit: lambda at a point that was not read is one of the next measurements") {
+    const auto result = plenair::fit(
+        four(), plenair::read_measured("cases/shipped/hill-climb-four/measured.toml", four()), {});
+    CHECK(std::any_of(result.next.begin(), result.next.end(), [](const auto& n) {
+        return has(n.what, "lambda of all cylinders at A");
+    }));
 }

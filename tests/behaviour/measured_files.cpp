@@ -298,3 +298,35 @@ TEST_CASE("measured file: every shipped case has one, which says that it is made
     }
     CHECK(count >= 6);
 }
+
+TEST_CASE("measured file: a blank that is left in a line is named, not what TOML says of it") {
+    const auto blank = plenair::blank_measured(hill_climb());
+    std::string filled;
+    std::istringstream lines(blank);
+    for (std::string line; std::getline(lines, line);) {
+        const bool begun = has(filled, "\n[[bench]]") && !has(filled, "runner");
+        const bool of_it = line.starts_with("# [[bench]]") ? !has(filled, "[[bench]]") : begun;
+        filled += (of_it && line.starts_with("# ") ? line.substr(2) : line) + "\n";
+    }
+    const auto text = refusal(filled.substr(filled.find("format = 1") + 10));
+    CAPTURE(text);
+    CHECK(has(text, ": leakage: ____ is not filled in; write the reading, or # before the line"));
+    CHECK(has(text, ": station_flows: ____ is not filled in"));
+    CHECK_FALSE(has(text, "TOML"));
+}
+
+TEST_CASE("measured file: the blank of an inch shop is in its units") {
+    auto c = hill_climb();
+    CHECK(has(plenair::blank_measured(c), "temperature = \"____ degC\""));
+    c.units.system = plenair::geometry::UnitSystem::inch;
+    const auto blank = plenair::blank_measured(c);
+    for (const char* unit :
+         {"____ in\"", "____ degF", "____ inHg abs", "____ psi abs", "____ lb/min"}) {
+        CAPTURE(unit);
+        CHECK(has(blank, unit));
+    }
+    for (const char* unit : {"degC", "kPa abs\"", "g/s", "mm\""}) {
+        CAPTURE(unit);
+        CHECK_FALSE(has(blank, unit));
+    }
+}
