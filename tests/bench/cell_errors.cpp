@@ -1,7 +1,7 @@
 // How far random engines on certified cells are from the same engines on six times finer ones, and
 // what the difference to cells of twice the length, which plenair prints, says of it. Prints one
 // row an engine, then the rows of a Markdown table. Measures, does not judge: run by
-// scripts/cell-errors.
+// scripts/random-engines.
 
 #include "tests/support/quantile.hpp"
 #include "tests/support/random_engine.hpp"

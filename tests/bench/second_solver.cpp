@@ -1,6 +1,6 @@
 // Random engines by the product and by the second solver of the tests (tests/reference): how far
 // air and biases lie apart. Prints a row an engine and a Markdown table. Measures, does not judge:
-// run by scripts/second-solver.
+// run by scripts/random-engines.
 
 #include "cases/file/read.hpp"
 #include "solver/march/cycle.hpp"
