@@ -1,4 +1,5 @@
 #include "cases/file/tolerance.hpp"
+#include "cases/study/solve.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
