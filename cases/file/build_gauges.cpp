@@ -249,6 +249,23 @@ void check_inside(const Value& value, const GaugeReading& gauge, MeasuredContext
     }
 }
 
+/// Whether the same size of the same part was gauged above; refuses it then.
+bool gauged_above(const Value& value, const GaugeReading& gauge, MeasuredContext& context) {
+    const auto& above = context.measured.gauges;
+    const bool found = std::any_of(above.begin(), above.end(), [&](const GaugeReading& other) {
+        return other.entry == gauge.entry &&
+               (!other.bank || !gauge.bank || other.bank == gauge.bank);
+    });
+    if (found) {
+        refuse(context.messages,
+               value,
+               fmt::format("{} was gauged above already; keep one table of it, with the means or "
+                           "with all stations in one list",
+                           gauge.entry));
+    }
+    return found;
+}
+
 }  // namespace
 
 void note_default(MeasuredContext& context, const std::string& what, const std::string& half) {
@@ -338,6 +355,9 @@ void build_gauges(const Scope& root, MeasuredContext& context) {
                                                 geometry::bank_name(context.c.intake, *gauge.bank))
                                           : std::string("the case"),
                                gauge.entry));
+            continue;
+        }
+        if (gauged_above(*value, gauge, context)) {
             continue;
         }
         if (gauge.entry == "slot.width") {

@@ -330,3 +330,10 @@ TEST_CASE("measured file: the blank of an inch shop is in its units") {
         CHECK_FALSE(has(blank, unit));
     }
 }
+
+TEST_CASE("measured file: a size that is gauged twice is asked for once") {
+    const std::string radius = "[[gauge]]\nentry = \"slot.edge_radius\"\nvalue = \"1.9 mm\"\n";
+    const auto text = refusal(radius + radius);
+    CHECK(has(text, "slot.edge_radius was gauged above already; keep one table of it"));
+    CHECK(refusal(radius) == "accepted");
+}

@@ -2,6 +2,7 @@
 
 #include "cases/file/read.hpp"
 #include "cases/file/reading.hpp"
+#include "cases/study/bench.hpp"
 #include "tests/support/near.hpp"
 
 #include <fmt/format.h>
