@@ -111,12 +111,16 @@ struct Slot {
     [[nodiscard]] double area() const;
 };
 
+/// Two bores that meet with a step lie so far apart along the axis [m].
+inline constexpr double bore_step = 1e-6;
+
 /// Runner from its mouth to the valve seat, the port included.
 struct Runner {
     double x = 0;  ///< centre of the mouth along the plenum [m]
     double length = 0;  ///< mouth to valve, port included [m]
     double port_length = 0;  ///< the last stretch, inside the head [m]
     Profile diameter;  ///< along its own axis from the mouth [m]
+    bool port_bore = false;  ///< behind the flange it is a bore of its own, the head's
     double bell_radius = 0;  ///< [m]
     std::optional<double> bell_outer_diameter;  ///< [m]
     std::optional<double> protrusion;  ///< bell mouth above the floor [m]

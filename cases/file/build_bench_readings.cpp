@@ -147,7 +147,7 @@ void read_leakage(const Scope& scope, BenchReading& reading, MeasuredContext& co
                           : leakage->number;
     if (reading.leakage >= reading.flow_read) {
         refuse(context.messages, *value, "not below the flow itself; check both");
-    } else if (reading.leakage > usual_leakage * reading.flow_read) {
+    } else if (reading.leaks()) {
         caution(context.messages,
                 *value,
                 fmt::format("{:.1f} % of the reading: above 3 %, so the set-up leaks more than a "

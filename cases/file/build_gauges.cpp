@@ -5,6 +5,7 @@
 #include "cases/study/machining.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
+#include "geometry/runner_metal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -188,7 +189,9 @@ std::vector<double> drawn_sizes(const GaugeReading& gauge, const Case& c) {
         }
         for (const auto& runner : bank.runners) {
             if (gauge.entry == "runner.length") {
-                drawn.push_back(runner.length - runner.port_length);
+                drawn.push_back(geometry::flange_length(runner));
+            } else if (gauge.entry == "runner.diameter") {
+                drawn.push_back(runner.mouth_diameter());
             }
         }
     }

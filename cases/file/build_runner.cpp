@@ -24,14 +24,12 @@ void append(const Value& value,
             double length,
             std::vector<double>& x,
             std::vector<double>& bore) {
-    // Two stretches that meet with different bores make a step of a hair's breadth: x must rise.
-    constexpr double hair = 1e-6;
     const auto add = [&](double at, double diameter) {
         if (!x.empty() && at <= x.back()) {
             if (diameter == bore.back()) {
                 return;
             }
-            at = x.back() + hair;
+            at = x.back() + geometry::bore_step;
         }
         x.push_back(at);
         bore.push_back(diameter);
@@ -73,6 +71,7 @@ geometry::Runner runner_of(const Scope& scope, std::size_t i) {
     const double flange = pick(scope.value("runner.length").numbers, i);
     runner.port_length = pick(scope.value("runner.port_length").numbers, i);
     runner.length = flange + runner.port_length;
+    runner.port_bore = scope.good("runner.port_diameter") != nullptr;
     runner.diameter = bore_of(scope, i, flange, runner.port_length);
     runner.bell_radius = pick(scope.value("runner.bell_radius").numbers, i);
     runner.bend_loss = pick(scope.value("runner.bend_loss").numbers, i);

@@ -271,16 +271,18 @@ std::string written(double number, const FreeEntry& entry) {
     return geometry::format_number(number, number_digits) + entry.range.unit;
 }
 
-/// Value of the entry as written for numbers at stations: two texts, x and value.
+/// Value of the entry as written for numbers at stations: two texts, x and value, x in inches too
+/// where the value is.
 std::pair<std::string, std::string> station_texts(const std::vector<double>& places,
                                                   const std::vector<double>& numbers,
                                                   const std::string& unit) {
     std::vector<std::string> x, value;
+    const std::string length = unit.ends_with("in") ? "in" : "mm";
     for (std::size_t i = 0; i < numbers.size(); ++i) {
-        x.push_back(geometry::format_number(geometry::to_unit(places[i], "mm"), number_digits));
+        x.push_back(geometry::format_number(geometry::to_unit(places[i], length), number_digits));
         value.push_back(geometry::format_number(numbers[i], number_digits));
     }
-    return {fmt::format("{} mm", fmt::join(x, ", ")),
+    return {fmt::format("{} {}", fmt::join(x, ", "), length),
             fmt::format("{}{}", fmt::join(value, ", "), unit)};
 }
 

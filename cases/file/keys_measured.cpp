@@ -1,4 +1,5 @@
 #include "cases/file/key.hpp"
+#include "cases/study/measured.hpp"
 
 /// Keys of the measured file.
 namespace plenair::file {
@@ -11,11 +12,11 @@ void add_gauge_keys(std::vector<Key>& t) {
                  .doc = "One dimension found with a gauge; as many as wanted."});
     t.push_back({.name = "gauge.entry",
                  .kind = Kind::choice,
-                 .choices = "slot.width|slot.edge_radius|slot.land|throttle.bore|throttle.shaft|"
-                            "runner.length|runner.bell_radius",
+                 .choices = gauged_entries,
                  .required = true,
                  .example = "\"slot.width\"",
-                 .doc = "Entry of the case that was gauged."});
+                 .doc = "Entry of the case that was gauged; of a runner that narrows, the bore at "
+                        "its mouth: all of it to the flange is off by as much."});
     t.push_back({.name = "gauge.bank",
                  .example = "\"left\"",
                  .doc = "Name or number of the bank, in a case of several: one slot and one "

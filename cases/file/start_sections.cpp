@@ -19,9 +19,12 @@ void StartWriter::head() {
         !request_.title.empty()
             ? request_.title
             : fmt::format(
-                  "{} cylinders {}, {} x {}",
-                  written_.cylinders,
-                  written_.banks == 2 ? "in two banks" : "inline",
+                  "{}, {} x {}",
+                  written_.cylinders == 1
+                      ? std::string("one cylinder")
+                      : fmt::format("{} cylinders {}",
+                                    written_.cylinders,
+                                    written_.banks == 2 ? "in two banks" : "inline"),
                   geometry::format_fixed(
                       frame_.bore, request_.inches ? "in" : "mm", request_.inches ? 3 : 1),
                   geometry::format_fixed(

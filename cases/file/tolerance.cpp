@@ -5,6 +5,7 @@
 #include "cases/file/text.hpp"
 #include "geometry/error.hpp"
 #include "geometry/places.hpp"
+#include "geometry/runner_metal.hpp"
 #include "geometry/slot_holes.hpp"
 
 #include <algorithm>
@@ -209,32 +210,17 @@ void Dimensions::add_runners(std::size_t bank, const geometry::Bank& parts) {
         };
         add_one("runner.length",
                 "runner.length" + of,
-                runner.length - runner.port_length,
+                geometry::flange_length(runner),
                 {},
                 false,
-                [at](Case& c, double d) {
-                    auto& changed = at(c);
-                    changed.length += d;
-                    auto x = changed.diameter.x();
-                    // The port keeps its place behind the flange.
-                    for (double& station : x) {
-                        station += station > 0 ? d : 0;
-                    }
-                    changed.diameter = geometry::Profile::stations(x, changed.diameter.value());
-                });
-        add_one("runner.diameter",
-                "runner.diameter" + of,
-                runner.mouth_diameter(),
-                {},
-                false,
-                [at](Case& c, double d) {
-                    auto& changed = at(c);
-                    auto bore = changed.diameter.value();
-                    for (double& value : bore) {
-                        value += d;
-                    }
-                    changed.diameter = geometry::Profile::stations(changed.diameter.x(), bore);
-                });
+                [at](Case& c, double d) { change_length(at(c), d); });
+        add_one(
+            "runner.diameter",
+            "runner.diameter" + of,
+            runner.mouth_diameter(),
+            {},
+            false,
+            [at](Case& c, double d) { change_bore(at(c), [d](double bore) { return bore + d; }); });
         if (runner.bell_radius > 0 && !runner.entry_loss) {
             add_one("runner.bell_radius",
                     "runner.bell_radius" + of,

@@ -1,5 +1,7 @@
 #include "cases/study/as_made.hpp"
 
+#include "geometry/runner_metal.hpp"
+
 #include <algorithm>
 #include <optional>
 
@@ -55,7 +57,10 @@ void set_gauged(Case& c, const GaugeReading& gauge) {
         for (auto& r : bank.runners) {
             const double value = gauge.value.size() > 1 ? gauge.value[runner] : gauge.value.front();
             if (gauge.entry == "runner.length") {
-                r.length = value + r.port_length;
+                change_length(r, value - flange_length(r));
+            } else if (gauge.entry == "runner.diameter") {
+                const double off = value - r.mouth_diameter();
+                change_bore(r, [off](double bore) { return bore + off; });
             } else if (gauge.entry == "runner.bell_radius") {
                 r.bell_radius = value;
             }

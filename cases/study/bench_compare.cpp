@@ -179,10 +179,7 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
     }
     item.predicted = r.flow;
     item.reference_area = r.reference_area;
-    const double ideal = r.reference_area * ideal_flux(reading.barometer,
-                                                       reading.temperature,
-                                                       reading.gas_constant,
-                                                       reading.depression);
+    const double ideal = ideal_flow(r, reading);
     item.cd = item.flow / ideal;
     item.predicted_cd = r.flow / ideal;
     item.difference = item.flow / r.flow - 1;
@@ -190,12 +187,10 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
     item.model_band = band_of(c, reading, r.flow, coefficients(c));
     if (item.cd > 1) {
         item.verdict = fmt::format("Cd {:.2f} exceeds 1", item.cd);
-        item.remarks.emplace_back(
-            "no opening passes more than its ideal flow: check area, depression, leakage, and the "
-            "density that the CFM refer to");
+        item.remarks.emplace_back(more_than_ideal);
         return item;
     }
-    if (item.leakage > usual_leakage * item.flow_read) {
+    if (reading.leaks()) {
         item.verdict = fmt::format("leakage {:.1f} %", 100 * item.leakage / item.flow_read);
         item.remarks.emplace_back(
             "above 3 % the seal is measured, not the part: seal the set-up and read again");
@@ -211,84 +206,6 @@ BenchItem item_of(const Case& c, const Measured& measured, const BenchReading& a
         }
     }
     return item;
-}
-
-/// Drawn value and limit of a gauged entry [m]; nothing where the case does not say.
-struct Drawn {
-    double value = 0, limit = 0;
-};
-
-std::optional<Drawn> drawn_of(const Case& c, const GaugeReading& gauge, std::size_t i) {
-    std::size_t before = 0;
-    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
-        const auto& bank = c.intake.banks[b];
-        if (!gauge.of_bank(b)) {
-            continue;
-        }
-        if (gauge.entry.starts_with("slot.") && bank.slot) {
-            const auto& slot = *bank.slot;
-            if (gauge.entry == "slot.edge_radius") {
-                return Drawn{slot.edge_radius, slot.limits.edge_radius};
-            }
-            if (gauge.entry == "slot.land") {
-                return Drawn{slot.land, slot.limits.land};
-            }
-            for (const auto& piece : slot.pieces) {
-                if (gauge.x.empty() ||
-                    (gauge.x[i] >= piece.x - 1e-6 && gauge.x[i] <= piece.x + piece.length + 1e-6)) {
-                    return Drawn{gauge.x.empty() ? piece.width.mean(piece.x, piece.x + piece.length)
-                                                 : piece.width.at(gauge.x[i]),
-                                 slot.limits.width};
-                }
-            }
-        }
-        if (gauge.entry.starts_with("throttle.") && !bank.throttles.empty()) {
-            const auto& throttle = bank.throttles.front();
-            return Drawn{gauge.entry == "throttle.bore" ? throttle.bore : throttle.shaft, 0};
-        }
-        if (gauge.entry.starts_with("runner.") && i < before + bank.runners.size()) {
-            const auto& runner = bank.runners[i - before];
-            return Drawn{gauge.entry == "runner.length" ? runner.length - runner.port_length
-                                                        : runner.bell_radius,
-                         0};
-        }
-        before += bank.runners.size();
-    }
-    return std::nullopt;
-}
-
-void add_gauge(const Case& c, const GaugeReading& gauge, BenchComparison& result) {
-    for (std::size_t i = 0; i < gauge.value.size(); ++i) {
-        const auto drawn = drawn_of(c, gauge, i);
-        if (!drawn) {
-            continue;
-        }
-        GaugeItem item;
-        item.entry = (gauge.bank ? geometry::bank_prefix(geometry::bank_name(c.intake, *gauge.bank))
-                                 : std::string{}) +
-                     gauge.entry;
-        item.value = gauge.value[i];
-        item.drawn = drawn->value;
-        item.limit = drawn->limit;
-        item.uncertainty = gauge.uncertainty;
-        item.place =
-            !gauge.x.empty()
-                ? fmt::format(
-                      "station {} (x {})", i + 1, geometry::format_as(gauge.x[i], "mm", 1, c.units))
-            : gauge.value.size() > 1 ? fmt::format("runner {}", i + 1)
-                                     : std::string{};
-        const double off = item.value - item.drawn;
-        const double allowed = item.limit > 0 ? item.limit : item.uncertainty;
-        item.verdict = std::abs(off) <= allowed + 1e-9 ? std::string("as drawn")
-                       : std::abs(off) <= allowed + item.uncertainty
-                           ? fmt::format("at the limit, {} {}",
-                                         geometry::format_limit(std::abs(off), c.units, 2),
-                                         off < 0 ? "small" : "large")
-                           : fmt::format("{} {}",
-                                         geometry::format_limit(std::abs(off), c.units, 2),
-                                         off < 0 ? "small" : "large");
-        result.gauges.push_back(item);
-    }
 }
 
 std::string summarise(const BenchComparison& result) {
@@ -344,6 +261,12 @@ BenchResult predict(const Moved& v, const BenchReading& reading) {
     return solve_bench(alone, settings_of(reading), v.model, parts);
 }
 
+double ideal_flow(const BenchResult& predicted, const BenchReading& reading) {
+    return predicted.reference_area *
+           ideal_flux(
+               reading.barometer, reading.temperature, reading.gas_constant, reading.depression);
+}
+
 BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     if (measured.bench.empty() && measured.gauges.empty()) {
         throw InputError({fmt::format(
@@ -362,9 +285,7 @@ BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     for (const auto& reading : measured.bench) {
         result.items.push_back(item_of(on_bench(c, reading), measured, reading));
     }
-    for (const auto& gauge : measured.gauges) {
-        add_gauge(c, gauge, result);
-    }
+    result.gauges = gauge_items(c, measured);
     result.summary = summarise(result);
     return result;
 }

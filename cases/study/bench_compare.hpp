@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cases/study/entry.hpp"
+#include "cases/study/gauge_items.hpp"
 #include "cases/study/measured.hpp"
 #include "geometry/intake.hpp"
 #include "geometry/output_units.hpp"
@@ -40,12 +41,6 @@ struct BenchItem {
     std::vector<std::string> remarks;  ///< sentences: what else would explain it, what is asked
 };
 
-struct GaugeItem {
-    std::string entry, place;  ///< "station 3 (x 151.5 mm)", "runner 2"; empty where there is one
-    double value = 0, drawn = 0, limit = 0, uncertainty = 0;  ///< [m]; limit 0: none stated
-    std::string verdict;
-};
-
 struct BenchComparison {
     std::string title, case_digest, measured_title;
     bool made_up = false;
@@ -63,5 +58,13 @@ struct BenchComparison {
 
 /// What is predicted for a reading: of several banks its own stands alone on the bench.
 [[nodiscard]] BenchResult predict(const Moved& v, const BenchReading& reading);
+
+/// What an opening of the reference area passes at a Cd of 1 [kg/s].
+[[nodiscard]] double ideal_flow(const BenchResult& predicted, const BenchReading& reading);
+
+/// What is said of a reading above that.
+inline constexpr const char* more_than_ideal =
+    "no opening passes more than its ideal flow: check area, depression, leakage, and the density "
+    "that the CFM refer to";
 
 }  // namespace plenair

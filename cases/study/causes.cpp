@@ -358,8 +358,12 @@ std::string largest_cause_text(const CausePoint& point) {
         return fmt::format("{}: there is no spread to divide.", point.name);
     }
     const Cause& cause = all_causes()[point.largest];
-    const double part = geometry::to_unit(point.spread_part[point.largest], "%");
-    const double whole = geometry::to_unit(point.spread, "%");
+    // As printed: what differs in digits that are not shown does not differ.
+    const auto shown = [](double ratio) {
+        return std::round(10 * geometry::to_unit(ratio, "%")) / 10;
+    };
+    const double part = shown(point.spread_part[point.largest]);
+    const double whole = shown(point.spread);
     const std::string share =
         part > whole ? fmt::format(
                            "the {} would make {:.1f} % spread, other causes take {:.1f} % of "

@@ -146,9 +146,9 @@ std::string slot_cost_of(const CompareCurve& curve) {
 
 void assess_curve(CompareCurve& curve, const CompareResult& result, const PairBand& band) {
     study::mark_best(curve, band);
-    study::mark_knee(curve, band);
     const auto order = study::wide_to_narrow(curve, result.slot_areas);
     study::mark_settled(curve, order, band);
+    study::mark_knee(curve, band);
     if (one_cylinder(result)) {
         curve.slot_verdict = slot_cost_of(curve);
         return;
@@ -248,7 +248,8 @@ std::string figures(const CompareResult& result, std::size_t value) {
 std::string summarise(const CompareResult& result) {
     const CompareCurve& all = result.curves.front();
     if (all.knee) {
-        auto text = "knee at " + figures(result, *all.knee);
+        const auto text =
+            "knee at " + figures(result, *all.knee) + study::knee_remark(all, result.values);
         return all.second ? text + fmt::format("; next {}", result.values[*all.second]) : text;
     }
     if (std::none_of(all.marks.begin(), all.marks.end(), [](auto& m) { return m.converged; })) {

@@ -103,7 +103,7 @@ void mark_knee(CompareCurve& curve, const PairBand& band) {
         const double distance = ((x(i) - x0) * dy - (y(i) - y0) * dx) / std::hypot(dx, dy);
         curve.marks[i].knee_distance = distance;
         const bool inner = i != order.front() && i != order.back();
-        if (distance > 0 && inner && curve.marks[i].best) {
+        if (distance > 0 && inner) {
             below.push_back(i);
         }
     }
@@ -116,6 +116,12 @@ void mark_knee(CompareCurve& curve, const PairBand& band) {
     if (below.size() > 1) {
         curve.second = below[1];
     }
+}
+
+std::string knee_remark(const CompareCurve& curve, const std::vector<std::string>& values) {
+    const bool past = curve.knee && curve.settled &&
+                      curve.marks[*curve.knee].loss > curve.marks[*curve.settled].loss;
+    return past ? fmt::format(", within the band of {}", values[*curve.settled]) : std::string();
 }
 
 void mark_best(CompareCurve& curve, const PairBand& band) {

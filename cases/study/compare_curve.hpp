@@ -10,18 +10,21 @@ namespace plenair::study {
 /// Half width of the band of the difference in spread between two values. [-]
 using PairBand = std::function<double(std::size_t first, std::size_t second)>;
 
-/// Sets `knee`, `second` and the distances; `best` is known. Loss and spread are both scaled
+/// Sets `knee`, `second` and the distances. Loss and spread are both scaled
 /// to 0..1 between their smallest and largest value; a straight line joins the value of least with
-/// the value of most loss; the knee is the value of the best set farthest from it on the side of
-/// less loss and less spread. No knee with fewer than three values, with none on that side, or
-/// where the end with more loss has not less spread by more than the band: then loss buys nothing
-/// that can be told. Values of the best set differ by more than the band, so no knee stands between
-/// equals. The distance is Euclidean in the scaled plane; common practice, as in Satopaa et al.
-/// (2011), from memory.
+/// the value of most loss; the knee is the value farthest from it on the side of less loss and less
+/// spread. No knee with fewer than three values, with none on that side, or where the end with more
+/// loss has not less spread by more than the band: then loss buys nothing that can be told. The
+/// distance is Euclidean in the scaled plane; common practice, as in Satopaa et al. (2011), from
+/// memory.
 void mark_knee(CompareCurve& curve, const PairBand& band);
 
-/// Sets `differs`, and `best` of each value that has less spread, by more than the band, than every
-/// value of less loss. @param band  of a difference of spread
+/// ", within the band of 6 mm" of a knee past the value where the curve has settled; else empty.
+[[nodiscard]] std::string knee_remark(const CompareCurve& curve,
+                                      const std::vector<std::string>& values);
+
+/// Sets `differs`, and `best`: from least loss on, of each value that has less spread, by more than
+/// the band, than the last one that has it. @param band  of a difference of spread
 void mark_best(CompareCurve& curve, const PairBand& band);
 
 /// Places of the converged values from wide to narrow: by falling slot area, or by rising loss

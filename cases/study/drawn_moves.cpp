@@ -1,6 +1,8 @@
 #include "cases/study/drawn_moves.hpp"
 
 #include "geometry/quantity.hpp"
+#include "geometry/runner_metal.hpp"
+#include "geometry/slot_holes.hpp"
 
 #include <fmt/format.h>
 
@@ -15,16 +17,12 @@ using geometry::Bank;
 using geometry::Intake;
 using geometry::Profile;
 
-Profile scaled(const Profile& profile, double factor, double along = 1) {
-    auto x = profile.x();
+Profile scaled(const Profile& profile, double factor) {
     auto value = profile.value();
-    for (double& at : x) {
-        at *= along;
-    }
     for (double& each : value) {
         each *= factor;
     }
-    return Profile::stations(x, value);
+    return Profile::stations(profile.x(), value);
 }
 
 double mean_of(const Profile& profile) {
@@ -71,6 +69,23 @@ void add_slot(std::vector<Kind>& kinds) {
                  piece.width = scaled(piece.width, factor);
              }
          }});
+    for (const bool round : {true, false}) {
+        const auto bored = [round](const Bank& b) {
+            return b.slot && !b.slot->holes.empty() &&
+                   geometry::is_round(b.slot->holes.front()) == round;
+        };
+        kinds.push_back({round ? "slot.holes.diameter" : "slot.holes.width",
+                         "mm",
+                         [bored](const Bank& b) {
+                             return bored(b) ? geometry::hole_width(b.slot->holes.front()) : 0.0;
+                         },
+                         [](Bank& b, double factor) {
+                             for (auto& hole : b.slot->holes) {
+                                 hole = geometry::widened(
+                                     hole, (factor - 1) * geometry::hole_width(hole));
+                             }
+                         }});
+    }
     kinds.push_back(
         {"slot.edge_radius",
          "mm",
@@ -93,27 +108,23 @@ void add_runners(std::vector<Kind>& kinds) {
     };
     kinds.push_back({"runner.length",
                      "mm",
-                     [mean](const Bank& b) {
-                         return mean(b, [](const Runner& r) { return r.length - r.port_length; });
-                     },
+                     [mean](const Bank& b) { return mean(b, geometry::flange_length); },
                      [](Bank& b, double factor) {
                          for (auto& r : b.runners) {
-                             const double longer =
-                                 r.length + (factor - 1) * (r.length - r.port_length);
-                             r.diameter = scaled(r.diameter, 1, longer / r.length);
-                             r.length = longer;
+                             change_length(r, (factor - 1) * flange_length(r));
                          }
                      }});
-    kinds.push_back({"runner.diameter",
-                     "mm",
-                     [mean](const Bank& b) {
-                         return mean(b, [](const Runner& r) { return mean_of(r.diameter); });
-                     },
-                     [](Bank& b, double factor) {
-                         for (auto& r : b.runners) {
-                             r.diameter = scaled(r.diameter, factor);
-                         }
-                     }});
+    kinds.push_back(
+        {"runner.diameter",
+         "mm",
+         [mean](const Bank& b) {
+             return mean(b, [](const Runner& r) { return r.diameter.mean(0, flange_length(r)); });
+         },
+         [](Bank& b, double factor) {
+             for (auto& r : b.runners) {
+                 change_bore(r, [factor](double d) { return factor * d; });
+             }
+         }});
 }
 
 const std::vector<Kind>& all_kinds() {

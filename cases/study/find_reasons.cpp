@@ -12,7 +12,9 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <string_view>
 
 namespace plenair::study {
 
@@ -22,13 +24,21 @@ constexpr double part_moved = 0.05;
 
 std::vector<Sensitivity> sensitivities(const Case& c, const OperatingPoint& point) {
     const auto moves = drawn_moves(c.intake, part_moved, c.units);
-    // The design itself is solved beside them, so that what both share cancels.
+    // All begin where the design itself comes to and take its steps, so that what they share
+    // cancels.
     std::vector<Variant> variants{
         {&c.intake, &c.model, &c.engine, &point, std::vector<double>(moves.size(), 0.0)}};
+    std::vector<Start> ends;
+    EnsembleOptions options;
+    options.ends = &ends;
+    (void)solve_ensemble(variants, options);
+    ends.front().trapped.clear();  // another design traps other masses
+    variants.front().start = &ends.front();
     for (std::size_t k = 0; k < moves.size(); ++k) {
         std::vector<double> place(moves.size(), 0.0);
         place[k] = 1;
-        variants.push_back({&moves[k].intake, &c.model, &c.engine, &point, std::move(place)});
+        variants.push_back(
+            {&moves[k].intake, &c.model, &c.engine, &point, std::move(place), &ends.front()});
     }
     const auto results = solve_ensemble(variants, {});
     std::vector<Sensitivity> found;
@@ -48,12 +58,21 @@ std::vector<Sensitivity> sensitivities(const Case& c, const OperatingPoint& poin
     return found;
 }
 
+/// What makes a slot wide, in words.
+struct WidthWords {
+    std::string_view key, whose, what, less;
+};
+constexpr std::array slot_widths{
+    WidthWords{"slot.width", "The slot's width", "Width", "narrower"},
+    WidthWords{"slot.holes.diameter", "The holes' diameter", "Diameter", "smaller"},
+    WidthWords{"slot.holes.width", "The holes' width", "Width", "narrower"}};
+
 /// "5 % less of it changes the spread by +0.02 %": slot widths are judged downwards, for a narrower
 /// slot is what people reach for.
-std::string width_words(const Reasons& reasons) {
+std::string width_words(const Reasons& reasons, const WidthWords& words) {
     const auto width = std::find_if(reasons.sensitivities.begin(),
                                     reasons.sensitivities.end(),
-                                    [](const auto& s) { return s.key == "slot.width"; });
+                                    [&](const auto& s) { return s.key == words.key; });
     if (width == reasons.sensitivities.end()) {
         return "";
     }
@@ -67,9 +86,11 @@ std::string width_words(const Reasons& reasons) {
             : fmt::format("changes the spread by {:+.2f} %, for {:+.2f} kPa of slot loss",
                           in_percent(narrower),
                           loss);
-    return fmt::format("{}: {:.0f} % narrower {}.",
-                       lever ? "The slot's width is a lever here" : "Width is not the lever here",
+    return fmt::format("{} {}: {:.0f} % {} {}.",
+                       lever ? words.whose : words.what,
+                       lever ? "is a lever here" : "is not the lever here",
                        in_percent(part_moved),
+                       words.less,
                        effect);
 }
 
@@ -120,8 +141,10 @@ Reasons find_reasons(const Case& c,
         words.push_back(largest_cause_text(causes));
     }
     if (!reasons.sensitivities.empty()) {
-        if (auto width = width_words(reasons); !width.empty()) {
-            words.push_back(std::move(width));
+        for (const auto& slot : slot_widths) {
+            if (auto width = width_words(reasons, slot); !width.empty()) {
+                words.push_back(std::move(width));
+            }
         }
         words.push_back(lever_words(reasons));
     }

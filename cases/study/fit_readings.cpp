@@ -107,7 +107,10 @@ void ReadingModel::add_bench_readings() {
         const auto at = [&](double x) {
             return " x " + geometry::format_as(x, "mm", 1, made_.c.units);
         };
-        add(name, "g/s", b.flow(), weakened[k] * b.uncertainty * b.flow())->positive = true;
+        // A leakage that rules the reading is known no better than itself.
+        const double half =
+            b.leaks() ? std::hypot(b.uncertainty, b.leakage / b.flow()) : b.uncertainty;
+        add(name, "g/s", b.flow(), weakened[k] * half * b.flow())->positive = true;
         for (std::size_t i = 0; i < b.station_x.size(); ++i) {
             add(name + at(b.station_x[i]), "", b.station_flow[i], b.station_uncertainty);
         }

@@ -4,6 +4,7 @@
 #include "cases/study/fit_air.hpp"
 #include "cases/study/fit_candidates.hpp"
 #include "cases/study/fit_cylinders.hpp"
+#include "cases/study/percent.hpp"
 #include "geometry/places.hpp"
 
 #include <fmt/format.h>
@@ -201,6 +202,16 @@ void add_notes(const FinishedFit& fit, FitResult& result) {
                 "{}: {:.1f} deviations off after the fit; it was weighed down, read it again",
                 r.name,
                 std::abs(r.residual)));
+        }
+    }
+    for (const auto& b : fit.measured.bench) {
+        if (b.leaks()) {
+            result.notes.push_back(
+                fmt::format("bench {}: leakage of {:.1f} % counts as an uncertainty, for the seal "
+                            "is measured as "
+                            "much as the part; seal the set-up and read again",
+                            b.name,
+                            in_percent(b.leakage / b.flow_read)));
         }
     }
     std::size_t most = 0;

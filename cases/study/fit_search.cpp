@@ -1,5 +1,6 @@
 #include "cases/study/fit_search.hpp"
 
+#include "cases/study/bench_compare.hpp"
 #include "cases/study/fit_report.hpp"
 #include "geometry/error.hpp"
 #include "geometry/quantity.hpp"
@@ -146,17 +147,21 @@ void FitSearch::begin(FitModel& model) {
             return;
         }
     }
-    refuse_slips(readings_->predict(start_, as_made_));
+    refuse_slips(readings_->predict(start_, as_made_), model.moved(values));
     before_ = readings_->residuals(start_, as_made_);
     rest_on(made);
 }
 
-void FitSearch::refuse_slips(const VectorXd& predicted) const {
+void FitSearch::refuse_slips(const VectorXd& predicted, const Moved& made) const {
     std::vector<std::string> errors;
     const auto& list = readings_->readings();
+    std::size_t flows = 0;  // of the bench, in the order of its readings
     for (std::size_t k = 0; k < list.size(); ++k) {
         const Reading& reading = list[k];
         const double ratio = reading.value / predicted[static_cast<Index>(k)];
+        const bool of_bench = reading.kind == ReadingKind::bench && reading.positive;
+        const std::size_t flow = flows;
+        flows += of_bench ? 1 : 0;
         if (reading.positive && !(ratio > 1 / largest_ratio && ratio < largest_ratio)) {
             errors.push_back(fmt::format(
                 "{}: {}: {} {} read where {} are predicted; check the number and its unit, or take "
@@ -167,6 +172,20 @@ void FitSearch::refuse_slips(const VectorXd& predicted) const {
                 reading.unit,
                 geometry::format_number(
                     geometry::to_unit(predicted[static_cast<Index>(k)], reading.unit), 4)));
+            continue;
+        }
+        if (!of_bench || ratio <= 1) {
+            continue;  // not above the prediction, so not above the ideal flow
+        }
+        const BenchReading& bench = measured_.bench[flow];
+        const BenchResult as_made = predict(made, bench);
+        const double cd = bench.flow() / ideal_flow(as_made, bench);
+        if (as_made.converged && cd > 1) {
+            errors.push_back(fmt::format("{}: {}: Cd {:.2f}: {}, or take it out",
+                                         measured_.path,
+                                         reading.name,
+                                         cd,
+                                         more_than_ideal));
         }
     }
     if (!errors.empty()) {

@@ -37,8 +37,9 @@ private:
     [[nodiscard]] LeastSquares problem() const;
     [[nodiscard]] double distance(const Eigen::VectorXd& solved) const;
     void rest_on(const Solved& solved);
-    /// @throws InputError  naming flows and pressures that are nowhere near their prediction
-    void refuse_slips(const Eigen::VectorXd& predicted) const;
+    /// @throws InputError  naming flows and pressures that are nowhere near their prediction, and
+    /// flows above the ideal one
+    void refuse_slips(const Eigen::VectorXd& predicted, const Moved& made) const;
     void fail(const std::string& why);
     /// Names the most probable fault and gives its unknown the room of one, so that nothing else is
     /// bent to explain it. @returns whether that asks for another fit

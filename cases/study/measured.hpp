@@ -5,11 +5,17 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// What was measured on the parts of a case, in SI units. Made by cases/file, read by the studies.
 /// Every uncertainty is the half width that holds the true value with 95 %.
 namespace plenair {
+
+/// Entries of a case that can be gauged, between bars.
+inline constexpr std::string_view gauged_entries =
+    "slot.width|slot.edge_radius|slot.land|throttle.bore|throttle.shaft|"
+    "runner.length|runner.diameter|runner.bell_radius";
 
 /// Sizes found with a gauge.
 struct GaugeReading {
@@ -24,6 +30,9 @@ struct GaugeReading {
     [[nodiscard]] bool of_bank(std::size_t b) const { return !bank || *bank == b; }
     [[nodiscard]] double mean() const;
 };
+
+/// Leakage above this share of a reading says that the set-up, not the part, was measured.
+inline constexpr double usual_leakage = 0.03;
 
 /// One reading of the flow bench, already as mass flow.
 struct BenchReading {
@@ -51,6 +60,7 @@ struct BenchReading {
     double tap_uncertainty = 0;  ///< of one of these pressures [Pa]
 
     [[nodiscard]] double flow() const { return flow_read - leakage; }
+    [[nodiscard]] bool leaks() const { return leakage > usual_leakage * flow_read; }
     /// Flow, stations and taps.
     [[nodiscard]] std::size_t count() const { return 1 + station_x.size() + tap_x.size(); }
 };
@@ -131,9 +141,6 @@ inline constexpr double injector_sheet = 0.01;  ///< relative
 /// 0.1, rule 0.5. @returns nothing for another name [m]
 [[nodiscard]] std::optional<double> gauge(const std::string& instrument);
 }  // namespace usual
-
-/// Leakage above this share of a reading says that the set-up, not the part, was measured.
-inline constexpr double usual_leakage = 0.03;
 
 /// Isentropic mass flow over Cd and area: p1/sqrt(R T1) psi of a bench reading [kg/(s m2)].
 [[nodiscard]] double ideal_flux(double pressure,

@@ -1,8 +1,10 @@
 #include "cases/study/part_verdict.hpp"
 
 #include "cases/study/fit_model.hpp"
+#include "cases/study/gauge_items.hpp"
 #include "cases/study/percent.hpp"
 #include "cases/study/tolerance_surface.hpp"
+#include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -10,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <optional>
 
 namespace plenair {
@@ -20,30 +23,38 @@ using namespace study;
 
 constexpr double sure = 0.95;
 constexpr double worth_opening = 5e-6;  // [m]
+constexpr double same_size = 1e-9;  // [m]
 
-std::string in_mm(double length) {
-    return geometry::format_in(length, "mm", 4) + " mm";
-}
-
-/// Whether a dimension of the plan is one of an entry: "runner.length of cylinder 2".
-bool is_of(const std::string& key, const std::string& entry) {
-    const auto at = key.find(entry);
-    if (at == std::string::npos) {
+/// Whether a dimension of the plan is one that was gauged: "runner.length of cylinder 2", "left:
+/// slot.width".
+bool is_of(const std::string& key, const GaugeReading& gauge, const geometry::Intake& intake) {
+    const auto at = key.find(gauge.entry);
+    const auto end = at + gauge.entry.size();
+    if (at == std::string::npos || (end < key.size() && key[end] != ' ')) {
         return false;
     }
-    const auto end = at + entry.size();
-    return end == key.size() || key[end] == ' ';
+    if (!gauge.bank) {
+        return true;
+    }
+    const auto& cylinders = intake.banks[*gauge.bank].cylinders;
+    return gauge.entry.starts_with("runner.")
+               ? std::any_of(
+                     cylinders.begin(),
+                     cylinders.end(),
+                     [&](int number) { return key.ends_with(fmt::format(" cylinder {}", number)); })
+               : key.starts_with(geometry::bank_prefix(geometry::bank_name(intake, *gauge.bank)));
 }
 
-/// Moves the width at one station, the widths between it and its neighbours with it.
-void move_station(Case& c, const std::vector<double>& x, std::size_t i, double d) {
-    for (auto& bank : c.intake.banks) {
-        if (!bank.slot) {
+/// Moves the width at one station of a gauge, the widths between it and its neighbours with it.
+void move_station(Case& c, const GaugeReading& gauge, std::size_t i, double d) {
+    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
+        auto& slot = c.intake.banks[b].slot;
+        if (!gauge.of_bank(b) || !slot) {
             continue;
         }
-        for (auto& piece : bank.slot->pieces) {
+        for (auto& piece : slot->pieces) {
             auto width = piece.width.value();
-            if (width.size() == x.size()) {
+            if (width.size() == gauge.x.size()) {
                 width[i] += d;
                 piece.width = geometry::Profile::stations(piece.width.x(), width);
             }
@@ -51,46 +62,38 @@ void move_station(Case& c, const std::vector<double>& x, std::size_t i, double d
     }
 }
 
-const GaugeReading* stations_of(const Measured& measured) {
-    const auto found =
-        std::find_if(measured.gauges.begin(), measured.gauges.end(), [](const auto& g) {
-            return g.entry == "slot.width" && g.x.size() > 1;
-        });
-    return found == measured.gauges.end() ? nullptr : &*found;
+bool by_station(const GaugeReading& gauge) {
+    return gauge.entry == "slot.width" && gauge.x.size() > 1;
 }
 
-double drawn_width(const Case& drawn, double x) {
-    for (const auto& bank : drawn.intake.banks) {
-        if (bank.slot && !bank.slot->pieces.empty()) {
-            return bank.slot->pieces.front().width.at(x);
+/// How far off a gauged size may be [m]: as the drawing says, else the plan; 0 where neither does.
+double limit_of(const GaugeItem& item, const GaugeReading& gauge, const TolerancePlan& drawn) {
+    double limit = item.limit;
+    for (const auto& dimension : drawn.dimensions) {
+        if (item.limit <= 0 && is_of(dimension.key, gauge, drawn.base.intake)) {
+            limit = std::max(limit, dimension.limit);
         }
     }
-    return 0;
+    return limit;
 }
 
-double width_limit(const Case& drawn) {
-    for (const auto& bank : drawn.intake.banks) {
-        if (bank.slot) {
-            return bank.slot->limits.width;
-        }
-    }
-    return 0;
-}
-
-std::vector<std::string> outside_limits(const Case& drawn, const GaugeReading& gauge) {
+/// Sizes outside their limits, with where and by how much.
+std::vector<std::string> outside_limits(const std::vector<GaugeItem>& items,
+                                        const Measured& measured,
+                                        const TolerancePlan& drawn) {
+    const auto& units = drawn.base.units;
     std::vector<std::string> outside;
-    const double limit = width_limit(drawn);
-    for (std::size_t i = 0; i < gauge.x.size(); ++i) {
-        const double off = gauge.value[i] - drawn_width(drawn, gauge.x[i]);
-        if (std::abs(off) > limit + 1e-9) {
-            outside.push_back(
-                fmt::format("station {} (x {} mm) is {} {} than drawn, {} beyond "
-                            "its limit",
-                            i + 1,
-                            geometry::format_in(gauge.x[i], "mm", 4),
-                            in_mm(std::abs(off)),
-                            off < 0 ? "narrower" : "wider",
-                            in_mm(std::abs(off) - limit)));
+    for (const auto& item : items) {
+        const double limit = limit_of(item, measured.gauges[item.gauge], drawn);
+        const double off = std::abs(item.off());
+        if (limit > 0 && off > limit + same_size) {
+            outside.push_back(fmt::format("{}{}{} is {} {}, {} beyond its limit",
+                                          item.entry,
+                                          item.place.empty() ? "" : " at ",
+                                          item.place,
+                                          geometry::format_limit(off, units, 2),
+                                          item.off() < 0 ? "small" : "large",
+                                          geometry::format_limit(off - limit, units, 2)));
         }
     }
     return outside;
@@ -108,54 +111,95 @@ double worst_spread(const Outputs& y, std::size_t points) {
     return worst;
 }
 
-/// A run of stations that is opened to the drawn width.
+/// Stations that are opened to the drawn width, as indices of gauged widths.
 struct Rework {
-    std::size_t first = 0, last = 0;
+    std::vector<std::size_t> opened;
     double spread = 0;  ///< then [-]
 };
 
-/// The fewest neighbouring stations whose opening brings the worst spread to `most`.
-std::optional<Rework> find_rework(const TolerancePlan& drawn,
+/// "stations 5 to 9", "station 2, stations 5 to 9 of the left bank"
+std::string stations_in_words(const std::vector<GaugeItem>& widths,
+                              const std::vector<std::size_t>& opened,
+                              const Measured& measured,
+                              const Case& c) {
+    std::vector<std::string> runs;
+    for (std::size_t k = 0; k < opened.size();) {
+        std::size_t end = k;
+        while (end + 1 < opened.size() && opened[end + 1] == opened[end] + 1 &&
+               widths[opened[end + 1]].gauge == widths[opened[k]].gauge) {
+            ++end;
+        }
+        const auto& first = widths[opened[k]];
+        const auto& bank = measured.gauges[first.gauge].bank;
+        runs.push_back(
+            (end == k ? fmt::format("station {}", first.index + 1)
+                      : fmt::format(
+                            "stations {} to {}", first.index + 1, widths[opened[end]].index + 1)) +
+            (bank
+                 ? fmt::format(" of {}", geometry::bank_words(geometry::bank_name(c.intake, *bank)))
+                 : std::string{}));
+        k = end + 1;
+    }
+    return fmt::format("{}", fmt::join(runs, ", "));
+}
+
+/// The fewest stations whose opening brings the worst spread to `most`: all that are narrower than
+/// their limit, and of the others that are narrow a run of neighbours.
+std::optional<Rework> find_rework(const std::vector<GaugeItem>& widths,
                                   const TolerancePlan& found,
-                                  const GaugeReading& gauge,
+                                  const Measured& measured,
                                   double most,
                                   const ToleranceOptions& options) {
-    const std::size_t n = gauge.x.size();
-    TolerancePlan opened = found;
-    opened.coefficients = false;
-    opened.dimensions.clear();
-    std::vector<double> missing;
+    const std::size_t n = widths.size();
+    TolerancePlan plan = found;
+    plan.coefficients = false;
+    plan.dimensions.clear();
+    std::vector<bool> below(n);
     for (std::size_t i = 0; i < n; ++i) {
-        missing.push_back(drawn_width(drawn.base, gauge.x[i]) - gauge.value[i]);
-        opened.dimensions.push_back(
-            {"", "", 1, [x = gauge.x, i](Case& c, double d) { move_station(c, x, i, d); }});
+        const auto& gauge = measured.gauges[widths[i].gauge];
+        below[i] = widths[i].off() < -widths[i].limit - same_size;
+        plan.dimensions.push_back({"", "", 1, [&gauge, at = widths[i].index](Case& c, double d) {
+                                       move_station(c, gauge, at, d);
+                                   }});
     }
-    std::vector<Rework> runs;
+    std::vector<Rework> trials;
     std::vector<std::vector<double>> parts;
+    const auto add = [&](std::size_t first, std::size_t last) {
+        Rework trial;
+        std::vector<double> part(n, 0.0);
+        for (std::size_t i = 0; i < n; ++i) {
+            if (below[i] || (i >= first && i < last)) {
+                trial.opened.push_back(i);
+                part[i] = -widths[i].off();
+            }
+        }
+        if (!trial.opened.empty()) {
+            trials.push_back(trial);
+            parts.push_back(part);
+        }
+    };
+    add(0, 0);
     for (std::size_t a = 0; a < n; ++a) {
-        for (std::size_t b = a; b < n && missing[a] > worth_opening; ++b) {
-            if (missing[b] <= worth_opening) {
+        for (std::size_t b = a; b < n && widths[b].gauge == widths[a].gauge; ++b) {
+            if (widths[b].off() >= -worth_opening) {
                 break;  // metal cannot be put back, and what is wide enough is left alone
             }
-            runs.push_back({a, b});
-            auto& part = parts.emplace_back(n, 0.0);
-            std::copy(missing.begin() + static_cast<std::ptrdiff_t>(a),
-                      missing.begin() + static_cast<std::ptrdiff_t>(b) + 1,
-                      part.begin() + static_cast<std::ptrdiff_t>(a));
+            add(a, b + 1);
         }
     }
-    const auto outputs = solve_parts(opened, parts, options);
+    const auto outputs = solve_parts(plan, parts, options);
     std::optional<Rework> best;
-    for (std::size_t k = 0; k < runs.size(); ++k) {
+    for (std::size_t k = 0; k < trials.size(); ++k) {
         if (outputs[k].empty()) {
             continue;
         }
-        runs[k].spread = worst_spread(outputs[k], found.base.points.size());
-        const std::size_t size = runs[k].last - runs[k].first;
-        const bool better = !best || size < best->last - best->first ||
-                            (size == best->last - best->first && runs[k].spread < best->spread);
-        if (runs[k].spread <= most && better) {
-            best = runs[k];
+        auto& trial = trials[k];
+        trial.spread = worst_spread(outputs[k], found.base.points.size());
+        const bool better =
+            !best || trial.opened.size() < best->opened.size() ||
+            (trial.opened.size() == best->opened.size() && trial.spread < best->spread);
+        if (trial.spread <= most && better) {
+            best = trial;
         }
     }
     return best;
@@ -170,6 +214,27 @@ const InputEffect* widest_effect(const ToleranceResult& result) {
         }
     }
     return most;
+}
+
+/// What must be known better before there is a verdict; empty where nothing of the metal is open.
+std::string what_to_know(const ToleranceResult& result) {
+    const InputEffect* widest = widest_effect(result);
+    if (widest == nullptr) {
+        return "";
+    }
+    const auto bank = widest->key.find(": ");
+    const std::string key = bank == std::string::npos ? widest->key : widest->key.substr(bank + 2);
+    const bool gauged =
+        fmt::format("|{}|", gauged_entries)
+            .find(fmt::format("|{}|", key.substr(0, key.find(' ')))) != std::string::npos;
+    const auto limit = geometry::format_limit(widest->limit, result.units, 2);
+    return gauged ? fmt::format("; measure {} closer than +/-{}", widest->key, limit)
+                  : fmt::format(
+                        "; most of it is {} within +/-{} ({}): state its own limit in the "
+                        "case where it is held closer",
+                        widest->key,
+                        limit,
+                        widest->source);
 }
 
 std::string may_be(const ToleranceResult& result) {
@@ -190,24 +255,24 @@ TolerancePlan as_found(const TolerancePlan& drawn, const Measured& measured) {
     for (const auto& gauge : measured.gauges) {
         const std::string source =
             gauge.instrument.empty() ? std::string("as gauged") : "gauged, " + gauge.instrument;
-        const bool by_station = gauge.entry == "slot.width" && gauge.x.size() > 1;
+        const bool stations = by_station(gauge);
         std::erase_if(found.dimensions, [&](const auto& dimension) {
             const bool taper = dimension.key.find(" end to end") != std::string::npos;
-            return is_of(dimension.key, gauge.entry) &&
-                   (by_station || taper || gauge.uncertainty <= 0);
+            return is_of(dimension.key, gauge, drawn.base.intake) &&
+                   (stations || taper || gauge.uncertainty <= 0);
         });
         for (auto& dimension : found.dimensions) {
-            if (is_of(dimension.key, gauge.entry)) {
+            if (is_of(dimension.key, gauge, drawn.base.intake)) {
                 dimension.limit = gauge.uncertainty;
                 dimension.source = source;
             }
         }
-        for (std::size_t i = 0; by_station && gauge.uncertainty > 0 && i < gauge.x.size(); ++i) {
+        for (std::size_t i = 0; stations && gauge.uncertainty > 0 && i < gauge.x.size(); ++i) {
             found.dimensions.push_back(
                 {fmt::format("slot.width at station {}", i + 1),
                  source,
                  gauge.uncertainty,
-                 [x = gauge.x, i](Case& c, double d) { move_station(c, x, i, d); }});
+                 [gauge, i](Case& c, double d) { move_station(c, gauge, i, d); }});
         }
     }
     return found;
@@ -221,38 +286,32 @@ PartVerdict verdict_of(const TolerancePlan& drawn,
                        const ToleranceOptions& options,
                        const ToleranceResult& result) {
     PartVerdict part;
-    const GaugeReading* gauge = stations_of(measured);
-    if (gauge != nullptr) {
-        part.outside = outside_limits(drawn.base, *gauge);
-    }
+    const auto items = gauge_items(drawn.base, measured);
+    part.outside = outside_limits(items, measured, drawn);
     if (result.metal.share >= sure) {
         part.verdict = "use";
         part.sentence = fmt::format("Use: {}.", may_be(result));
         return part;
     }
     if (result.metal.share > 1 - sure) {
-        const InputEffect* widest = widest_effect(result);
         part.verdict = "cannot tell";
-        part.sentence = fmt::format("Cannot tell: {}; measure {} closer than +/-{}.",
-                                    may_be(result),
-                                    widest == nullptr ? "the part" : widest->key,
-                                    widest == nullptr ? "its limits" : in_mm(widest->limit));
+        part.sentence = fmt::format("Cannot tell: {}{}.", may_be(result), what_to_know(result));
         return part;
     }
     // Room for what stays unknown.
     const double room = std::max(0.0, result.spread_95 - result.drawn_spread);
-    const auto rework = gauge == nullptr
-                            ? std::nullopt
-                            : find_rework(drawn, found, *gauge, result.target - room, options);
+    std::vector<GaugeItem> widths;
+    std::copy_if(items.begin(), items.end(), std::back_inserter(widths), [&](const auto& item) {
+        return by_station(measured.gauges[item.gauge]);
+    });
+    const auto rework = find_rework(widths, found, measured, result.target - room, options);
     if (rework) {
         part.verdict = "rework";
         part.sentence = fmt::format(
             "Rework: {}; open the edge at {} to the drawn width, then the worst spread is {:.2f} "
             "%.",
             may_be(result),
-            rework->first == rework->last
-                ? fmt::format("station {}", rework->first + 1)
-                : fmt::format("stations {} to {}", rework->first + 1, rework->last + 1),
+            stations_in_words(widths, rework->opened, measured, drawn.base),
             in_percent(rework->spread));
         return part;
     }
@@ -273,8 +332,8 @@ void assess_part(const TolerancePlan& drawn,
     result.part = verdict_of(drawn, found, measured, options, result);
     std::vector<std::string> first{result.part.sentence};
     if (!result.part.outside.empty()) {
-        first.push_back(fmt::format("Outside the drawing's limits: slot.width at {}.",
-                                    fmt::join(result.part.outside, "; ")));
+        first.push_back(
+            fmt::format("Outside their limits: {}.", fmt::join(result.part.outside, "; ")));
     }
     result.sentences.insert(result.sentences.begin(), first.begin(), first.end());
 }

@@ -371,20 +371,28 @@ double Study::share_with(std::size_t input, double factor) const {
 }
 
 void Study::add_proposals() {
+    if (plan_.one_part) {
+        return;  // a finished part has no limits to choose
+    }
+    // Where the drawn part misses the target no limit brings parts there, and odds say nothing.
+    const bool odds = result_.drawn_spread <= plan_.target;
     constexpr double nothing = 0.005;  // of the odds: half a part in a hundred
-    const double now = share_with(0, 1);
+    const double now = odds ? share_with(0, 1) : 0;
     double most = 0;
     InputEffect* first = nullptr;
     for (std::size_t k = 0; k < metal_; ++k) {
         InputEffect& effect = result_.effects[k];
-        effect.odds_open = share_with(k, 2);
-        effect.odds_closed = share_with(k, 0.5);
+        const double open = odds ? share_with(k, 2) : 0, closed = odds ? share_with(k, 0.5) : 0;
+        if (odds) {
+            effect.odds_open = open;
+            effect.odds_closed = closed;
+        }
         const double cost = std::max(effect.spread_low, effect.spread_high);
         // Where all or no part is good the odds say nothing: the spread decides.
-        if (*effect.odds_open >= now - nothing && cost < 2e-4) {
+        if (open >= now - nothing && cost < 2e-4) {
             effect.proposal = "may be opened";
         }
-        const double gain = *effect.odds_closed - now;
+        const double gain = closed - now;
         if (gain > std::max(most, nothing)) {
             most = gain;
             first = &effect;

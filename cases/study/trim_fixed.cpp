@@ -8,7 +8,7 @@ namespace {
 
 FixedTrim fixed_trim(const TrimPoint& from, const TrimPoint& at) {
     // Points of one case have the same cylinders in the same order.
-    constexpr double slack = 1e-12;
+    constexpr double shown = 5e-4;  // less does not show in print
     FixedTrim fixed;
     fixed.from = from.name;
     fixed.at = at.name;
@@ -24,7 +24,7 @@ FixedTrim fixed_trim(const TrimPoint& from, const TrimPoint& at) {
     }
     fixed.spread_fixed = most - least;
     fixed.lean_margin = at.lambda * (most - 1.0);
-    fixed.worse = fixed.spread_fixed > fixed.spread_untrimmed + slack;
+    fixed.worse = fixed.spread_fixed > fixed.spread_untrimmed + shown;
     return fixed;
 }
 

@@ -233,7 +233,7 @@ std::string verdict_text(const SolveResult& result, const Verdict& v) {
 std::string slot_text(const Verdict& v) {
     if (v.slot_cost && *v.slot_cost > 0) {
         return fmt::format(
-            "The slot has nothing to even and costs up to {:.1f} % of the air: leave it out.",
+            "The slot has nothing to even and costs up to {:.1f} % of the air: take the wall out.",
             in_percent(*v.slot_cost));
     }
     if (!v.with_slot) return "";
@@ -244,8 +244,8 @@ std::string slot_text(const Verdict& v) {
                                    : fmt::format("; but it harms at {}", fmt::join(v.harmed, ", "));
     if (with > without + v.slot_uncertainty) {
         return fmt::format(
-            "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %; leave it out, "
-            "or change it before anything else.",
+            "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %; take the "
+            "wall out, or change the slot before anything else.",
             without_it,
             in_percent(without),
             in_percent(with));

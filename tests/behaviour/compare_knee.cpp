@@ -90,15 +90,28 @@ TEST_SUITE("band") {
         for (std::size_t i = 0; i < 4; ++i) CHECK(curve.marks[i].best == (i == 3));
     }
 
-    TEST_CASE("compare knee: not among neighbours that cannot be told apart") {
-        // Of 3.9 to 4.1 kPa only the cheapest may be the knee; farthest below the line is 4.1 kPa.
+    TEST_CASE("compare knee: the farthest of all, be its neighbours within the band or not") {
         auto curve =
-            curve_of({10e3, 4.1e3, 4.0e3, 3.9e3, 2e3}, {0.010, 0.0120, 0.0121, 0.0125, 0.03});
+            curve_of({10e3, 4.1e3, 4.0e3, 3.9e3, 2e3}, {0.010, 0.0118, 0.0121, 0.0125, 0.03});
         mark(curve, 0.005);
         REQUIRE(curve.knee);
-        CHECK(*curve.knee == 3);
-        CHECK_FALSE(curve.second);
+        // 1 - x - y of the scaled values is 0.6475, 0.645 and 0.6375.
+        CHECK(*curve.knee == 1);
+        CHECK(*curve.second == 2);
         CHECK(curve.differs);
+    }
+
+    TEST_CASE("compare knee: past the value where narrower stops helping it says so") {
+        auto curve = curve_of({10e3, 5e3, 4e3, 3e3, 2e3}, {0.010, 0.0105, 0.011, 0.0145, 0.03});
+        const auto same = [](std::size_t, std::size_t) { return 0.005; };
+        const std::vector<std::string> values{"3", "4", "5", "6", "8"};
+        study::mark_settled(curve, {4, 3, 2, 1, 0}, same);
+        REQUIRE(*curve.settled == 3);
+        study::mark_knee(curve, same);
+        CHECK(*curve.knee == 2);
+        CHECK(study::knee_remark(curve, values) == ", within the band of 6");
+        curve.knee = 3;
+        CHECK(study::knee_remark(curve, values).empty());
     }
 
     TEST_CASE("compare best set: values within the band of a cheaper one are not in it") {

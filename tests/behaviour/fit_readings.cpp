@@ -318,3 +318,22 @@ TEST_CASE("fit: lambda at a point that was not read is one of the next measureme
         return has(n.what, "lambda of all cylinders at A");
     }));
 }
+
+TEST_CASE("fit: a leak counts as an uncertainty, and more than the ideal flow is refused") {
+    const std::string key = "slot.coefficient";
+    const auto sealed = fitted(insert + width);
+    const auto leaking = fitted(insert + "leakage = \"6 %\"\n" + width);
+    CHECK(entry(leaking, key).after_half > 1.5 * entry(sealed, key).after_half);
+    CHECK(std::any_of(leaking.notes.begin(), leaking.notes.end(), [](const auto& note) {
+        return has(note, "bench slot: leakage of 6.0 % counts as an uncertainty");
+    }));
+    std::string much = insert;
+    much.replace(much.find("431 CFM"), 7, "540 CFM");
+    try {
+        (void)fitted(much + width);
+        FAIL("was fitted");
+    } catch (const InputError& error) {
+        CHECK(has(error.what(), "m.toml: bench slot: Cd 1.0"));
+        CHECK(has(error.what(), "no opening passes more than its ideal flow"));
+    }
+}

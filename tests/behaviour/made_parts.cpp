@@ -1,3 +1,4 @@
+#include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -116,4 +117,54 @@ TEST_CASE("tolerance --measured: eight of nine stations are refused") {
     const auto run = run_plenair({"tolerance", path, "--measured", part});
     CHECK(run.status == 2);
     CHECK(has(run.err, "8 values for the 9 stations of the machining sheet"));
+}
+
+TEST_CASE("tolerance --measured: every gauged size is held against its own drawing and limit") {
+    const ScratchFolder scratch;
+    const auto outside = [&](const std::string& layout,
+                             const std::vector<std::string>& sets,
+                             const std::string& gauges) {
+        const auto part = scratch.write("part.toml", "format = 1\n" + gauges);
+        std::vector<std::string> words{"tolerance",
+                                       plenair::test::layout_path(layout),
+                                       "--measured",
+                                       part,
+                                       "--json",
+                                       "--set",
+                                       "tolerance.parts=100",
+                                       "--set",
+                                       "model.cells=largest cell 100 mm",
+                                       "--set",
+                                       "model.tolerance=1e-3"};
+        for (const auto& set : sets) {
+            words.insert(words.end(), {"--set", set});
+        }
+        return answer(words).at("part").at("outside_limits").get<std::vector<std::string>>();
+    };
+    // The second bank's slot is narrower than the first one's, and made as drawn but at its end.
+    const auto narrow = [&](const std::string& end) {
+        return outside("v2-two-banks",
+                       {"bank.rear.slot.width=7 mm"},
+                       "[[gauge]]\nbank = \"rear\"\nentry = \"slot.width\"\nvalue = \"7, 7.01, "
+                       "7, 6.99, 7, 7, 7, 7, " +
+                           end + " mm\"\n");
+    };
+    CHECK(narrow("7").empty());
+    const auto wide = narrow("7.3");
+    REQUIRE(wide.size() == 1);
+    CHECK(has(wide[0], "rear: slot.width at station 9 (x "));
+    CHECK(has(wide[0], " is 0.3 mm large, 0.25 mm beyond its limit"));
+    // Pieces of other widths, a radius, and in inches what is drawn in inches.
+    CHECK(outside("four-two-throttles",
+                  {},
+                  "[[gauge]]\nentry = \"slot.width\"\nx = \"20, 100, 300, 390 mm\"\nvalue = "
+                  "\"5.6, 5.6, 5.2, 5.2 mm\"\n")
+              .empty());
+    const auto radius =
+        outside("v12-two-banks",
+                {},
+                "[[gauge]]\nbank = \"1\"\nentry = \"slot.edge_radius\"\nvalue = \"0.03 in\"\n");
+    REQUIRE(radius.size() == 1);
+    CHECK(has(radius[0], "slot.edge_radius is 0."));
+    CHECK_FALSE(has(radius[0], "mm"));
 }

@@ -3,6 +3,7 @@
 #include "cases/report/terminal/scatter.hpp"
 #include "cases/report/words/caution.hpp"
 #include "cases/report/words/numbers.hpp"
+#include "cases/study/compare_curve.hpp"
 #include "geometry/quantity.hpp"
 
 #include <fmt/format.h>
@@ -191,7 +192,9 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
         const std::string where = curve.point.empty() ? "over the points" : curve.point;
         std::string knee;
         if (curve.knee && !curve.point.empty()) {
-            knee = fmt::format("knee at {}", result.values[*curve.knee]);
+            knee = fmt::format("knee at {}{}",
+                               result.values[*curve.knee],
+                               study::knee_remark(curve, result.values));
             if (curve.second) knee += fmt::format(", next {}", result.values[*curve.second]);
             knee += "; ";
         }
@@ -202,8 +205,9 @@ std::string sentences(const CompareResult& result, const Paint& paint) {
     }
     text +=
         "Knee: loss and spread are scaled to 0..1; of the values below the straight line between\n"
-        "the ends of the curve, the one farthest from it. Best set: every value of less loss has "
-        "more\nspread, by more than the band; of equal ones the one of least loss.\n";
+        "the ends of the curve, the one farthest from it. Best set: from least loss on, each "
+        "value\n"
+        "with less spread than the last one in the set by more than the band.\n";
     text += result.computed_bands
                 ? "Band of a difference in spread: from the bands of the model's coefficients.\n"
                 : "Band of a difference in spread: +/-0.5 % between variants; --bands on computes "
