@@ -3,7 +3,7 @@
 #include "cases/study/fit_model.hpp"
 #include "cases/study/gauge_items.hpp"
 #include "cases/study/percent.hpp"
-#include "cases/study/tolerance_surface.hpp"
+#include "cases/study/rework.hpp"
 #include "geometry/places.hpp"
 #include "geometry/quantity.hpp"
 
@@ -22,8 +22,6 @@ namespace {
 using namespace study;
 
 constexpr double sure = 0.95;
-constexpr double worth_opening = 5e-6;  // [m]
-constexpr double same_size = 1e-9;  // [m]
 
 /// Whether a dimension of the plan is one that was gauged: "runner.length of cylinder 2", "left:
 /// slot.width".
@@ -43,23 +41,6 @@ bool is_of(const std::string& key, const GaugeReading& gauge, const geometry::In
                      cylinders.end(),
                      [&](int number) { return key.ends_with(fmt::format(" cylinder {}", number)); })
                : key.starts_with(geometry::bank_prefix(geometry::bank_name(intake, *gauge.bank)));
-}
-
-/// Moves the width at one station of a gauge, the widths between it and its neighbours with it.
-void move_station(Case& c, const GaugeReading& gauge, std::size_t i, double d) {
-    for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
-        auto& slot = c.intake.banks[b].slot;
-        if (!gauge.of_bank(b) || !slot) {
-            continue;
-        }
-        for (auto& piece : slot->pieces) {
-            auto width = piece.width.value();
-            if (width.size() == gauge.x.size()) {
-                width[i] += d;
-                piece.width = geometry::Profile::stations(piece.width.x(), width);
-            }
-        }
-    }
 }
 
 bool by_station(const GaugeReading& gauge) {
@@ -97,112 +78,6 @@ std::vector<std::string> outside_limits(const std::vector<GaugeItem>& items,
         }
     }
     return outside;
-}
-
-double worst_spread(const Outputs& y, std::size_t points) {
-    const OutputMap map(points, y.size() / points - 4);
-    double worst = 0;
-    for (std::size_t p = 0; p < points; ++p) {
-        const auto first = y.begin() + static_cast<std::ptrdiff_t>(map.bias(p, 0));
-        const auto last = y.begin() + static_cast<std::ptrdiff_t>(map.slot_loss(p));
-        const auto [low, high] = std::minmax_element(first, last);
-        worst = std::max(worst, *high - *low);
-    }
-    return worst;
-}
-
-/// Stations that are opened to the drawn width, as indices of gauged widths.
-struct Rework {
-    std::vector<std::size_t> opened;
-    double spread = 0;  ///< then [-]
-};
-
-/// "stations 5 to 9", "station 2, stations 5 to 9 of the left bank"
-std::string stations_in_words(const std::vector<GaugeItem>& widths,
-                              const std::vector<std::size_t>& opened,
-                              const Measured& measured,
-                              const Case& c) {
-    std::vector<std::string> runs;
-    for (std::size_t k = 0; k < opened.size();) {
-        std::size_t end = k;
-        while (end + 1 < opened.size() && opened[end + 1] == opened[end] + 1 &&
-               widths[opened[end + 1]].gauge == widths[opened[k]].gauge) {
-            ++end;
-        }
-        const auto& first = widths[opened[k]];
-        const auto& bank = measured.gauges[first.gauge].bank;
-        runs.push_back(
-            (end == k ? fmt::format("station {}", first.index + 1)
-                      : fmt::format(
-                            "stations {} to {}", first.index + 1, widths[opened[end]].index + 1)) +
-            (bank
-                 ? fmt::format(" of {}", geometry::bank_words(geometry::bank_name(c.intake, *bank)))
-                 : std::string{}));
-        k = end + 1;
-    }
-    return fmt::format("{}", fmt::join(runs, ", "));
-}
-
-/// The fewest stations whose opening brings the worst spread to `most`: all that are narrower than
-/// their limit, and of the others that are narrow a run of neighbours.
-std::optional<Rework> find_rework(const std::vector<GaugeItem>& widths,
-                                  const TolerancePlan& found,
-                                  const Measured& measured,
-                                  double most,
-                                  const ToleranceOptions& options) {
-    const std::size_t n = widths.size();
-    TolerancePlan plan = found;
-    plan.coefficients = false;
-    plan.dimensions.clear();
-    std::vector<bool> below(n);
-    for (std::size_t i = 0; i < n; ++i) {
-        const auto& gauge = measured.gauges[widths[i].gauge];
-        below[i] = widths[i].off() < -widths[i].limit - same_size;
-        plan.dimensions.push_back({"", "", 1, [&gauge, at = widths[i].index](Case& c, double d) {
-                                       move_station(c, gauge, at, d);
-                                   }});
-    }
-    std::vector<Rework> trials;
-    std::vector<std::vector<double>> parts;
-    const auto add = [&](std::size_t first, std::size_t last) {
-        Rework trial;
-        std::vector<double> part(n, 0.0);
-        for (std::size_t i = 0; i < n; ++i) {
-            if (below[i] || (i >= first && i < last)) {
-                trial.opened.push_back(i);
-                part[i] = -widths[i].off();
-            }
-        }
-        if (!trial.opened.empty()) {
-            trials.push_back(trial);
-            parts.push_back(part);
-        }
-    };
-    add(0, 0);
-    for (std::size_t a = 0; a < n; ++a) {
-        for (std::size_t b = a; b < n && widths[b].gauge == widths[a].gauge; ++b) {
-            if (widths[b].off() >= -worth_opening) {
-                break;  // metal cannot be put back, and what is wide enough is left alone
-            }
-            add(a, b + 1);
-        }
-    }
-    const auto outputs = solve_parts(plan, parts, options);
-    std::optional<Rework> best;
-    for (std::size_t k = 0; k < trials.size(); ++k) {
-        if (outputs[k].empty()) {
-            continue;
-        }
-        auto& trial = trials[k];
-        trial.spread = worst_spread(outputs[k], found.base.points.size());
-        const bool better =
-            !best || trial.opened.size() < best->opened.size() ||
-            (trial.opened.size() == best->opened.size() && trial.spread < best->spread);
-        if (trial.spread <= most && better) {
-            best = trial;
-        }
-    }
-    return best;
 }
 
 /// The size whose uncertainty makes most of what the part may still be.

@@ -131,7 +131,7 @@ TEST_CASE("verdict: whether the slot helps, does not or harms is said, beyond wh
         return verdict_words(result);
     };
     CHECK(has(words(0.084, 0.05), "The slot harms: "));
-    CHECK(has(words(0.084, 0.05), "the spread is at most 5.0 %, with it 8.4 %; leave it out"));
+    CHECK(has(words(0.084, 0.05), "the spread is at most 5.0 %, with it 8.4 %; take the wall out"));
     CHECK(has(words(0.052, 0.05), "The slot does not help: "));
     CHECK(has(words(0.03, 0.05), "The slot helps: "));
     CHECK_FALSE(has(verdict_words(test::sample_solve()), "The slot"));
