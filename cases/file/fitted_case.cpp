@@ -1,6 +1,7 @@
 #include "cases/file/fitted_case.hpp"
 
 #include "cases/file/document.hpp"
+#include "cases/file/gauged_value.hpp"
 #include "cases/file/key.hpp"
 #include "cases/file/toml.hpp"
 #include "cases/study/entry.hpp"
@@ -208,19 +209,38 @@ public:
                 continue;
             }
             const bool coefficient = entry.key.ends_with(".coefficient");
-            const std::string bank =
-                c_.intake.banks.size() > 1 ? fmt::format("bank[{}].", b) : std::string{};
-            edits.set(bank + section,
-                      coefficient ? "cd" : entry.key.substr(dot + 1),
-                      *value,
-                      (bank.empty() ? "" : "bank.") + section);
+            set(b, section, coefficient ? "cd" : entry.key.substr(dot + 1), *value);
         }
         return any;
+    }
+
+    /// Writes what was gauged of throttles and runners, which no fit changes.
+    /// @returns whether the case has a place for it in every bank that it is of
+    bool write(const GaugeReading& gauge) {
+        const auto dot = gauge.entry.find('.');
+        bool all = true;
+        for (std::size_t b = 0; b < c_.intake.banks.size(); ++b) {
+            const auto value = file::gauged_value(c_, gauge, b);
+            if (value) {
+                set(b, gauge.entry.substr(0, dot), gauge.entry.substr(dot + 1), *value);
+            }
+            all = all && (value || !gauge.of_bank(b));
+        }
+        return all;
     }
 
     Edits edits;
 
 private:
+    void set(std::size_t b,
+             const std::string& section,
+             const std::string& key,
+             const std::string& value) {
+        const std::string bank =
+            c_.intake.banks.size() > 1 ? fmt::format("bank[{}].", b) : std::string{};
+        edits.set(bank + section, key, value, (bank.empty() ? "" : "bank.") + section);
+    }
+
     [[nodiscard]] const GaugeReading* gauge_of(const std::string& entry, std::size_t bank) const {
         const auto found =
             std::find_if(measured_.gauges.begin(), measured_.gauges.end(), [&](const auto& g) {
@@ -300,6 +320,15 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
             (has_place ? written : left).push_back(entry.key);
             if (has_place) {
                 writer.edits.confirm(entry.key);
+            }
+        }
+    }
+    for (const auto& gauge : measured.gauges) {
+        if (!gauge.entry.starts_with("slot.")) {
+            const bool has_place = writer.write(gauge);
+            (has_place ? written : left).push_back(gauge.entry);
+            if (has_place) {
+                writer.edits.confirm(gauge.entry);
             }
         }
     }

@@ -1,8 +1,10 @@
 #include "cases/file/fitted_case.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
+#include "cases/study/as_made.hpp"
 #include "cases/study/fit.hpp"
 #include "cases/study/fit_next.hpp"
+#include "geometry/runner_metal.hpp"
 #include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/text.hpp"
@@ -336,4 +338,46 @@ TEST_CASE("fit: a leak counts as an uncertainty, and more than the ideal flow is
         CHECK(has(error.what(), "m.toml: bench slot: Cd 1.0"));
         CHECK(has(error.what(), "no opening passes more than its ideal flow"));
     }
+}
+
+TEST_CASE("fit: gauged throttles and runners stand in the fitted case as they were found") {
+    const std::string gauges =
+        "[[gauge]]\nentry = \"runner.diameter\"\nvalue = \"45.5, 45.6, 45.5, 45.4 mm\"\n"
+        "[[gauge]]\nentry = \"runner.length\"\nvalue = \"168.2 mm\"\n"
+        "[[gauge]]\nentry = \"throttle.bore\"\nvalue = \"67.9 mm\"\n";
+    for (const std::string name :
+         {"hill-climb-four/case.toml", "marine-six/two-chamber.toml", "v6-bank/case.toml"}) {
+        CAPTURE(name);
+        const auto c = plenair::read_case("cases/shipped/" + name, {});
+        const auto& runner = c.intake.banks[0].runners[0];
+        const auto mm = [](double metres) { return std::to_string(1e3 * metres) + " mm\"\n"; };
+        const auto m = plenair::parse_measured(
+            "format = 1\n[[gauge]]\nentry = \"runner.diameter\"\nvalue = \"" +
+                mm(runner.mouth_diameter() - 4e-4) +
+                "[[gauge]]\nentry = \"runner.length\"\nvalue = \"" +
+                mm(plenair::geometry::flange_length(runner) + 3e-4) +
+                "[[gauge]]\nentry = \"throttle.bore\"\nvalue = \"" +
+                mm(c.intake.banks[0].throttles[0].bore - 1e-4) + insert,
+            "m.toml",
+            c);
+        const auto text = plenair::fitted_case(c, m, plenair::fit(c, m, {}));
+        const auto again = plenair::parse_case(text, "fitted.toml", {});
+        const auto made = plenair::study::as_made(c, m).c;
+        const auto& found = again.intake.banks[0];
+        const auto& expected = made.intake.banks[0];
+        CHECK(found.throttles[0].bore == near(expected.throttles[0].bore, 1e-6));
+        for (std::size_t i = 0; i < expected.runners.size(); ++i) {
+            CHECK(found.runners[i].length == near(expected.runners[i].length, 1e-6));
+            for (double x = 1e-3; x < expected.runners[i].length; x += 7e-3) {
+                CAPTURE(x);
+                CHECK(found.runners[i].diameter.at(x) ==
+                      near(expected.runners[i].diameter.at(x), 1e-5));
+            }
+        }
+    }
+    const auto m = plenair::parse_measured("format = 1\n" + gauges + insert, "m.toml", four());
+    const auto text = plenair::fitted_case(four(), m, plenair::fit(four(), m, {}));
+    CHECK(has(text,
+              "diameter = { start = \"45.5, 45.6, 45.5, 45.4 mm\", end = \"42.5, 42.6, 42.5, "
+              "42.4 mm\" }"));
 }
