@@ -180,7 +180,7 @@ void FitSearch::refuse_slips(const VectorXd& predicted, const Moved& made) const
         const BenchReading& bench = measured_.bench[flow];
         const BenchResult as_made = predict(made, bench);
         const double cd = bench.flow() / ideal_flow(as_made, bench);
-        if (as_made.converged && cd > 1) {
+        if (as_made.converged && cd > 1 + bench.uncertainty) {
             errors.push_back(fmt::format("{}: {}: Cd {:.2f}: {}, or take it out",
                                          measured_.path,
                                          reading.name,

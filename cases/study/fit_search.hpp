@@ -38,7 +38,7 @@ private:
     [[nodiscard]] double distance(const Eigen::VectorXd& solved) const;
     void rest_on(const Solved& solved);
     /// @throws InputError  naming flows and pressures that are nowhere near their prediction, and
-    /// flows above the ideal one
+    /// flows above the ideal one by more than their uncertainty
     void refuse_slips(const Eigen::VectorXd& predicted, const Moved& made) const;
     void fail(const std::string& why);
     /// Names the most probable fault and gives its unknown the room of one, so that nothing else is
