@@ -262,9 +262,7 @@ BenchResult predict(const Moved& v, const BenchReading& reading) {
 }
 
 double ideal_flow(const BenchResult& predicted, const BenchReading& reading) {
-    return predicted.reference_area *
-           ideal_flux(
-               reading.barometer, reading.temperature, reading.gas_constant, reading.depression);
+    return predicted.reference_area * ideal_flux(reading);
 }
 
 BenchComparison compare_with_bench(const Case& c, const Measured& measured) {

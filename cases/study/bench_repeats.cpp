@@ -18,7 +18,7 @@ bool same_set_up(const BenchReading& a, const BenchReading& b) {
 
 /// Isentropic effective area [m2].
 double effective_area(const BenchReading& r) {
-    return r.flow() / ideal_flux(r.barometer, r.temperature, r.gas_constant, r.depression);
+    return r.flow() / ideal_flux(r);
 }
 
 }  // namespace

@@ -110,12 +110,7 @@ void add_slot_cd(const FinishedFit& fit, FitResult& result) {
     for (std::size_t b = 0; b < fit.made.c.intake.banks.size(); ++b) {
         const auto& slot = fit.made.c.intake.banks[b].slot;
         const auto flow = slot ? flow_of(b) : std::nullopt;
-        result.slot_cd.push_back(flow ? *flow / (slot->area() * wider *
-                                                 ideal_flux(read->barometer,
-                                                            read->temperature,
-                                                            read->gas_constant,
-                                                            read->depression))
-                                      : 0.0);
+        result.slot_cd.push_back(flow ? *flow / (slot->area() * wider * ideal_flux(*read)) : 0.0);
     }
 }
 

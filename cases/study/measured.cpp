@@ -66,10 +66,13 @@ double ideal_flux(double pressure, double temperature, double gas_constant, doub
            laws::psi_exact(1.0 - depression / pressure, gas::air_gamma);
 }
 
+double ideal_flux(const BenchReading& r) {
+    return ideal_flux(r.barometer, r.temperature, r.gas_constant, r.depression);
+}
+
 double at_depression(const BenchReading& r, double depression) {
     const double there = ideal_flux(r.barometer, r.temperature, r.gas_constant, depression);
-    const double here = ideal_flux(r.barometer, r.temperature, r.gas_constant, r.depression);
-    return r.flow() / r.density * there / here;
+    return r.flow() / r.density * there / ideal_flux(r);
 }
 
 }  // namespace plenair

@@ -148,6 +148,9 @@ inline constexpr double injector_sheet = 0.01;  ///< relative
                                 double gas_constant,
                                 double depression);
 
+/// The same of the reading as it was taken.
+[[nodiscard]] double ideal_flux(const BenchReading& reading);
+
 /// The volume flow of a reading at another depression with the same Cd and room air: isentropic,
 /// not by the square root of the depression.
 [[nodiscard]] double at_depression(const BenchReading& reading, double depression);
