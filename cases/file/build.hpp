@@ -17,6 +17,12 @@ namespace plenair::file {
 /// Parts, points and settings of the whole case, with every check of how they fit together; not its
 /// text, digest and echo.
 void build_case(const Scope& root, Case& c, Messages& messages);
+/// The same for entries that a study exchanges, where a case that cannot be is an answer.
+/// @param units  of what is said
+/// @return why its parts do not fit together; empty where they do
+[[nodiscard]] std::string build_or_say(const Scope& root,
+                                       const geometry::OutputUnits& units,
+                                       Case& c);
 [[nodiscard]] geometry::Engine build_engine(const Scope& root, Messages& messages);
 [[nodiscard]] geometry::Throttle build_throttle(const Scope& scope,
                                                 bool has_pre_chamber,

@@ -2,6 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <exception>
+#include <new>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 /// From all entries of a file to the case.
 namespace plenair::file {
@@ -83,6 +88,21 @@ void build_case(const Scope& root, Case& c, Messages& messages) {
     if (!messages.any_error()) {
         check_cost(root, c, messages);
     }
+}
+
+std::string build_or_say(const Scope& root, const geometry::OutputUnits& units, Case& c) {
+    Messages messages("");
+    messages.show_in(units);
+    try {
+        build_case(root, c, messages);
+    } catch (const std::bad_alloc&) {
+        throw;  // no fault of the entries
+    } catch (const std::exception& error) {
+        if (!messages.any_error()) {
+            return error.what();
+        }
+    }
+    return fmt::format("{}", fmt::join(messages.error_texts(), "; "));
 }
 
 }  // namespace plenair::file

@@ -12,7 +12,6 @@
 #include <array>
 #include <cmath>
 #include <memory>
-#include <new>
 #include <numeric>
 #include <utility>
 
@@ -61,7 +60,7 @@ constexpr std::array<std::pair<const char*, Aim>, 6> aims = {{{"spread", Aim::sp
                                                               {"evenness", Aim::evenness}}};
 
 /// Everything that is needed to make a design, shared by all threads and never changed.
-struct Source {
+struct DesignSource {
     std::string path, text;
     std::vector<std::string> sets;
     Scope root;
@@ -78,7 +77,7 @@ std::vector<double> part(const std::vector<double>& numbers, std::size_t first, 
     return {begin, begin + static_cast<std::ptrdiff_t>(count)};
 }
 
-Scope Source::changed(const std::vector<double>& numbers) const {
+Scope DesignSource::changed(const std::vector<double>& numbers) const {
     Scope scope = root;
     // Single numbers first: stations stand along a length that may be one of them.
     for (const bool stations : {false, true}) {
@@ -93,24 +92,13 @@ Scope Source::changed(const std::vector<double>& numbers) const {
     return scope;
 }
 
-MadeCase Source::make(const std::vector<double>& numbers) const {
+MadeCase DesignSource::make(const std::vector<double>& numbers) const {
     MadeCase made;
-    Messages messages("");
-    messages.show_in(context.units);
-    try {
-        build_case(changed(numbers), made.c, messages);
-    } catch (const std::bad_alloc&) {
-        throw;  // no fault of the design
-    } catch (const std::exception& error) {
-        made.failure = error.what();
-    }
-    if (messages.any_error()) {
-        made.failure = fmt::format("{}", fmt::join(messages.error_texts(), "; "));
-    }
+    made.failure = build_or_say(changed(numbers), context.units, made.c);
     return made;
 }
 
-std::vector<std::string> Source::overrides(const std::vector<double>& numbers) const {
+std::vector<std::string> DesignSource::overrides(const std::vector<double>& numbers) const {
     const Scope scope = changed(numbers);
     std::vector<std::string> all;
     std::size_t first = 0;
@@ -365,7 +353,7 @@ void read_aim(const Scope& root, ChoosePlan& plan, Messages& messages) {
     }
 }
 
-void add_numbers(const Source& source, ChoosePlan& plan) {
+void add_numbers(const DesignSource& source, ChoosePlan& plan) {
     for (std::size_t e = 0; e < source.entries.size(); ++e) {
         const auto& entry = source.entries[e];
         const std::size_t first = plan.numbers.size();
@@ -399,7 +387,7 @@ void check_case(const Case& c, Messages& messages) {
 }  // namespace
 
 ChoosePlan file::choose_of(const CaseReading& reading) {
-    auto source = std::make_shared<Source>();
+    auto source = std::make_shared<DesignSource>();
     source->path = reading.path;
     source->sets = reading.sets;
     source->text = reading.text;

@@ -23,15 +23,6 @@ bool is_range(const toml::table& table) {
            });
 }
 
-/// The scope that an entry stands in, and the value there.
-const Scope& scope_of(const Scope& root, const EntryPath& path) {
-    const Scope* scope = &root;
-    for (const auto& [name, place] : path.children) {
-        scope = &scope->list(name)[place];
-    }
-    return *scope;
-}
-
 /// Reads one table of entries.
 class EntriesReader final {
 public:

@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <memory>
-#include <new>
 #include <utility>
 
 #include <fmt/format.h>
@@ -75,7 +74,7 @@ SweepInput input_of(const SweepAxis& axis, const geometry::OutputUnits& units) {
 }
 
 /// Everything that is needed to make a variant, shared by all threads and never changed.
-struct Source {
+struct VariantSource {
     Scope root;
     SweepAxes axes;
     std::size_t cylinders = 0;
@@ -83,7 +82,7 @@ struct Source {
     [[nodiscard]] SweepVariant variant(const std::vector<Value>& values) const;
 };
 
-SweepVariant Source::variant(const std::vector<Value>& values) const {
+SweepVariant VariantSource::variant(const std::vector<Value>& values) const {
     SweepVariant made;
     Scope scope = root;
     for (std::size_t a = 0; a < axes.axes.size(); ++a) {
@@ -93,18 +92,8 @@ SweepVariant Source::variant(const std::vector<Value>& values) const {
             assign(scope, other, values[a]);
         }
     }
-    Messages messages("");
-    messages.show_in(axes.context.units);
-    try {
-        build_case(scope, made.c, messages);
-    } catch (const std::bad_alloc&) {
-        throw;
-    } catch (const std::exception& error) {
-        made.failure = error.what();
-    }
-    if (messages.any_error()) {
-        made.failure = fmt::format("{}", fmt::join(messages.error_texts(), "; "));
-    } else if (made.failure.empty() && made.c.engine.firing_order.size() != cylinders) {
+    made.failure = build_or_say(scope, axes.context.units, made.c);
+    if (made.failure.empty() && made.c.engine.firing_order.size() != cylinders) {
         made.failure = fmt::format("engine.firing_order: {} cylinders, the case itself has {}",
                                    made.c.engine.firing_order.size(),
                                    cylinders);
@@ -235,7 +224,7 @@ SweepPlan file::sweep_of(const CaseReading& reading,
     if (messages.any_error()) {
         throw InputError(messages.errors());
     }
-    auto source = std::make_shared<Source>();
+    auto source = std::make_shared<VariantSource>();
     source->root = reading.root;
     source->cylinders = base.engine.firing_order.size();
     source->axes = *reading.axes;

@@ -40,6 +40,8 @@ struct EntryPath {
                                                   std::string_view name,
                                                   std::string& problem);
 void assign(Scope& root, const EntryPath& path, Value value);
+/// The table of the case in which the entry stands.
+[[nodiscard]] const Scope& scope_of(const Scope& root, const EntryPath& path);
 
 /// Numbers between two ends that are written in the same unit.
 struct SweepRange {

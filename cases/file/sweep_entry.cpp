@@ -97,14 +97,6 @@ const Scope* child_of(const Scope& scope, const std::pair<std::string, std::size
     return &scope.list(step.first)[step.second];
 }
 
-const Scope& scope_of(const Scope& root, const EntryPath& path) {
-    const Scope* scope = &root;
-    for (const auto& step : path.children) {
-        scope = child_of(*scope, step);
-    }
-    return *scope;
-}
-
 /// One value of a list: "runner.length.4".
 std::optional<EntryPath> find_item(const Scope& root, std::string_view name, std::string& problem) {
     const auto dot = name.rfind('.');
@@ -119,6 +111,14 @@ std::optional<EntryPath> find_item(const Scope& root, std::string_view name, std
 }
 
 }  // namespace
+
+const Scope& scope_of(const Scope& root, const EntryPath& path) {
+    const Scope* scope = &root;
+    for (const auto& step : path.children) {
+        scope = child_of(*scope, step);
+    }
+    return *scope;
+}
 
 std::optional<EntryPath> find_entry(const Scope& root,
                                     std::string_view name,

@@ -55,7 +55,7 @@ std::string entry_table(const FitResult& result) {
     return text;
 }
 
-std::string in_unit(double value, const std::string& unit) {
+std::string reading_in_unit(double value, const std::string& unit) {
     if (unit.empty()) {
         return fixed(value, 3);
     }
@@ -63,7 +63,7 @@ std::string in_unit(double value, const std::string& unit) {
 }
 
 std::string half_in_unit(double half, const std::string& unit) {
-    return unit == "degC" ? fixed(half, 0) : in_unit(half, unit);
+    return unit == "degC" ? fixed(half, 0) : reading_in_unit(half, unit);
 }
 
 std::string reading_table(const FitResult& result) {
@@ -73,10 +73,10 @@ std::string reading_table(const FitResult& result) {
         text += fmt::format(row,
                             r.name,
                             r.unit,
-                            in_unit(r.value, r.unit),
+                            reading_in_unit(r.value, r.unit),
                             half_in_unit(r.half, r.unit),
-                            in_unit(r.before, r.unit),
-                            in_unit(r.after, r.unit),
+                            reading_in_unit(r.before, r.unit),
+                            reading_in_unit(r.after, r.unit),
                             fixed(r.residual, 1));
     }
     return text;

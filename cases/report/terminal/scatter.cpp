@@ -13,7 +13,7 @@ namespace plenair {
 
 namespace {
 
-constexpr int columns = 60, rows = 12;
+constexpr int plot_columns = 60, rows = 12;
 constexpr std::size_t letters = 26;
 /// The horizontal axis spans a tenth of its numbers at least: losses are not known better.
 constexpr double least_x_share = 0.1;
@@ -65,9 +65,9 @@ std::string scatter_text(const std::vector<ScatterPoint>& points,
     }
     y.widen(least_y);
     x.widen(least_x_share * std::max(std::abs(x.low), std::abs(x.high)));
-    std::vector<std::string> grid(rows, std::string(columns, ' '));
+    std::vector<std::string> grid(rows, std::string(plot_columns, ' '));
     for (std::size_t i = 0; i < shown.size(); ++i) {
-        char& cell = grid[rows - 1 - y.cell(shown[i].y, rows)][x.cell(shown[i].x, columns)];
+        char& cell = grid[rows - 1 - y.cell(shown[i].y, rows)][x.cell(shown[i].x, plot_columns)];
         cell = cell == ' ' ? letter_of(i) : '+';
     }
     std::string text = y_title + "\n";
@@ -79,10 +79,14 @@ std::string scatter_text(const std::vector<ScatterPoint>& points,
         line.erase(line.find_last_not_of(' ') + 1);
         text += line + "\n";
     }
-    text += fmt::format("  {:>6} +{:-<{}}\n", "", "", columns);
+    text += fmt::format("  {:>6} +{:-<{}}\n", "", "", plot_columns);
     const std::string low = fixed(x.low, 1), high = fixed(x.high, 1);
-    text += fmt::format(
-        "  {:>6}  {}{:>{}}  {}\n", "", low, high, columns - static_cast<int>(low.size()), x_title);
+    text += fmt::format("  {:>6}  {}{:>{}}  {}\n",
+                        "",
+                        low,
+                        high,
+                        plot_columns - static_cast<int>(low.size()),
+                        x_title);
     std::string line = "         ";
     for (std::size_t i = 0; i < shown.size(); ++i) {
         const auto entry = fmt::format(" {} {}", letter_of(i), shown[i].name);
