@@ -26,9 +26,10 @@ void add_learned_keys(std::vector<Key>& t) {
     t.push_back({.name = "learned.value",
                  .kind = Kind::number,
                  .example = "1.012",
-                 .doc = "Factor on `throttle.coefficient` or `runner.entry` (on 1/sqrt(1 + loss)), "
-                        "or shift of `valve.coefficient`, on top of what the case says; without it "
-                        "the case says it all."});
+                 .doc = "Factor on `throttle.coefficient`; shift of `valve.coefficient`; of "
+                        "`runner.entry`, which loses more above 1, 1/sqrt(1 + loss) is multiplied "
+                        "by 2 - value. On top of what the case says; without it the case says it "
+                        "all."});
     t.push_back({.name = "learned.deviation",
                  .kind = Kind::number,
                  .low = ">= 0",

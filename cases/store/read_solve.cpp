@@ -256,6 +256,12 @@ void read_curves(const GridReader& file, SolveResult& result) {
                  gain = file.doubles("curve_worst_gain"),
                  uncertainty = file.doubles("curve_worst_speed_doubt");
     const Values bias = numbers.empty() ? Values{} : file.doubles("curve_worst_bias");
+    const Values none(names.size(), not_computed);
+    const auto if_there = [&](const std::string& name) {
+        return file.has(name) ? file.doubles(name) : none;
+    };
+    const Values plain_spread = if_there("curve_worst_no_slot_spread"),
+                 plain_air = if_there("curve_worst_no_slot_air_flow");
     for (std::size_t k = 0; k < names.size(); ++k) {
         CurveResult curve;
         curve.name = names[k];
@@ -271,6 +277,8 @@ void read_curves(const GridReader& file, SolveResult& result) {
             worst.spread = spread.at(k);
             worst.bias_band = stored(band.at(k));
             worst.spread_band = stored(spread_band.at(k));
+            worst.no_slot_spread = stored(plain_spread.at(k));
+            worst.no_slot_air_flow = stored(plain_air.at(k));
             for (std::size_t c = 0; c < numbers.size(); ++c) {
                 worst.cylinders.push_back(
                     {.cylinder = numbers[c], .bias = bias.at(k * numbers.size() + c)});

@@ -305,6 +305,7 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
     std::vector<int> index;
     std::vector<std::string> names;
     std::vector<double> speed, spread, band, spread_band, gain, uncertainty;
+    std::vector<double> plain_spread, plain_air;
     std::vector<double> bias(result.curves.size() * numbers.size(), not_computed);
     for (const auto& curve : result.curves) {
         const std::size_t row = index.size() * numbers.size();
@@ -315,6 +316,9 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
         band.push_back(curve.worst ? curve.worst->bias_band : not_computed);
         spread_band.push_back(curve.worst ? curve.worst->spread_band : not_computed);
         gain.push_back(curve.worst ? curve.spread_gain : not_computed);
+        const bool plain = curve.worst && curve.worst->no_slot_air_flow > 0;
+        plain_spread.push_back(plain ? curve.worst->no_slot_spread : not_computed);
+        plain_air.push_back(plain ? curve.worst->no_slot_air_flow : not_computed);
         uncertainty.push_back(curve.worst ? curve.speed_uncertainty : not_computed);
         for (const auto& c : curve.worst ? curve.worst->cylinders : std::vector<CylinderResult>{}) {
             bias[row + place_of(numbers, c.cylinder)] = c.bias;
@@ -333,6 +337,11 @@ void write_curves(GridWriter& file, const SolveResult& result, const std::vector
         {"curve_worst_spread_band", "1", "half width of that spread"}, {"curve"}, spread_band);
     file.variable(
         {"curve_worst_gain", "1", "that spread less the largest of the steps"}, {"curve"}, gain);
+    file.variable({"curve_worst_no_slot_spread", "1", "spread at that speed without the slot"},
+                  {"curve"},
+                  plain_spread);
+    file.variable(
+        {"curve_worst_no_slot_air_flow", "kg s-1", "air flow likewise"}, {"curve"}, plain_air);
     if (!numbers.empty()) {
         file.variable({"curve_worst_bias", "1", "bias of each cylinder at that speed"},
                       {"curve", "cylinder"},

@@ -232,9 +232,18 @@ void Choice::add_front(const Settings& chosen) {
     const auto places = front_places(chosen);
     designs_.solve(places);
     std::vector<Settings> added;
+    // The search meets the answer again, a rounding off.
+    const auto is_chosen = [this](const Design& design) {
+        return std::equal(design.numbers.begin(),
+                          design.numbers.end(),
+                          result_.chosen.numbers.begin(),
+                          result_.chosen.numbers.end(),
+                          [](double a, double b) { return std::abs(a - b) <= 1e-9 * std::abs(b); });
+    };
     for (const auto& place : places) {
         const Design design = design_of(place);
-        if (design.known && std::find(added.begin(), added.end(), place) == added.end()) {
+        if (design.known && !is_chosen(design) &&
+            std::find(added.begin(), added.end(), place) == added.end()) {
             added.push_back(place);
             add("", design);
         }

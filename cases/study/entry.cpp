@@ -64,6 +64,7 @@ void scale_throttles(Moved& v, double factor) {
     }
 }
 
+/// More is lost above 1, as the entry's name says: 1/sqrt(1 + loss) times 2 - factor.
 void scale_mouths(Moved& v, double factor) {
     for (auto& bank : v.intake.banks) {
         for (auto& runner : bank.runners) {

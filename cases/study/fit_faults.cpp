@@ -49,14 +49,16 @@ double size_of(FaultKind kind) {
 
 FaultOdds fault_odds(const ReadingModel& model,
                      const LeastSquaresResult& fitted,
-                     const VectorXd& deviation) {
+                     const VectorXd& deviation,
+                     const VectorXd& widened) {
     FaultOdds odds;
     const auto& unknowns = model.unknowns();
     const auto& readings = model.readings();
     const MatrixXd& jacobian = fitted.jacobian;
     const Index m = jacobian.rows();
     const MatrixXd reach = jacobian * deviation.asDiagonal();
-    const Eigen::LLT<MatrixXd> covariance(MatrixXd::Identity(m, m) + reach * reach.transpose());
+    const MatrixXd noise = widened.cwiseAbs2().asDiagonal();
+    const Eigen::LLT<MatrixXd> covariance(noise + reach * reach.transpose());
     const VectorXd expected = fitted.residuals + jacobian * (model.prior() - fitted.x);
     const VectorXd weighted = covariance.solve(expected);
     const auto consider = [&](FaultCandidate candidate, const VectorXd& effect, double usual) {
@@ -88,6 +90,9 @@ FaultOdds fault_odds(const ReadingModel& model,
         }
     }
     for (Index k = 0; k < m; ++k) {
+        if (widened[k] > 1) {
+            continue;
+        }
         const auto& reading = readings[static_cast<std::size_t>(k)];
         consider({FaultKind::reading, reading.cylinder, -1, k}, VectorXd::Unit(m, k), 0);
     }

@@ -37,8 +37,11 @@ struct FaultOdds {
 /// fit (the readings' covariance is noise plus what the prior lets the unknowns do; a fault widens
 /// one of them).
 /// @param deviation  of the prior of every unknown, as fitted
+/// @param widened  how many times its deviation each reading may be off; one that may be off by
+/// more than 1 is known to be wrong and no candidate
 [[nodiscard]] FaultOdds fault_odds(const ReadingModel& model,
                                    const LeastSquaresResult& fitted,
-                                   const Eigen::VectorXd& deviation);
+                                   const Eigen::VectorXd& deviation,
+                                   const Eigen::VectorXd& widened);
 
 }  // namespace plenair::study

@@ -239,6 +239,12 @@ void add_notes(const FinishedFit& fit, FitResult& result) {
             "here; confirm them first",
             fmt::join(stands, ", ")));
     }
+    if (!fit.measured.engine.empty()) {
+        result.notes.emplace_back(
+            "biases and trims here count what was learned of single cylinders (runner, port, "
+            "leak), "
+            "which no entry of a case can say: solve of the fitted case has equal cylinders");
+    }
     if (!result.trims.empty()) {
         result.notes.emplace_back(
             "load half of a new trim, from low load and rich; stop where trims are smaller than "

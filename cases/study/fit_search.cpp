@@ -131,6 +131,7 @@ void FitSearch::begin(FitModel& model) {
     }
     readings_.emplace(made_, measured_, effects);
     deviation_ = readings_->deviation();
+    widened_ = VectorXd::Ones(static_cast<Index>(readings_->readings().size()));
     start_ = readings_->prior();
     for (std::size_t i = 0; i < made_.entries.size(); ++i) {
         if (!options_.entries.empty() && !made_.gauged[i]) {
@@ -219,6 +220,7 @@ LeastSquares FitSearch::problem() const {
     p.lower = VectorXd::Constant(n, -infinity);
     p.upper = VectorXd::Constant(n, infinity);
     p.step = readings_->step();
+    p.widened = widened_;
     for (std::size_t i = 0; i < made_.entries.size(); ++i) {
         const auto k = static_cast<Index>(i);
         p.lower[k] = made_.entries[i].least;
@@ -294,16 +296,19 @@ bool FitSearch::free_fault() {
     if (measured_.engine.empty() || named_.size() >= most_faults) {
         return false;
     }
-    const auto odds = fault_odds(*readings_, fitted_, finite(deviation_, made_));
-    if (named_.empty()) {
-        first_odds_ = odds;
+    const auto odds = fault_odds(*readings_, fitted_, finite(deviation_, made_), widened_);
+    // What a wrong reading hides shows once it is known.
+    if (std::none_of(
+            named_.begin(), named_.end(), [](const auto& fault) { return fault.unknown >= 0; })) {
+        odds_ = odds;
     }
     if (odds.list.empty() || odds.list.front().probability < named_from) {
         return false;
     }
     named_.push_back(odds.list.front());
     if (named_.back().unknown < 0) {
-        return false;  // A wrong reading is already weighed down.
+        widened_[named_.back().reading] = std::hypot(1, fault_reading);
+        return true;
     }
     constexpr double sizes[] = {fault_injector, fault_sensor, fault_runner, fault_leak};
     deviation_[named_.back().unknown] = sizes[static_cast<std::size_t>(named_.back().kind)];
@@ -324,7 +329,7 @@ FitResult FitSearch::result(FitModel& model) const {
                    fitted_,
                    deviation_,
                    before_,
-                   first_odds_,
+                   odds_,
                    named_,
                    as_made_,
                    std::move(at_fit),

@@ -41,8 +41,8 @@ private:
     /// flows above the ideal one by more than their uncertainty
     void refuse_slips(const Eigen::VectorXd& predicted, const Moved& made) const;
     void fail(const std::string& why);
-    /// Names the most probable fault and gives its unknown the room of one, so that nothing else is
-    /// bent to explain it. @returns whether that asks for another fit
+    /// Names the most probable fault and gives its unknown, or its reading, the room of one, so
+    /// that nothing else is bent to explain it. @returns whether that asks for another fit
     bool free_fault();
 
     const Case& drawn_;
@@ -59,8 +59,9 @@ private:
     Solved solved_;  ///< the answer that corrects the expansion
     Eigen::VectorXd correction_, scale_;
     LeastSquaresResult fitted_;
-    FaultOdds first_odds_;
+    FaultOdds odds_;  ///< of the first fault that is no wrong reading
     std::vector<FaultCandidate> named_;
+    Eigen::VectorXd widened_;  ///< how many times its deviation each reading may be off
     int rounds_ = 0;
     bool failed_ = false;
 };

@@ -176,11 +176,12 @@ std::vector<Index> all_of(Index count) {
     return list;
 }
 
-VectorXd huber(const VectorXd& residuals, double limit) {
-    VectorXd weights = VectorXd::Ones(residuals.size());
+/// Weights of the squared residuals, each of which may be `widened` times its deviation.
+VectorXd huber(const VectorXd& residuals, double limit, const VectorXd& widened) {
+    VectorXd weights = widened.cwiseAbs2().cwiseInverse();
     for (Index i = 0; i < residuals.size(); ++i) {
-        if (const double r = std::abs(residuals[i]); r > limit) {
-            weights[i] = limit / r;
+        if (const double r = std::abs(residuals[i]) / widened[i]; r > limit) {
+            weights[i] *= limit / r;
         }
     }
     return weights;
@@ -281,14 +282,16 @@ LeastSquaresResult solve_least_squares(const LeastSquares& problem) {
         result.failure = "the start cannot be computed";
         return result;
     }
+    const VectorXd widened = problem.widened.size() == 0 ? VectorXd::Ones(m) : problem.widened;
     Functor functor(problem, m);
-    result.weights = VectorXd::Ones(m);
+    result.weights = huber(VectorXd::Zero(m), problem.robust, widened);
+    functor.weigh(result.weights);
     bool good = false;
     for (int round = 0; round < 4; ++round) {
         std::fill(result.at_bound.begin(), result.at_bound.end(), false);
         good = minimise_bounded(functor, problem, x, result.at_bound);
         result.residuals = functor.raw(x);
-        const VectorXd weights = huber(result.residuals, problem.robust);
+        const VectorXd weights = huber(result.residuals, problem.robust, widened);
         const double change = m == 0 ? 0.0 : (weights - result.weights).cwiseAbs().maxCoeff();
         if (change < 0.02) {
             break;

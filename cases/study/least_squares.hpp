@@ -23,6 +23,8 @@ struct LeastSquares {
     /// Residuals beyond this many deviations count by their size instead of its square (Huber);
     /// infinite: plain least squares.
     double robust = 2.5;
+    /// How many times its deviation each residual may be off, 1 or more; empty: 1.
+    Eigen::VectorXd widened;
     /// Derivatives are used again while no entry has moved by more than this part of its step.
     double near = 0;
     int max_evaluations = 60;  ///< of one run of the minimiser

@@ -35,19 +35,6 @@ PointResult not_begun(const OperatingPoint& point) {
     return result;
 }
 
-/// The same engine with the wall between its chambers taken out. Where that does not converge the
-/// result stands without it.
-void add_no_slot(const PointResult& plain, PointResult& result) {
-    if (!plain.converged) {
-        result.notes.push_back(
-            "without its slot this point did not converge: whether the slot "
-            "helps here is not known");
-        return;
-    }
-    result.no_slot_spread = plain.spread;
-    result.no_slot_air_flow = plain.air_flow;
-}
-
 std::span<const OperatingPoint> points_of(const std::vector<OperatingPoint>& points,
                                           const PointRun& run) {
     return std::span(points).subspan(run.first, run.count);
@@ -83,6 +70,17 @@ std::vector<PointResult> solve_no_slots(const Case& c,
 }
 
 }  // namespace
+
+void add_no_slot(const PointResult& plain, PointResult& result) {
+    if (!plain.converged) {
+        result.notes.push_back(
+            "without its slot this point did not converge: whether the slot "
+            "helps here is not known");
+        return;
+    }
+    result.no_slot_spread = plain.spread;
+    result.no_slot_air_flow = plain.air_flow;
+}
 
 std::vector<PointRun> in_runs(const Case& c,
                               std::span<const OperatingPoint> points,

@@ -57,6 +57,10 @@ struct RunOptions {
                                                  const PointRun& run,
                                                  const RunOptions& options);
 
+/// The same engine with the wall between its chambers taken out, beside the point itself. Where
+/// that did not converge the result stands without it and says so.
+void add_no_slot(const PointResult& plain, PointResult& result);
+
 /// Points of a list, and how many of them were not begun when it was told to stop.
 struct SolvedPoints {
     std::vector<PointResult> points;

@@ -211,6 +211,19 @@ std::string risk_of(const TrimPoint& point) {
         return "every cylinder gets the same air within 0.1 %: none is leaner than another";
     }
     const bool one = most.size() == 1;
+    double largest = 0;
+    for (const auto& each : point.cylinders) {
+        largest = std::max(largest, each.bias);
+    }
+    if (largest < point.bias_band) {
+        return fmt::format(
+            "{} {} the most air, {:+.1f} %, inside the band of +/-{:.1f} %: none can be called the "
+            "leanest",
+            geometry::cylinder_words(most),
+            one ? "gets" : "get",
+            100 * largest,
+            100 * point.bias_band);
+    }
     const std::string text = fmt::format(
         "{} {} the leanest on equal fuel: lambda {:.3f} against {:.3f}, {:.3f} leaner; ",
         geometry::cylinder_words(most),

@@ -81,20 +81,30 @@ void look_at_ends(const SolveResult& result, Verdict& v) {
     }
 }
 
-void look_at_slot(const SolveResult& result, Verdict& v) {
-    for (const auto& point : result.points) {
-        const bool known = point.converged && point.no_slot_air_flow > 0;
-        if (!known) continue;
-        if (point.cylinders.size() < 2) {
-            const double cost = 1 - point.air_flow / point.no_slot_air_flow;
-            v.slot_cost = std::max(v.slot_cost.value_or(cost), cost);
-            continue;
-        }
-        if (point.spread > point.no_slot_spread + v.slot_uncertainty)
-            v.harmed.push_back(point.name);
-        v.with_slot = std::max(v.with_slot.value_or(0), point.spread);
-        v.without_slot = std::max(v.without_slot.value_or(0), point.no_slot_spread);
+/// The larger of two spreads, and whether it is more than the band of its point.
+void take_larger(double spread,
+                 const PointResult& point,
+                 std::optional<double>& largest,
+                 bool& told) {
+    if (!largest || spread > *largest) {
+        largest = spread;
+        told = spread > least_difference(point);
     }
+}
+
+void look_at_slot(const PointResult& point, Verdict& v) {
+    if (!point.converged || point.no_slot_air_flow <= 0) return;
+    if (point.cylinders.size() < 2) {
+        const double cost = 1 - point.air_flow / point.no_slot_air_flow;
+        v.slot_cost = std::max(v.slot_cost.value_or(cost), cost);
+        return;
+    }
+    const double told = least_difference(point);
+    const double more = point.spread - point.no_slot_spread;
+    if (more > v.slot_uncertainty && point.spread > told) v.harmed.push_back(point.name);
+    if (-more > v.slot_uncertainty && point.no_slot_spread > told) v.helped.push_back(point.name);
+    take_larger(point.spread, point, v.with_slot, v.with_told);
+    take_larger(point.no_slot_spread, point, v.without_slot, v.without_told);
 }
 
 std::string all_points(const Verdict& v) {
@@ -133,9 +143,11 @@ std::string spread_text(const PointResult& worst, const Verdict& v) {
             in_percent(v.leanest_bias),
             one ? "is" : "are");
     } else {
-        text += fmt::format(
-            ", which is not more than the {:.1f} % that can be told apart: no cylinder is named.",
-            in_percent(least_difference(worst)));
+        text += fmt::format(", {} the {:.1f} % that can be told apart: no cylinder is named.",
+                            worst.spread > least_difference(worst)
+                                ? "but none gets more air than the mean by"
+                                : "which is not more than",
+                            in_percent(least_difference(worst)));
     }
     return text;
 }
@@ -202,13 +214,16 @@ Verdict verdict(const SolveResult& result, double target) {
             numbers.push_back(cylinder.cylinder);
             biases.push_back(cylinder.bias);
         }
-        if (!biases.empty() && worst.spread > least_difference(worst)) {
+        const double most = biases.empty() ? 0 : *std::max_element(biases.begin(), biases.end());
+        if (most > least_difference(worst)) {
             v.leanest = most_air(numbers, biases);
-            v.leanest_bias = *std::max_element(biases.begin(), biases.end());
+            v.leanest_bias = most;
         }
     }
     look_at_ends(result, v);
-    look_at_slot(result, v);
+    for (const auto& point : result.points) look_at_slot(point, v);
+    // The speed between the steps too that is said to be the worst.
+    if (v.between) look_at_slot(*result.curves[*v.between].worst, v);
     return v;
 }
 
@@ -239,18 +254,21 @@ std::string slot_text(const Verdict& v) {
     if (!v.with_slot) return "";
     const double with = *v.with_slot, without = *v.without_slot;
     const std::string without_it = "without it, one plenum with the section of both chambers";
-    const std::string harmed = v.harmed.empty()
-                                   ? std::string()
-                                   : fmt::format("; but it harms at {}", fmt::join(v.harmed, ", "));
-    if (with > without + v.slot_uncertainty) {
+    const auto but = [](const char* does, const std::vector<std::string>& at) {
+        return at.empty() ? std::string()
+                          : fmt::format("; but it {} at {}", does, fmt::join(at, ", "));
+    };
+    const std::string harmed = but("harms", v.harmed);
+    if (with > without + v.slot_uncertainty && v.with_told) {
         return fmt::format(
-            "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %; take the "
-            "wall out, or change the slot before anything else.",
+            "The slot harms: {}, the spread is at most {:.1f} %, with it {:.1f} %{}; {}.",
             without_it,
             in_percent(without),
-            in_percent(with));
+            in_percent(with),
+            but("helps", v.helped),
+            v.helped.empty() ? "take the wall out, or change the slot" : "change the slot");
     }
-    if (with > without - v.slot_uncertainty) {
+    if (with > without - v.slot_uncertainty || !v.without_told) {
         return fmt::format(
             "The slot does not help: {}, the spread is at most {:.1f} %, with it {:.1f} %, which "
             "cannot be told apart{}.",
@@ -319,14 +337,21 @@ std::string verdict_words(const SolveResult& result) {
 }
 
 std::string narrowed_words(const Bands& bands) {
-    return fmt::format(
-        "what the readings taught narrows the band of a bias from {:.2f} to {:.2f} %, of the air "
-        "from "
-        "{:.1f} to {:.1f} %",
-        100 * bands.before.bias,
-        100 * bands.sum.bias,
-        100 * bands.before.air,
-        100 * bands.sum.air);
+    std::string text;
+    const auto add = [&](const char* what, double before, double now, int digits) {
+        const std::string from = fmt::format("{:.{}f}", in_percent(before), digits);
+        const std::string to = fmt::format("{:.{}f}", in_percent(now), digits);
+        text += text.empty() ? "" : ", ";
+        text += from == to ? fmt::format("leaves the band of {} at {} %", what, to)
+                           : fmt::format("{} the band of {} from {} to {} %",
+                                         now < before ? "narrows" : "widens",
+                                         what,
+                                         from,
+                                         to);
+    };
+    add("a bias", bands.before.bias, bands.sum.bias, 2);
+    add("the air", bands.before.air, bands.sum.air, 1);
+    return "what the readings taught " + text;
 }
 
 std::string cells_words(const Bands& bands) {

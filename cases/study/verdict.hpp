@@ -40,14 +40,18 @@ struct Verdict {
     std::optional<std::size_t> worst;  ///< index of the converged point with the largest spread
     /// Curve whose worst speed lies between its steps with more spread than any point has.
     std::optional<std::size_t> between;
-    std::vector<int> leanest;  ///< with the most air at the worst point; none: cannot be told
+    /// With the most air at the worst point; none where that is not outside of its band.
+    std::vector<int> leanest;
     double leanest_bias = 0;  ///< [-]
     std::vector<Reversal> reversals;  ///< end biases below least_difference do not count
     bool several_ends = false;  ///< end biases of more than one bank were looked at
     bool any_ends = false;  ///< some row of cylinders has two ends
     /// Largest spread with and without slot over the points that have both; none without.
     std::optional<double> with_slot, without_slot;
-    std::vector<std::string> harmed;  ///< points where the slot makes the spread larger
+    bool with_told = false, without_told = false;  ///< it is more than the band of its point
+    /// Points where the slot makes the spread larger and smaller, by more than slot_uncertainty and
+    /// to a spread, or from one, that is more than the band.
+    std::vector<std::string> harmed, helped;
     /// Of one cylinder, which has no spread: the largest share of the air that the slot costs [-].
     std::optional<double> slot_cost;
     double slot_uncertainty = variant_band;  ///< by which they must differ to be told apart [-]

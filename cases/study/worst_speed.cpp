@@ -4,6 +4,7 @@
 #include "cases/study/bands.hpp"
 #include "cases/study/case.hpp"
 #include "cases/study/march_together.hpp"
+#include "cases/study/no_slot.hpp"
 #include "cases/study/solve_points.hpp"
 #include "cases/study/sonic_words.hpp"
 #include "geometry/quantity.hpp"
@@ -223,6 +224,9 @@ void find_worst(const Case& c,
     found.speed_uncertainty =
         std::min(worst->uncertainty(), geometry::from_unit(speed_step, "rpm"));
     found.spread_gain = found.worst->spread - of_steps;
+    if (options.no_slot && has_slot(c.intake)) {
+        add_no_slot(solve_point(without_slot(c.intake), c.engine, at, c.model, {}), *found.worst);
+    }
     if (options.bands && found.worst->bias_band <= 0) {
         const NearPoint near{&at, &*found.worst, &best.end};
         add_bands(std::move(bands_of(c, {&near, 1}, options.threads).front()), *found.worst);

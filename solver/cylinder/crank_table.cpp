@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <iterator>
 #include <numbers>
 #include <numeric>
 
@@ -196,15 +197,22 @@ StepPlan plan_steps(const geometry::Engine& engine,
     const double longest = longest_step * point.speed;  // crank angle
     StepPlan plan;
     plan.start = cycle_start(engine, point.combustion);
-    plan.edges = {0.0};
-    for (const double event : event_angles(engine, point.combustion, plan.start)) {
-        // Events closer than a third of a step share an edge: a tiny step would cost as much as a
-        // full one.
-        if (event - plan.edges.back() > 0.33 * longest && cycle - event > 0.33 * longest) {
-            plan.edges.push_back(event);
+    plan.edges = {0.0, cycle};
+    // Closer than a third of a step, angles share an edge, the first one's: a tiny step would cost
+    // as much as a full one.
+    const auto add_edge = [&](double angle) {
+        const auto next = std::upper_bound(plan.edges.begin(), plan.edges.end() - 1, angle);
+        if (angle - *std::prev(next) > 0.33 * longest && *next - angle > 0.33 * longest) {
+            plan.edges.insert(next, angle);
         }
+    };
+    for (const double event : event_angles(engine, point.combustion, plan.start)) {
+        add_edge(event);
     }
-    plan.edges.push_back(cycle);
+    // Before the gas exchange dead centre the exhaust flow turns within less than a step.
+    for (const double tdc : engine.firing_angles) {
+        add_edge(wrap(tdc + 2.0 * pi - plan.start));
+    }
     for (std::size_t i = 0; i + 1 < plan.edges.size(); ++i) {
         const double span = plan.edges[i + 1] - plan.edges[i];
         plan.steps.push_back(std::max(1, static_cast<int>(std::ceil(span / longest - 1e-9))));

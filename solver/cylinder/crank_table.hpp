@@ -8,11 +8,12 @@
 
 namespace plenair {
 
-/// How the crank angles of a cycle are cut into steps. Steps are aligned with every valve event and
-/// the heat release of every cylinder, so that no step straddles one.
+/// How the crank angles of a cycle are cut into steps. Steps are aligned with every valve event,
+/// the heat release and the gas exchange dead centre of every cylinder, so that no step straddles
+/// one.
 struct StepPlan {
     double start = 0;  ///< crank angle at which the cycle begins [rad]
-    std::vector<double> edges;  ///< events, counted from `start`: 0 to 4 pi [rad]
+    std::vector<double> edges;  ///< these angles, counted from `start`: 0 to 4 pi [rad]
     std::vector<int> steps;  ///< equal ones between two edges
 
     [[nodiscard]] int total() const;

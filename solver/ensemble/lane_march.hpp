@@ -78,14 +78,17 @@ private:
     void step(int k, R h) {
         // The start of the step stays where it is, and its end becomes the next one's start.
         std::swap(now_, start_);
-        stage(2 * k, start_, {Part::first, 0.5 * h});
-        stage(2 * k + 1, now_, {Part::middle, 0.5 * h});
-        stage(2 * k + 1, now_, {Part::middle, h});
-        stage(2 * k + 2, now_, {Part::last, h * (1.0 / 6.0)});
+        const bool goes_on =
+            holds_from_before(k, static_cast<int>(c_.crank->steps()), layout_.cylinders);
+        stage(2 * k, start_, {Part::first, 0.5 * h}, evaluates_wall_laws(0, goes_on));
+        stage(2 * k + 1, now_, {Part::middle, 0.5 * h}, evaluates_wall_laws(1, goes_on));
+        stage(2 * k + 1, now_, {Part::middle, h}, evaluates_wall_laws(2, goes_on));
+        stage(2 * k + 2, now_, {Part::last, h * (1.0 / 6.0)}, evaluates_wall_laws(3, goes_on));
     }
 
-    void stage(int node, const T* from, const Stage& s) {
-        kernel_.begin(from, c_.rate, node, s.part == Part::first, nullptr);
+    void stage(int node, const T* from, const Stage& s, bool wall_laws) {
+        kernel_.begin(
+            from, c_.rate, node, {.wall_laws = wall_laws, .peaks = s.part == Part::first}, nullptr);
         kernel_.cell_update(now_, start_, c_.sum, c_.rate, s);
         const auto update = [&](int i) {
             put(now_, i, Kernel<R>::advanced(s, i, start_, c_.sum, get(c_.rate, i)));

@@ -57,10 +57,15 @@ public:
           common_(&crank.table()),
           own_(crank.is_common() ? nullptr : &crank) {}
 
+    /// What an evaluation does beside the rates.
+    struct Duties {
+        bool wall_laws = true;  ///< evaluated anew, or as they were
+        bool peaks = true;  ///< the largest of the march are noted, of several variants
+    };
     /// Everything but the cells: sources, ends, jets, passages, cylinders; `r` receives their rates
     /// (all entries behind the cells; entries of cells are left alone). `node` is the row of the
-    /// crank table, `refresh` whether the wall laws are evaluated anew or held.
-    void begin(const T* s, T* r, int node, bool refresh, Snapshot* snapshot);
+    /// crank table.
+    void begin(const T* s, T* r, int node, Duties duties, Snapshot* snapshot);
 
     /// Rates of the cells of a single variant. @pre begin
     void cell_rates(T* r);
@@ -221,9 +226,9 @@ private:
         const Mouth& mouth, std::size_t i, const AdjacentGas& beside, R out_velocity, R mass);
     [[nodiscard]] R half_cotangent(std::size_t i, const Approach<R>& v) const;
     void joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R mass);
-    void mouths(T* r, bool refresh);
-    void passages(const T* s, T* r, bool refresh);
-    void passage(std::size_t i, const T* s, T* r, bool refresh);
+    void mouths(T* r, bool peaks);
+    void passages(const T* s, T* r, bool peaks);
+    void passage(std::size_t i, const T* s, T* r, bool peaks);
     [[nodiscard, gnu::always_inline]] inline R discharge_squared(std::size_t i, R flow, R x) const;
     /// Keeps for a report how near to choking an opening at an end of a chain is.
     void note_opening(
@@ -232,7 +237,7 @@ private:
     // kernel_cylinders
     void cylinder_states(const T* s);
     void valves(T* r);
-    void cylinders(const T* s, T* r, bool refresh);
+    void cylinders(const T* s, T* r, bool wall_laws);
     [[nodiscard]] R exhaust_flow(const T* s, T* r, int cylinder);
     // kernel_walls
     void wall_factors();
@@ -249,7 +254,7 @@ private:
 };
 
 template <class R>
-void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* snapshot) {
+void Kernel<R>::begin(const T* s, T* r, int node, Duties duties, Snapshot* snapshot) {
     node_ = node;
     snapshot_ = snapshot;
     const Layout& at = n_.layout;
@@ -261,15 +266,15 @@ void Kernel<R>::begin(const T* s, T* r, int node, bool refresh, Snapshot* snapsh
     }
     ghosts();
     boundary_faces(r);
-    mouths(r, refresh);
+    mouths(r, duties.peaks);
     if (n_.has_engine()) {
         cylinder_states(s);
         valves(r);
-        cylinders(s, r, refresh);
+        cylinders(s, r, duties.wall_laws);
     }
     jets(s, r);
-    passages(s, r, refresh);
-    if (refresh) {
+    passages(s, r, duties.peaks);
+    if (duties.wall_laws) {
         wall_factors();
     }
 }

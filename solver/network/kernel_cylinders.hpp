@@ -118,7 +118,7 @@ R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
 }
 
 template <class R>
-void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
+void Kernel<R>::cylinders(const T* s, T* r, bool wall_laws) {
     using arithmetic::max;
     using arithmetic::select;
     const Layout& layout = n_.layout;
@@ -143,7 +143,7 @@ void Kernel<R>::cylinders(const T* s, T* r, bool refresh) {
         const R released = burned * point(N::heat_per_air);
         R heat(0.0);
         if (n_.cylinder.wall_heat) {
-            if (refresh) {
+            if (wall_laws) {
                 const R motored_p =
                     get(s, layout.cylinder_motored() + i) * (1.0 / crank(Column::motored, i));
                 const R w = crank(Column::piston, i) + crank(Column::combustion_factor, i) /

@@ -126,7 +126,7 @@ void Kernel<R>::joining_momentum(const Mouth& mouth, std::size_t i, R pushed, R 
 }
 
 template <class R>
-void Kernel<R>::mouths(T* r, bool refresh) {
+void Kernel<R>::mouths(T* r, bool peaks) {
     using arithmetic::max;
     using arithmetic::select;
     using arithmetic::sqrt;
@@ -180,7 +180,7 @@ void Kernel<R>::mouths(T* r, bool refresh) {
                 snapshot_->mouth_flow[i] = in;
                 snapshot_->mouth_loss[i] = lost;
             }
-        } else if (refresh) {
+        } else if (peaks) {
             set(w_.mouth_peak, i, max(at(w_.mouth_peak, i), c.velocity));
         }
     }
@@ -211,14 +211,14 @@ R Kernel<R>::discharge_squared(std::size_t i, R flow, R x) const {
 }
 
 template <class R>
-void Kernel<R>::passages(const T* s, T* r, bool refresh) {
+void Kernel<R>::passages(const T* s, T* r, bool peaks) {
     for (std::size_t i = 0; i < n_.passages.size(); ++i) {
-        passage(i, s, r, refresh);
+        passage(i, s, r, peaks);
     }
 }
 
 template <class R>
-void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
+void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool peaks) {
     using arithmetic::abs;
     using arithmetic::max;
     using arithmetic::min;
@@ -248,7 +248,7 @@ void Kernel<R>::passage(std::size_t i, const T* s, T* r, bool refresh) {
     // theory T19, T44
     const R lost = m * abs(m) / k2;  // the rest of dp speeds the air up or slows it down
     if constexpr (!single) {
-        if (refresh) {
+        if (peaks) {
             const R rate = passage_return(m, x, p_up, k2, at(d_.inverse_inertance, i));
             set(w_.damping, 0, max(at(w_.damping, 0), rate));
             if (p.slot) {

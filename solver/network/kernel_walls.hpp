@@ -6,6 +6,20 @@
 /// Wall friction and wall heat, held over a step: their factors change slowly.
 namespace plenair {
 
+/// Whether a stage of a Runge-Kutta step, counted from 0, evaluates the wall laws, where they are
+/// held: the second one, half a step on, so that what is held over the last stages and the first of
+/// the next step lies about the middle; and the first where what went before does not count.
+[[nodiscard]] inline bool evaluates_wall_laws(int stage, bool goes_on) {
+    return stage == 1 || (stage == 0 && !goes_on);
+}
+
+/// Whether a step goes on with what the one before held: not the first of a cycle, which depends on
+/// its start alone, nor then the first of any of as many equal parts as there are cylinders, so
+/// that in an engine that fires evenly all cylinders are treated alike.
+[[nodiscard]] inline bool holds_from_before(int step, int steps, int cylinders) {
+    return step * cylinders % steps >= cylinders;
+}
+
 template <class R>
 void Kernel<R>::wall_factors() {
     for (std::size_t c = 0; c < n_.chains.size(); ++c) {

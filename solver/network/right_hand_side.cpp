@@ -21,10 +21,14 @@ RightHandSide::RightHandSide(const Network& network, bool first_order_at_jumps)
 
 void RightHandSide::begin_step(int step, double start, double length, Snapshot* snapshot) {
     PLENAIR_EXPECT(step >= 0 && length > 0.0);
+    const int steps = static_cast<int>(n_.crank.step.size());
+    goes_on_ = begun_ && step == step_ + 1 &&
+               (steps == 0 || holds_from_before(step, steps, n_.layout.cylinders));
+    begun_ = true;
+    stage_ = 0;
     step_ = step;
     step_start_ = start;
     step_length_ = length;
-    refresh_ = true;
     snapshot_ = snapshot;
 }
 
@@ -50,9 +54,10 @@ void RightHandSide::evaluate(const std::vector<double>& state,
     PLENAIR_EXPECT(state.size() == size && rate.size() == size);
     PLENAIR_EXPECT(!n_.has_engine() || (node >= 0 && node < n_.crank.nodes));
     Kernel<double> kernel(n_, numbers_, work_, gnielinski_, loops_);
-    kernel.begin(state.data(), rate.data(), node, refresh_, snapshot);
+    const bool laws = !hold_ || evaluates_wall_laws(stage_, goes_on_);
+    ++stage_;
+    kernel.begin(state.data(), rate.data(), node, {.wall_laws = laws}, snapshot);
     kernel.cell_rates(rate.data());
-    refresh_ = !hold_;
 }
 
 void RightHandSide::observe(const std::vector<double>& state,

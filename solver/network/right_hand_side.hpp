@@ -18,8 +18,9 @@ public:
     /// Courant number up to 1.2.
     explicit RightHandSide(const Network& network, bool first_order_at_jumps = false);
 
-    /// Wall laws (friction factor, Nusselt number, Woschni's film) are evaluated once a step and
-    /// held over its stages: they change slowly and cost much. Off until asked for.
+    /// Wall laws (friction factor, Nusselt number, Woschni's film) are evaluated once a step, in
+    /// its middle, and held from there to the next one's: they change slowly and cost much. Off
+    /// until asked for.
     void hold_wall_laws() { hold_ = true; }
     /// Reads the numbers of the network again, where the caller has changed them.
     void read_network() { numbers_.set_lane(0, n_); }
@@ -47,7 +48,9 @@ private:
     double step_start_ = 0, step_length_ = 1;
     int step_ = 0;
     Snapshot* snapshot_ = nullptr;
-    bool hold_ = false, refresh_ = true;
+    bool hold_ = false;
+    bool begun_ = false, goes_on_ = false;  ///< with the step after the last one
+    int stage_ = 0;  ///< of the step
 };
 
 }  // namespace plenair

@@ -9,6 +9,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <string>
@@ -138,12 +139,38 @@ TEST_CASE("verdict: whether the slot helps, does not or harms is said, beyond wh
     SolveResult mixed = test::sample_solve();
     mixed.points[1] = mixed.points[0];
     mixed.points[1].name = "A5";
-    for (auto& point : mixed.points) point.no_slot_air_flow = 0.36;
+    for (auto& point : mixed.points) {
+        point.no_slot_air_flow = 0.36;
+        point.bias_band = 0;
+    }
     mixed.points[0].spread = 0.03;
     mixed.points[0].no_slot_spread = 0.06;
     mixed.points[1].spread = 0.02;
     mixed.points[1].no_slot_spread = 0.01;
     CHECK(has(verdict_words(mixed), "with it 3.0 %; but it harms at A5."));
+    mixed.points[1].spread = 0.08;
+    CHECK(has(verdict_words(mixed), "with it 8.0 %; but it helps at A4; change the slot."));
+}
+
+TEST_CASE("verdict: what is inside a point's band is no harm of the slot and no leanest cylinder") {
+    SolveResult result = test::sample_solve();
+    PointResult& point = result.points[0];
+    result.points.resize(1);
+    point.no_slot_air_flow = 0.36;
+    point.spread = 0.014;
+    point.no_slot_spread = 0.008;
+    point.bias_band = 0.005;
+    CHECK(has(verdict_words(result), "The slot harms: "));
+    point.bias_band = 0.014;
+    CHECK(has(verdict_words(result), "which cannot be told apart"));
+    double most = 0;
+    for (const auto& cylinder : point.cylinders) most = std::max(most, cylinder.bias);
+    point.spread = 3 * most;
+    point.bias_band = 0.9 * most;
+    CHECK(has(verdict_words(result), "the leanest on equal fuel"));
+    point.bias_band = 1.1 * most;
+    CHECK(has(verdict_words(result), "none gets more air than the mean by"));
+    CHECK(has(verdict_words(result), "that can be told apart: no cylinder is named."));
 }
 
 TEST_CASE("verdict: the JSON of solve and the report made of it say the same") {

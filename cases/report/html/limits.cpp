@@ -1,4 +1,5 @@
 #include "cases/report/html/parts.hpp"
+#include "cases/report/words/caution.hpp"
 #include "cases/report/words/numbers.hpp"
 
 #include <fmt/format.h>
@@ -70,9 +71,7 @@ std::string limits_section(const Place& place) {
         "Each part is a row of small volumes along x; the air obeys the balances of mass, momentum "
         "and energy in them, and published laws of throttle, slot, bell mouth and valve between "
         "them. A point is repeated cycle after cycle until it repeats itself.");
-    text += paragraph(
-        "<strong>Against hardware &plusmn;2-3 % of a cylinder's share, between variants of one "
-        "design &plusmn;0.5 %.</strong> A difference below the band is not a difference.");
+    text += paragraph(escaped(hardware_words()) + " A difference below the band is none.");
     text += "<h3>Not in the model</h3>\n" + list(not_in_model());
     if (place.source.design) {
         text += assumed_table(*place.source.design) + entries(*place.source.design);
@@ -110,8 +109,8 @@ std::string convergence_section(const Place& place) {
         paragraph(
             "Mass, energy and fresh air: what is missing over the last cycle, as a share of "
             "what came in; rounding leaves about 1e-12. Flow: sum of the cylinders against the "
-            "throttle. Converged: the state repeats to the tolerance of the case (1e-6 unless "
-            "stated).",
+            "throttle. Converged: the estimated error of every share is below the case's "
+            "tolerance (model.tolerance).",
             "note") +
         every_figure(place.result());
     return section(place.id("convergence"), "Convergence and balances", text);

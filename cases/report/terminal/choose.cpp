@@ -186,8 +186,6 @@ std::string front_text(const ChooseResult& result, const Paint& paint) {
         "  {:>11}  {:>9}  {:>8}  {:<8}  {}\n", "slot loss,%", "spread, %", "air, %", "", "numbers");
     for (const auto& design : result.front) {
         const std::string numbers = printed(design.numbers);
-        // The search has met it; it stands there under its name.
-        if (design.name.empty() && numbers == printed(result.chosen.numbers)) continue;
         text += fmt::format("  {:>11}  {:>9}  {:>8}  {:<8}  {}{}\n",
                             fixed(percent(design.slot_loss), 2),
                             fixed(percent(design.spread), 2),
