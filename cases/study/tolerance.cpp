@@ -378,14 +378,18 @@ void Study::add_proposals() {
     const bool odds = result_.drawn_spread <= plan_.target;
     constexpr double nothing = 0.005;  // of the odds: half a part in a hundred
     const double now = odds ? share_with(0, 1) : 0;
+    // Against all parts that were drawn: what a limit changes is known better than a share of few.
+    const auto against_all = [&](double share) {
+        return std::clamp(result_.metal.share + share - now, 0.0, 1.0);
+    };
     double most = 0;
     InputEffect* first = nullptr;
     for (std::size_t k = 0; k < metal_; ++k) {
         InputEffect& effect = result_.effects[k];
         const double open = odds ? share_with(k, 2) : 0, closed = odds ? share_with(k, 0.5) : 0;
         if (odds) {
-            effect.odds_open = open;
-            effect.odds_closed = closed;
+            effect.odds_open = against_all(open);
+            effect.odds_closed = against_all(closed);
         }
         const double cost = std::max(effect.spread_low, effect.spread_high);
         // Where all or no part is good the odds say nothing: the spread decides.
