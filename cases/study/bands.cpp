@@ -110,7 +110,7 @@ std::vector<Shifted> BandCauses::at(const OperatingPoint& point, bool with_laws)
     }
     for (const auto& law : laws_) {
         if (with_laws) {
-            law.set(moved.emplace_back(Shifted{as_it_is(c_), point, true}).parts);
+            law.set(moved.emplace_back(Shifted{as_it_is(c_), point, law.apart}).parts);
         }
     }
     return moved;

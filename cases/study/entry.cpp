@@ -238,11 +238,13 @@ std::vector<Alternative> alternatives(const Case& c) {
         return std::any_of(banks.begin(), banks.end(), rule);
     };
     if (any([](const auto& bank) { return bank.plenum && !bank.runners.empty(); })) {
-        list.push_back({"law of the mouths", [](Moved& v) {
+        list.push_back({"law of the mouths",
+                        [](Moved& v) {
                             v.model.mouth_law = v.model.mouth_law == MouthLaw::lateral
                                                     ? MouthLaw::tee
                                                     : MouthLaw::lateral;
-                        }});
+                        },
+                        true});
     }
     if (c.has_engine && c.engine.exhaust_port > 0) {
         list.push_back({"lag of the exhaust port", [](Moved& v) { v.engine.exhaust_port = 0; }});

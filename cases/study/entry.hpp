@@ -60,6 +60,7 @@ void apply_learned(Case& c);
 struct Alternative {
     std::string label;  ///< "law of the mouths"
     std::function<void(Moved&)> set = {};
+    bool apart = false;  ///< shares no lanes with the case as it is
 };
 
 /// Those that can matter for this case.

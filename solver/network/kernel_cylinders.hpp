@@ -93,6 +93,7 @@ void Kernel<R>::valves(T* r) {
 /// theory T35
 template <class R>
 R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
+    using arithmetic::select;
     const Layout& layout = n_.layout;
     const std::size_t c = index(i) * Scratch<T>::c_count;
     R wanted(0.0);
@@ -108,13 +109,10 @@ R Kernel<R>::exhaust_flow(const T* s, T* r, int i) {
                                          point(Numbers<T>::exhaust_rt),
                                          exhaust_rounding);
     }
-    if (n_.cylinder.exhaust_delay <= 0.0) {
-        put(r, layout.exhaust_flow() + i, R(0.0));
-        return wanted;
-    }
     const R out = get(s, layout.exhaust_flow() + i);
-    put(r, layout.exhaust_flow() + i, (wanted - out) * point(Numbers<T>::inverse_exhaust_delay));
-    return out;
+    const R follows = point(Numbers<T>::inverse_exhaust_delay);
+    put(r, layout.exhaust_flow() + i, (wanted - out) * follows);
+    return select(follows > R(0.0), out, wanted);  // without a lag the law acts at once
 }
 
 template <class R>

@@ -36,8 +36,7 @@ bool all_same(const std::vector<Item>& a, const std::vector<Item>& b, Same same)
 
 /// What the cylinders do, whatever their numbers are.
 bool same_cylinder(const CylinderModel& a, const CylinderModel& b) {
-    return a.wall_heat == b.wall_heat && (a.exhaust_delay > 0.0) == (b.exhaust_delay > 0.0) &&
-           a.exhaust_varies == b.exhaust_varies;
+    return a.wall_heat == b.wall_heat && a.exhaust_varies == b.exhaust_varies;
 }
 
 }  // namespace

@@ -84,7 +84,7 @@ struct Numbers {
         exhaust_pressure,
         exhaust_rt,
         exhaust_enthalpy,
-        inverse_exhaust_delay,
+        inverse_exhaust_delay,  ///< 0: none
         offset_fresh,
         offset_burned,
         heat_per_air,
