@@ -40,6 +40,7 @@ public:
 
 private:
     [[nodiscard]] std::string mm(double value) const { return format_as(value, "mm", 1, units_); }
+    [[nodiscard]] std::string fine(double value) const { return format_limit(value, units_, 4); }
     [[nodiscard]] std::string mm2(double value) const { return format_as(value, "mm2", 0, units_); }
     [[nodiscard]] std::string extent(const std::string& part, const Chamber& chamber) const {
         return part + " 0-" + format_length(chamber.length, units_);
@@ -210,20 +211,40 @@ private:
                           mm(overlap) + "; move one or shorten it");
             }
         }
-        if (!part.cd && part.edge_radius > part.land) {
-            error("slot.edge_radius",
-                  "slot edge radius " + mm(part.edge_radius) + " exceeds the land of " +
-                      mm(part.land) + "; a radius cannot be deeper than the wall: make it smaller");
-        }
-        if (!part.cd && part.outlet_edge > part.land) {
-            error("slot.outlet_edge",
-                  mm(part.outlet_edge) + " exceeds the land of " + mm(part.land) +
-                      "; an edge cannot be deeper than the wall: make it smaller");
+        if (!part.cd) {
+            edges(part);
         }
         if (part.cd && *part.cd > 1) {
             warn("slot.cd",
                  "slot Cd " + format_number(*part.cd, 4) +
                      " exceeds 1; check the area it refers to");
+        }
+    }
+
+    /// Both edges are cut from one wall.
+    void edges(const Slot& part) {
+        constexpr double shown = 5e-6;  // half of the last digit of a size that is said to fit
+        const bool inlet = part.edge_radius > part.land;
+        const bool outlet = part.outlet_edge > part.land;
+        if (inlet) {
+            error("slot.edge_radius",
+                  "slot edge radius " + mm(part.edge_radius) + " exceeds the land of " +
+                      mm(part.land) + "; a radius cannot be deeper than the wall: make it smaller");
+        }
+        if (outlet) {
+            error("slot.outlet_edge",
+                  mm(part.outlet_edge) + " exceeds the land of " + mm(part.land) +
+                      "; an edge cannot be deeper than the wall: make it smaller");
+        }
+        if (!inlet && !outlet && part.edge_radius + part.outlet_edge > part.land + shown) {
+            error("slot.outlet_edge",
+                  fine(part.outlet_edge) + " and the slot edge radius of " +
+                      fine(part.edge_radius) + " make " +
+                      fine(part.edge_radius + part.outlet_edge) + ", the land is " +
+                      fine(part.land) + "; make slot.outlet_edge at most " +
+                      fine(part.land - part.edge_radius) + ", slot.edge_radius at most " +
+                      fine(part.land - part.outlet_edge) + ", or slot.land at least " +
+                      fine(part.edge_radius + part.outlet_edge));
         }
     }
 

@@ -1,9 +1,11 @@
 #include "geometry/clearance.hpp"
+#include "geometry/elementary.hpp"
 #include "geometry/quantity.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <numbers>
 
 namespace plenair::geometry {
 
@@ -11,6 +13,13 @@ namespace {
 
 /// Slack for positions that were typed with four digits [m].
 constexpr double typed_slack = 1e-9;
+/// Part of the room across a plenum that rounded sizes may exceed it by: drawings round each of
+/// three to half a millimetre.
+constexpr double rounded_room = 0.01;
+/// Share of the bell radius that its outer diameter must hold: the arc has turned by 84 deg there.
+constexpr double full_arc = 0.9;
+/// A quarter millimetre less is what sizes that are rounded to half a millimetre take [m].
+constexpr double rounded_size = 2.5e-4;
 
 /// Collects the findings on the runners of one bank.
 class RunnerCheck final {
@@ -23,11 +32,12 @@ public:
 
     void run() {
         for (std::size_t i = 0; i < bank_.runners.size(); ++i) {
-            runner(bank_.runners[i], label(i));
+            const bool sound = runner(bank_.runners[i], i);
             if (bank_.plenum) {
-                in_plenum(bank_.runners[i], *bank_.plenum, label(i));
+                in_plenum(bank_.runners[i], *bank_.plenum, label(i), sound);
             }
         }
+        say_shared();
         neighbours();
         if (!bank_.cylinders.empty() && bank_.cylinders.size() != bank_.runners.size()) {
             error("bank.cylinders",
@@ -46,13 +56,37 @@ private:
     void warn(const std::string& key, const std::string& message) {
         findings_.push_back({Severity::warning, key, index_, message});
     }
-    /// A runner is named by its cylinder where it has one.
-    [[nodiscard]] std::string label(std::size_t i) const {
+    /// A runner has the number of its cylinder where it has one.
+    [[nodiscard]] std::string number(std::size_t i) const {
         const bool numbered = bank_.cylinders.size() == bank_.runners.size();
-        return "runner " + std::to_string(numbered ? bank_.cylinders[i] : static_cast<int>(i) + 1);
+        return std::to_string(numbered ? bank_.cylinders[i] : static_cast<int>(i) + 1);
+    }
+    [[nodiscard]] std::string label(std::size_t i) const { return "runner " + number(i); }
+
+    /// A finding that is said once for all runners that have it.
+    void share(Severity severity, const std::string& key, std::size_t i, const std::string& text) {
+        for (auto& each : shared_) {
+            if (each.severity == severity && each.key == key && each.text == text) {
+                each.numbers += ", " + number(i);
+                each.several = true;
+                return;
+            }
+        }
+        shared_.push_back({severity, key, text, number(i)});
+    }
+    void say_shared() {
+        for (const auto& each : shared_) {
+            findings_.push_back(
+                {each.severity,
+                 each.key,
+                 index_,
+                 (each.several ? "runners " : "runner ") + each.numbers + ": " + each.text});
+        }
     }
 
-    void runner(const Runner& part, const std::string& name) {
+    /// @return whether its mouth is no fault by itself, so that its room may be judged
+    bool runner(const Runner& part, std::size_t i) {
+        const std::string name = label(i);
         if (!(part.length > 0)) {
             error("runner.length", name + " length " + mm(part.length) + "; must be above 0");
         }
@@ -63,30 +97,147 @@ private:
         }
         if (part.diameter.empty() || !(part.diameter.smallest() > 0)) {
             error("runner.diameter", name + " diameter must be above 0 everywhere");
-            return;
+            return false;
         }
+        if (!bell(part, i)) {
+            return false;
+        }
+        across(part, i);
         const double mouth = part.mouth_diameter();
-        if (part.bell_outer_diameter && *part.bell_outer_diameter < mouth) {
-            error("runner.bell_outer_diameter",
-                  name + " bell outer diameter " + mm(*part.bell_outer_diameter) +
-                      " is below the mouth diameter of " + mm(mouth) + "; correct one");
-        }
         if (part.wall_clearance && *part.wall_clearance < mouth) {
             warn("runner.wall_clearance",
                  name + " bell clearance " + mm(*part.wall_clearance) +
                      " is below one mouth diameter, " + mm(mouth) +
                      "; the wall chokes the entry and the entry loss is too low");
         }
+        return true;
     }
 
-    void in_plenum(const Runner& part, const Chamber& plenum, const std::string& name) {
+    /// The bell's outer diameter against the mouth and the radius that it must hold.
+    /// @return false where the mouth is wider than its bell
+    bool bell(const Runner& part, std::size_t i) {
+        if (!part.bell_outer_diameter) {
+            return true;
+        }
+        const double mouth = part.mouth_diameter();
+        const double outer = *part.bell_outer_diameter;
+        const double full = mouth + 2 * part.bell_radius;
+        if (outer < mouth) {
+            if (part.wall_clearance && *part.wall_clearance < mouth) {  // It is not the bell.
+                share(Severity::error,
+                      "runner.diameter",
+                      i,
+                      "mouth diameter " + mm(mouth) + " exceeds the bell outer diameter of " +
+                          mm(outer) + " and the bell clearance of " + mm(*part.wall_clearance) +
+                          "; make the mouth at most " +
+                          mm(std::max(outer - 2 * part.bell_radius, 0.0)) +
+                          ", or enlarge the bell and its room");
+            } else {
+                share(Severity::error,
+                      "runner.bell_outer_diameter",
+                      i,
+                      "bell outer diameter " + mm(outer) + " is below the mouth diameter of " +
+                          mm(mouth) + "; make it at least " + mm(full) +
+                          (part.bell_radius > 0 ? " (mouth and twice the bell radius)" : "") +
+                          ", or the mouth smaller");
+            }
+            return false;
+        }
+        if (0.5 * (outer - mouth) < full_arc * part.bell_radius - rounded_size) {
+            share(
+                Severity::warning,
+                "runner.bell_outer_diameter",
+                i,
+                "bell outer diameter " + mm(outer) + " cuts the bell radius of " +
+                    mm(part.bell_radius) + " short: with a mouth of " + mm(mouth) +
+                    " its arc ends at " + mm(full) +
+                    "; the entry loss is that of the whole arc: make runner.bell_outer_diameter " +
+                    mm(full) + ", or runner.bell_radius " + mm(0.5 * (outer - mouth)));
+        }
+        return true;
+    }
+
+    /// Floor to bell and bell to wall against the plenum's height, along the runner's axis.
+    void across(const Runner& part, std::size_t i) {
+        if (!bank_.plenum || (!part.protrusion && !part.wall_clearance)) {
+            return;
+        }
+        const auto& plenum = *bank_.plenum;
+        if (!plenum.height && (plenum.area.empty() || !(plenum.area.smallest() > 0))) {
+            return;
+        }
+        const double high =
+            plenum.height ? *plenum.height
+                          : std::sqrt(4 * plenum.area.at(std::clamp(part.x, 0.0, plenum.length)) /
+                                      std::numbers::pi);
+        const double room = high / sin(part.angle);
+        const double raised = part.protrusion.value_or(0);
+        if (!part.wall_clearance && raised < room) {
+            const double left = room - raised;
+            if (plenum.height && left < part.mouth_diameter() - typed_slack) {
+                share(Severity::warning,
+                      "runner.protrusion",
+                      i,
+                      "protrusion " + mm(raised) + " under plenum.height " + mm(high) +
+                          " leaves a bell clearance of " + mm(left) +
+                          ", below one mouth diameter, " + mm(part.mouth_diameter()) +
+                          "; the wall chokes the entry and the entry loss is too low");
+            }
+            return;
+        }
+        const double clear = part.wall_clearance.value_or(0);
+        if (part.wall_clearance && raised + clear <= room * (1 + rounded_room)) {
+            return;
+        }
+        too_high(part, i, raised, clear, room);
+    }
+
+    /// Says that the bell and its clearance do not fit under the opposite wall, and what would.
+    void too_high(const Runner& part, std::size_t i, double raised, double clear, double room) {
+        std::string found = clear > 0 ? "bell clearance " + mm(clear) : std::string{};
+        if (raised > 0) {
+            found = "protrusion " + mm(raised) + (clear > 0 ? " and " + found : std::string{});
+        }
+        if (raised > 0 && clear > 0) {
+            found += ", together " + mm(raised + clear) + ",";
+        }
+        const bool both = raised > 0 && clear > 0;
+        std::string wall = bank_.plenum->height
+                               ? std::string("plenum.height")
+                               : std::string("the plenum as a circle of its section");
+        if (std::abs(sin(part.angle) - 1) > 1e-6) {
+            wall += " along the runner's axis";
+        }
+        std::vector<std::string> remedies;
+        if (clear > 0 && room - raised > typed_slack) {
+            remedies.push_back("make runner.wall_clearance at most " + mm(room - raised));
+        }
+        if (raised > 0 && room - clear > typed_slack) {
+            remedies.push_back("make runner.protrusion " + (clear > 0
+                                                                ? "at most " + mm(room - clear)
+                                                                : std::string("smaller")));
+        }
+        remedies.push_back(bank_.plenum->height ? "raise plenum.height"
+                                                : "enlarge plenum.area or state plenum.height");
+        std::string mend = remedies.front();
+        for (std::size_t k = 1; k < remedies.size(); ++k) {
+            mend += (k + 1 == remedies.size() ? " or " : ", ") + remedies[k];
+        }
+        const bool lower = clear > 0 && room - raised > typed_slack;
+        share(bank_.plenum->height ? Severity::error : Severity::warning,
+              lower ? "runner.wall_clearance" : "runner.protrusion",
+              i,
+              found + (both ? " exceed " : " exceeds ") + wall + ", " + mm(room) + "; " + mend);
+    }
+
+    void in_plenum(const Runner& part, const Chamber& plenum, const std::string& name, bool sound) {
         if (part.x < -typed_slack || part.x > plenum.length + typed_slack) {
             error("runner.x",
                   name + " at x " + mm(part.x) + " lies outside " + "plenum 0-" +
                       format_length(plenum.length, units_) + "; move it or lengthen plenum.length");
             return;
         }
-        if (part.diameter.empty()) {
+        if (!sound) {
             return;
         }
         const double mouth = part.mouth_diameter();
@@ -149,10 +300,17 @@ private:
         }
     }
 
+    struct Shared {
+        Severity severity;
+        std::string key, text, numbers;
+        bool several = false;
+    };
+
     const Bank& bank_;
     std::size_t index_;
     const OutputUnits& units_;
     std::vector<Finding>& findings_;
+    std::vector<Shared> shared_;
 };
 
 /// Mean distance of neighbouring mouths whose cylinders stand next to each other in their bank; the

@@ -18,7 +18,8 @@ void add_bell_keys(std::vector<Key>& t) {
                  .low = "> 0 mm",
                  .high = "<= 400 mm",
                  .example = "\"68 mm\"",
-                 .doc = "Outer diameter of the bell mouth."});
+                 .doc = "Outer diameter of the bell mouth: mouth and twice the bell radius, or "
+                        "more."});
     t.push_back({.name = "runner.protrusion",
                  .kind = Kind::quantities,
                  .dimension = Dimension::length,
@@ -32,7 +33,8 @@ void add_bell_keys(std::vector<Key>& t) {
                  .low = "> 0 mm",
                  .high = "<= 1000 mm",
                  .example = "\"62 mm\"",
-                 .doc = "Bell mouth to the opposite wall; under one mouth diameter is warned of."});
+                 .doc = "Bell mouth to the opposite wall; with the protrusion at most "
+                        "`plenum.height`. Under one mouth diameter is warned of."});
 }
 
 void add_loss_keys(std::vector<Key>& t) {

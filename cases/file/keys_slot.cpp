@@ -97,7 +97,8 @@ void add_edge_keys(std::vector<Key>& t) {
                  .high = "<= 50 mm",
                  .fallback = "\"0 mm\"",
                  .example = "\"0.2 mm\"",
-                 .doc = "Edge radius on the plenum side; matters for flow back."});
+                 .doc = "Edge radius on the plenum side; matters for flow back. Both edges fit "
+                        "into the land."});
     t.push_back({.name = "slot.cd",
                  .kind = Kind::number,
                  .low = "> 0",

@@ -107,6 +107,21 @@ void StartWriter::plenum() {
     draft_.rest_of("plenum");
 }
 
+double StartWriter::clearance_over_bell() const {
+    // From the sizes as written, and rounded down: the bell has to fit under the wall.
+    const auto written = [this](const char* key, double metres) {
+        return is_stated(key) ? metres : draft_.drawn_length(metres);
+    };
+    const double room = written(is_stated("plenum.diameter") ? "plenum.diameter" : "plenum.height",
+                                metal_.plenum_height) -
+                        written("runner.protrusion", metal_.protrusion);
+    double clearance = draft_.drawn_length(room);
+    for (double less = room; clearance > room + 1e-9 && less > 0; less -= 0.1 * millimetre) {
+        clearance = draft_.drawn_length(less);
+    }
+    return clearance;
+}
+
 void StartWriter::runner() {
     draft_.section(header("runner"), "One value for all runners, or a list with one for each.");
     const double first = 0.5 * (metal_.length - (frame_.per_bank - 1) * frame_.pitch);
@@ -145,7 +160,7 @@ void StartWriter::runner() {
     (void)draft_.length(
         "runner.protrusion", metal_.protrusion, practice, "bell mouth above the floor");
     (void)draft_.length("runner.wall_clearance",
-                        std::max(metal_.plenum_height - metal_.protrusion, 0.3 * metal_.mouth),
+                        clearance_over_bell(),
                         {"plenum height less the protrusion"},
                         "bell mouth to the opposite wall");
     (void)draft_.entry("runner.roughness", "\"3.2 um\"", practice);

@@ -175,7 +175,30 @@ void StartWriter::find_chambers() {
         }
     }
     metal_.plenum_area = known("plenum.area", wanted);
-    metal_.plenum_height = known("plenum.height", std::sqrt(metal_.plenum_area));
+    find_height();
+}
+
+void StartWriter::find_height() {
+    const std::string across = is_stated("plenum.diameter") ? "plenum.diameter" : "plenum.height";
+    const auto fits = [&] {
+        return metal_.protrusion + known("runner.wall_clearance", 0) <=
+               known(across, HUGE_VAL) + 1e-9;
+    };
+    if (!fits()) {  // What is given goes before what the shipped case has.
+        drop(draft_.liked, "runner.wall_clearance");
+    }
+    if (!fits()) {
+        drop(draft_.liked, "plenum.height");
+    }
+    double square = std::sqrt(metal_.plenum_area);
+    if (is_stated("runner.wall_clearance")) {  // and what rounding takes
+        square =
+            std::max(square, metal_.protrusion + known("runner.wall_clearance", 0) + millimetre);
+    }
+    metal_.plenum_height = known(across, square);
+    if (!is_stated("runner.protrusion")) {
+        metal_.protrusion = std::min(metal_.protrusion, 0.5 * metal_.plenum_height);
+    }
 }
 
 void StartWriter::find_metal() {

@@ -74,6 +74,8 @@ private:
     void find_metal();
     void find_runner();
     void find_chambers();
+    /// Height of the plenum, and a bell that stands in it.
+    void find_height();
     void head();
     void site();
     void engine();
@@ -84,6 +86,8 @@ private:
     void pre_chamber_and_slot();
     void plenum();
     void runner();
+    /// Of the bell mouth to the opposite wall [m], such that both fit into the height as written.
+    [[nodiscard]] double clearance_over_bell() const;
     void fuel();
     void points();
     void point(std::size_t i);

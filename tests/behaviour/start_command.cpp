@@ -224,6 +224,28 @@ TEST_CASE("start: a shipped case lends what was not stated, also to another numb
     CHECK(has(start({"--like", "header-rig"}).err, "is a rig without an engine"));
 }
 
+TEST_CASE("start: bell and clearance fit the plenum as written, whatever is stated of them") {
+    const std::array<const char*, 5> stated{"plenum.height=20 mm",
+                                            "plenum.height=61.3 mm",
+                                            "runner.wall_clearance=140 mm",
+                                            "runner.protrusion=40 mm",
+                                            "plenum.diameter=70 mm"};
+    for (const auto* entry : stated) {
+        for (const Words& units :
+             {Words{}, Words{"--inches"}, Words{"--like", "hill-climb-four"}}) {
+            if (has(entry, "diameter") && has(units.empty() ? "" : units.front(), "like")) {
+                continue;  // whose plenum has a section
+            }
+            CAPTURE(entry);
+            CAPTURE(units.size());
+            const auto made =
+                start(with(with(engine("4", "86 mm", "74 mm"), units), {"--set", entry}));
+            CHECK(made.status == 0);
+            CHECK_FALSE(has(made.err, "exceed"));
+        }
+    }
+}
+
 TEST_CASE("start: a bore that narrows is said in words, speeds count as stated") {
     const ScratchFolder scratch;
     const auto four = engine("4", "86 mm", "86 mm");

@@ -126,6 +126,111 @@ TEST_CASE("clearance: near walls are warned of below one and half a mouth diamet
                 "runner 1 end clearance 22.0 mm is below half a mouth diameter, 23.0 mm"));
 }
 
+TEST_CASE("clearance: bell and clearance fit under the plenum's height, and the remedy works") {
+    auto intake = fitting_intake();
+    auto& bank = intake.banks[0];
+    for (auto& runner : bank.runners) {
+        runner.protrusion = 0.012;
+    }
+    bank.plenum->height = 0.080;
+    CHECK(check_intake(intake).empty());
+    bank.plenum->height = 0.040;
+    CHECK(holds(check_intake(intake),
+                Severity::error,
+                "runner.wall_clearance",
+                "runners 1, 2, 3, 4: protrusion 12.0 mm and bell clearance 62.0 mm, together 74.0 "
+                "mm, exceed plenum.height, 40.0 mm; make runner.wall_clearance at most 28.0 mm or "
+                "raise plenum.height"));
+    for (auto& runner : bank.runners) {
+        runner.wall_clearance = 0.028;
+    }
+    auto findings = check_intake(intake);
+    CHECK(findings.size() == 4);
+    CHECK(holds(findings, Severity::warning, "runner.wall_clearance", "below one mouth diameter"));
+    for (auto& runner : bank.runners) {
+        runner.wall_clearance.reset();
+    }
+    findings = check_intake(intake);
+    CHECK(findings.size() == 1);
+    CHECK(holds(findings,
+                Severity::warning,
+                "runner.protrusion",
+                "under plenum.height 40.0 mm leaves a bell clearance of 28.0 mm, below one mouth"));
+    bank.runners[1].protrusion = 0.070;
+    CHECK(holds(check_intake(intake),
+                Severity::error,
+                "runner.protrusion",
+                "runner 2: protrusion 70.0 mm exceeds plenum.height, 40.0 mm; make "
+                "runner.protrusion smaller or raise plenum.height"));
+}
+
+TEST_CASE("clearance: without a height the section's circle is the room, as a warning") {
+    auto intake = fitting_intake();
+    intake.banks[0].runners[2].wall_clearance = 0.120;
+    CHECK(holds(check_intake(intake),
+                Severity::warning,
+                "runner.wall_clearance",
+                "runner 3: bell clearance 120.0 mm exceeds the plenum as a circle of its section, "
+                "90.3 mm; make runner.wall_clearance at most 90.3 mm or enlarge plenum.area or "
+                "state plenum.height"));
+    // Along an axis that leans there is more room: 90.27 / sin 45 deg = 127.7 mm.
+    intake.banks[0].runners[2].angle = pi / 4;
+    CHECK(check_intake(intake).empty());
+}
+
+TEST_CASE("clearance: a bell holds its mouth and radius") {
+    auto intake = fitting_intake();
+    auto& runners = intake.banks[0].runners;
+    for (auto& runner : runners) {
+        runner.bell_radius = 0.011;
+    }
+    CHECK(check_intake(intake).empty());
+    runners[1].bell_outer_diameter = 0.048;
+    CHECK(holds(check_intake(intake),
+                Severity::warning,
+                "runner.bell_outer_diameter",
+                "runner 2: bell outer diameter 48.0 mm cuts the bell radius of 11.0 mm short: with "
+                "a mouth of 46.0 mm its arc ends at 68.0 mm"));
+    runners[1].bell_radius = 0.001;  // as the message says
+    CHECK(check_intake(intake).empty());
+    runners[1].bell_radius = 0.030;
+    runners[1].bell_outer_diameter = 0.106;
+    CHECK_FALSE(holds(
+        check_intake(intake), Severity::warning, "runner.bell_outer_diameter", "cuts the bell"));
+}
+
+TEST_CASE("clearance: a mouth wider than bell and clearance is blamed itself, once") {
+    auto intake = fitting_intake();
+    for (auto& runner : intake.banks[0].runners) {
+        runner.diameter = Profile::constant(0.095);
+    }
+    const auto findings = check_intake(intake);
+    REQUIRE(findings.size() == 1);
+    CHECK(findings[0].key == "runner.diameter");
+    CHECK(findings[0].message ==
+          "runners 1, 2, 3, 4: mouth diameter 95.0 mm exceeds the bell outer diameter of 68.0 mm "
+          "and the bell clearance of 62.0 mm; make the mouth at most 68.0 mm, or enlarge the bell "
+          "and its room");
+}
+
+TEST_CASE("clearance: both edges of the slot are cut from one land") {
+    auto intake = fitting_intake();
+    auto& slot = *intake.banks[0].slot;
+    slot.edge_radius = 0.006;
+    slot.outlet_edge = 0.006;
+    CHECK(holds(check_intake(intake),
+                Severity::error,
+                "slot.outlet_edge",
+                "6 mm and the slot edge radius of 6 mm make 12 mm, the land is 8 mm; make "
+                "slot.outlet_edge at most 2 mm, slot.edge_radius at most 2 mm, or slot.land at "
+                "least 12 mm"));
+    slot.outlet_edge = 0.002;
+    CHECK(check_intake(intake).empty());
+    slot.outlet_edge = 0.006;
+    slot.cd = 0.7;  // which replaces them
+    CHECK(check_intake(intake).empty());
+}
+
 TEST_CASE("clearance: slot pieces stay inside their chamber and apart from each other") {
     auto intake = fitting_intake();
     auto& slot = *intake.banks[0].slot;
