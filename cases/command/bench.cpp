@@ -13,6 +13,7 @@
 #include "cases/command/verbs.hpp"
 #include "cases/file/measured.hpp"
 #include "cases/file/read.hpp"
+#include "cases/file/tolerance.hpp"
 #include "cases/report/bench_compare.hpp"
 #include "cases/study/bench.hpp"
 #include "cases/study/case.hpp"
@@ -35,12 +36,15 @@ void check_comparison_files(const Request& request) {
 }
 
 /// Readings against the drawing, in place of the case's own set-ups.
-Status compare_readings(const Request& request, const Case& c) {
+Status compare_readings(const Request& request,
+                        const Case& c,
+                        const std::vector<std::string>& sets) {
     const Measured measured = read_measured(request.measured, c);
     if (!request.quiet) {
         print_warnings(measured.warnings);
     }
-    const BenchComparison result = compare_with_bench(c, measured);
+    const BenchComparison result =
+        compare_with_bench(c, measured, read_limits(request.case_path, sets));
     deliver(request, result);
     return result.converged() ? Status::done : Status::not_converged;
 }
@@ -122,7 +126,7 @@ Status run_bench(const Request& request) {
         print_warnings(c.warnings);
     }
     if (!request.measured.empty()) {
-        return compare_readings(request, c);
+        return compare_readings(request, c, sets);
     }
     const BenchStudyResult result = bench(c, request.bands != "off");
     deliver(request, result);

@@ -66,9 +66,14 @@ private:
     [[nodiscard]] std::optional<std::pair<double, std::string>> general(double size,
                                                                         bool radius) const;
 
+    struct At {
+        std::size_t bank = 0, part = 0;
+    };
+
     const Scope& root_;
     Messages& messages_;
     std::string process_;
+    At at_;  ///< whose dimensions are being added
     std::vector<ToleratedDimension> made_;
     std::vector<std::string> without_;
 };
@@ -114,7 +119,12 @@ void Dimensions::add_one(const std::string& name,
         }
         return;
     }
-    made_.push_back({shown, own->second, std::min(own->first, 0.9 * size), std::move(move)});
+    made_.push_back({shown,
+                     own->second,
+                     std::min(own->first, 0.9 * size),
+                     std::move(move),
+                     at_.bank,
+                     at_.part});
 }
 
 geometry::Slot& slot_of(Case& c, std::size_t bank) {
@@ -202,6 +212,7 @@ void Dimensions::add_slot(std::size_t bank, const std::string& prefix, const geo
 void Dimensions::add_runners(std::size_t bank, const geometry::Bank& parts) {
     for (std::size_t r = 0; r < parts.runners.size(); ++r) {
         const auto& runner = parts.runners[r];
+        at_ = {bank, r};
         const std::string of = r < parts.cylinders.size()
                                    ? fmt::format(" of cylinder {}", parts.cylinders[r])
                                    : fmt::format(" of runner {}", r + 1);
@@ -267,11 +278,13 @@ void Dimensions::add(const Case& c) {
     for (std::size_t b = 0; b < c.intake.banks.size(); ++b) {
         const auto& bank = c.intake.banks[b];
         const std::string name = geometry::bank_name(c.intake, b);
-        const std::string prefix = name.empty() ? "" : name + " ";
+        const std::string prefix = geometry::bank_prefix(name);
+        at_ = {b, 0};
         if (bank.slot) {
             add_slot(b, prefix, *bank.slot);
         }
         for (std::size_t t = 0; t < bank.throttles.size(); ++t) {
+            at_ = {b, t};
             add_one("throttle.bore",
                     fmt::format("{}throttle.bore{}",
                                 prefix,
@@ -283,6 +296,7 @@ void Dimensions::add(const Case& c) {
                         changed.intake.banks[b].throttles[t].bore += d;
                     });
         }
+        at_ = {b, 0};
         add_chambers(b, prefix, bank);
         add_runners(b, bank);
     }
@@ -319,6 +333,18 @@ TolerancePlan parse_tolerance(std::string_view text,
                               std::string path,
                               const std::vector<std::string>& sets) {
     return file::tolerance_of(file::read_once(text, std::move(path), sets));
+}
+
+std::vector<ToleratedDimension> read_limits(const std::string& path,
+                                            const std::vector<std::string>& sets) {
+    const auto reading = file::read_once(read_text(path), shown_path(path), sets);
+    Messages messages = reading.messages();
+    Dimensions dimensions(reading.root, messages);
+    dimensions.add(reading.c);
+    if (messages.any_error()) {
+        throw InputError(messages.errors());
+    }
+    return dimensions.take();
 }
 
 TolerancePlan read_tolerance(const std::string& path, const std::vector<std::string>& sets) {

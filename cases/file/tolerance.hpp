@@ -22,4 +22,10 @@ namespace plenair {
 [[nodiscard]] TolerancePlan read_tolerance(const std::string& path,
                                            const std::vector<std::string>& sets);
 
+/// How far each dimension of a case may be off, of a rig and of a case without points too.
+/// @throws ReadError  where the file cannot be opened
+/// @throws InputError with every message, in file order
+[[nodiscard]] std::vector<ToleratedDimension> read_limits(const std::string& path,
+                                                          const std::vector<std::string>& sets);
+
 }  // namespace plenair

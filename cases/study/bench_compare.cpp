@@ -265,7 +265,9 @@ double ideal_flow(const BenchResult& predicted, const BenchReading& reading) {
     return predicted.reference_area * ideal_flux(reading);
 }
 
-BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
+BenchComparison compare_with_bench(const Case& c,
+                                   const Measured& measured,
+                                   const std::vector<ToleratedDimension>& limits) {
     if (measured.bench.empty() && measured.gauges.empty()) {
         throw InputError({fmt::format(
             "{}: no bench or gauge reading; add [[bench]] or [[gauge]]; engine readings are for "
@@ -283,7 +285,7 @@ BenchComparison compare_with_bench(const Case& c, const Measured& measured) {
     for (const auto& reading : measured.bench) {
         result.items.push_back(item_of(on_bench(c, reading), measured, reading));
     }
-    result.gauges = gauge_items(c, measured);
+    result.gauges = gauge_items(c, measured, limits);
     result.summary = summarise(result);
     return result;
 }

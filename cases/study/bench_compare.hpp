@@ -53,8 +53,10 @@ struct BenchComparison {
 };
 
 /// Every bench and gauge reading against what the drawing says.
+/// @param limits  of sizes that the drawing itself gives none, as of the tolerance study
 /// @throws InputError where there is no such reading
-[[nodiscard]] BenchComparison compare_with_bench(const Case& c, const Measured& measured);
+[[nodiscard]] BenchComparison compare_with_bench(
+    const Case& c, const Measured& measured, const std::vector<ToleratedDimension>& limits = {});
 
 /// What is predicted for a reading: of several banks its own stands alone on the bench.
 [[nodiscard]] BenchResult predict(const Moved& v, const BenchReading& reading);

@@ -23,49 +23,16 @@ using namespace study;
 
 constexpr double sure = 0.95;
 
-/// Whether a dimension of the plan is one that was gauged: "runner.length of cylinder 2", "left:
-/// slot.width".
-bool is_of(const std::string& key, const GaugeReading& gauge, const geometry::Intake& intake) {
-    const auto at = key.find(gauge.entry);
-    const auto end = at + gauge.entry.size();
-    if (at == std::string::npos || (end < key.size() && key[end] != ' ')) {
-        return false;
-    }
-    if (!gauge.bank) {
-        return true;
-    }
-    const auto& cylinders = intake.banks[*gauge.bank].cylinders;
-    return gauge.entry.starts_with("runner.")
-               ? std::any_of(
-                     cylinders.begin(),
-                     cylinders.end(),
-                     [&](int number) { return key.ends_with(fmt::format(" cylinder {}", number)); })
-               : key.starts_with(geometry::bank_prefix(geometry::bank_name(intake, *gauge.bank)));
-}
-
 bool by_station(const GaugeReading& gauge) {
     return gauge.entry == "slot.width" && gauge.x.size() > 1;
 }
 
-/// How far off a gauged size may be [m]: as the drawing says, else the plan; 0 where neither does.
-double limit_of(const GaugeItem& item, const GaugeReading& gauge, const TolerancePlan& drawn) {
-    double limit = item.limit;
-    for (const auto& dimension : drawn.dimensions) {
-        if (item.limit <= 0 && is_of(dimension.key, gauge, drawn.base.intake)) {
-            limit = std::max(limit, dimension.limit);
-        }
-    }
-    return limit;
-}
-
 /// Sizes outside their limits, with where and by how much.
 std::vector<std::string> outside_limits(const std::vector<GaugeItem>& items,
-                                        const Measured& measured,
-                                        const TolerancePlan& drawn) {
-    const auto& units = drawn.base.units;
+                                        const geometry::OutputUnits& units) {
     std::vector<std::string> outside;
     for (const auto& item : items) {
-        const double limit = limit_of(item, measured.gauges[item.gauge], drawn);
+        const double limit = item.limit;
         const double off = std::abs(item.off());
         if (limit > 0 && off > limit + same_size) {
             outside.push_back(fmt::format("{}{}{} is {} {}, {} beyond its limit",
@@ -133,21 +100,24 @@ TolerancePlan as_found(const TolerancePlan& drawn, const Measured& measured) {
         const bool stations = by_station(gauge);
         std::erase_if(found.dimensions, [&](const auto& dimension) {
             const bool taper = dimension.key.find(" end to end") != std::string::npos;
-            return is_of(dimension.key, gauge, drawn.base.intake) &&
-                   (stations || taper || gauge.uncertainty <= 0);
+            return is_gauged(dimension, gauge) && (stations || taper || gauge.uncertainty <= 0);
         });
         for (auto& dimension : found.dimensions) {
-            if (is_of(dimension.key, gauge, drawn.base.intake)) {
+            if (is_gauged(dimension, gauge)) {
                 dimension.limit = gauge.uncertainty;
                 dimension.source = source;
             }
         }
         for (std::size_t i = 0; stations && gauge.uncertainty > 0 && i < gauge.x.size(); ++i) {
             found.dimensions.push_back(
-                {fmt::format("slot.width at station {}", i + 1),
+                {(gauge.bank
+                      ? geometry::bank_prefix(geometry::bank_name(drawn.base.intake, *gauge.bank))
+                      : std::string{}) +
+                     fmt::format("slot.width at station {}", i + 1),
                  source,
                  gauge.uncertainty,
-                 [gauge, i](Case& c, double d) { move_station(c, gauge, i, d); }});
+                 [gauge, i](Case& c, double d) { move_station(c, gauge, i, d); },
+                 gauge.bank.value_or(0)});
         }
     }
     return found;
@@ -161,8 +131,8 @@ PartVerdict verdict_of(const TolerancePlan& drawn,
                        const ToleranceOptions& options,
                        const ToleranceResult& result) {
     PartVerdict part;
-    const auto items = gauge_items(drawn.base, measured);
-    part.outside = outside_limits(items, measured, drawn);
+    const auto items = gauge_items(drawn.base, measured, drawn.dimensions);
+    part.outside = outside_limits(items, drawn.base.units);
     if (result.metal.share >= sure) {
         part.verdict = "use";
         part.sentence = fmt::format("Use: {}.", may_be(result));

@@ -12,9 +12,6 @@
 /// What opening a slot that was made too narrow does for a part.
 namespace plenair::study {
 
-/// Sizes that differ by less are the same [m].
-inline constexpr double same_size = 1e-9;
-
 /// Moves the width at one station of a gauge by so much [m], the widths between it and its
 /// neighbours with it, in the banks that the gauge is of.
 /// @pre as_made() has put the gauged widths into the case

@@ -17,11 +17,13 @@ namespace plenair {
 
 /// One dimension of the metal that may be off.
 struct ToleratedDimension {
-    std::string key;  ///< "slot.width", "runner.length of runner 3"
+    std::string key;  ///< "slot.width", "runner.length of cylinder 3", "left: slot.width"
     std::string source;  ///< "the case", "slot.width_tolerance", "ISO 2768-1 m"
     double limit = 0;  ///< either way [m]
     /// Moves it by so much [m].
     std::function<void(Case&, double)> move;
+    std::size_t bank = 0;  ///< index in Intake::banks
+    std::size_t part = 0;  ///< of a runner or throttle: its index in the bank
 };
 
 /// A tolerance study as read from a case file. Made by cases/file.

@@ -1,3 +1,4 @@
+#include "cases/file/tolerance.hpp"
 #include "cases/study/bench_compare.hpp"
 #include "geometry/quantity.hpp"
 #include "tests/support/layouts.hpp"
@@ -93,4 +94,30 @@ TEST_CASE("bench against drawing: what is as drawn is said to be") {
     const auto result = plenair::compare_with_bench(hill_climb(), m);
     CHECK(result.items[0].verdict == "as drawn");
     CHECK(result.gauges[0].verdict == "0.3 mm large");
+}
+
+TEST_CASE("bench against drawing: a gauged runner has the number of its cylinder") {
+    const Case c = plenair::test::layout("v10-side");  // odd ones in the first bank
+    const auto m = measured(
+        "[[gauge]]\nentry = \"runner.diameter\"\nuncertainty = \"0.01 mm\"\n"
+        "value = \"48.6, 48.6, 48.6, 48.6, 48.6, 49.1, 48.62, 48.58, 48.6, 48.6 mm\"\n"
+        "[[gauge]]\nbank = \"even\"\nentry = \"runner.length\"\nuncertainty = \"0.5 mm\"\n"
+        "value = \"200, 200, 200, 200, 200 mm\"\n",
+        c);
+    const auto limits = plenair::read_limits(plenair::test::layout_path("v10-side"), {});
+    const auto gauges = plenair::compare_with_bench(c, m, limits).gauges;
+    REQUIRE(gauges.size() == 15);
+    CHECK(gauges[1].place == "cylinder 3");
+    CHECK(gauges[5].place == "cylinder 2");
+    CHECK(gauges[11].place == "cylinder 4");
+    CHECK(gauges[11].entry == "even: runner.length");
+    // The limit is that of the tolerance study, ISO 2768-1 m.
+    CHECK(gauges[5].limit == near(0.3e-3, 1e-12));
+    CHECK(gauges[5].verdict == "0.5 mm large");
+    CHECK(gauges[6].verdict == "as drawn");
+    CHECK(gauges[7].verdict == "as drawn");
+    // Without any limit large and small are judged alike.
+    const auto bare = plenair::compare_with_bench(c, m).gauges;
+    CHECK(bare[6].verdict == "at the limit, 0.02 mm large");
+    CHECK(bare[7].verdict == "at the limit, 0.02 mm small");
 }

@@ -154,6 +154,21 @@ TEST_CASE("tolerance --measured: every gauged size is held against its own drawi
     REQUIRE(wide.size() == 1);
     CHECK(has(wide[0], "rear: slot.width at station 9 (x "));
     CHECK(has(wide[0], " is 0.3 mm large, 0.25 mm beyond its limit"));
+    // The second bank's runners are those of cylinders 2 and so on.
+    const auto runner = outside("v10-side",
+                                {},
+                                "[[gauge]]\nbank = \"even\"\nentry = \"runner.diameter\"\n"
+                                "uncertainty = \"0.01 mm\"\n"
+                                "value = \"48.6, 49.1, 48.6, 48.6, 48.6 mm\"\n");
+    REQUIRE(runner.size() == 1);
+    CHECK(has(runner[0],
+              "even: runner.diameter at cylinder 4 is 0.5 mm large, 0.2 mm beyond its limit"));
+    // A throttle that was gauged is no longer open to its general limit.
+    CHECK(outside("v2-two-banks",
+                  {},
+                  "[[gauge]]\nbank = \"rear\"\nentry = \"throttle.bore\"\nuncertainty = "
+                  "\"0.01 mm\"\nvalue = \"80 mm\"\n")
+              .size() == 1);
     // Pieces of other widths, a radius, and in inches what is drawn in inches.
     CHECK(outside("four-two-throttles",
                   {},

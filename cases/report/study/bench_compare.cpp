@@ -10,6 +10,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace plenair {
 
 namespace {
@@ -75,16 +77,25 @@ std::string gauge_table(const BenchComparison& result) {
     if (result.gauges.empty()) {
         return "";
     }
-    constexpr auto line = "{:<18} {:<22} {:>9} {:>9} {:>9}  {}\n";
+    constexpr auto line = "{:<{}} {:<22} {:>9} {:>9} {:>9}  {}\n";
+    std::size_t widest = 18;
+    for (const auto& g : result.gauges) {
+        widest = std::max(widest, g.entry.size());
+    }
     const std::string unit(result.units.in_place_of("mm"));
     const int decimals = result.units.inches() ? 4 : 3;
-    std::string text =
-        "\n" +
-        fmt::format(
-            line, "gauged", "at", "found " + unit, "drawn " + unit, "limit " + unit, "verdict");
+    std::string text = "\n" + fmt::format(line,
+                                          "gauged",
+                                          widest,
+                                          "at",
+                                          "found " + unit,
+                                          "drawn " + unit,
+                                          "limit " + unit,
+                                          "verdict");
     for (const auto& g : result.gauges) {
         text += fmt::format(line,
                             g.entry,
+                            widest,
                             g.place,
                             fixed(to_unit(g.value, unit), decimals),
                             fixed(to_unit(g.drawn, unit), decimals),
