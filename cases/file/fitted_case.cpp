@@ -56,27 +56,36 @@ public:
         text_.insert(line_end, fmt::format("\n{} = {}", key, value));
     }
 
-    /// Takes an entry out of [assumed], and the word at its place: it was measured.
-    void confirm(const std::string& key) {
+    /// Takes the word "assumed" from behind section.key: it was measured.
+    void unmark(std::string section, const std::string& key) {
         file::Messages ignored("");
         const auto table = file::parse_toml(text_, {}, ignored);
-        const auto* entry = table ? table->at_path(key).node() : nullptr;
-        if (entry != nullptr) {
-            const auto end = offset(entry->source().end.line, entry->source().end.column);
-            const auto line_end = std::min(text_.find('\n', end), text_.size());
-            constexpr std::string_view mark = "# assumed";
-            constexpr std::string_view more = "; ";
-            const auto note = text_.find(mark, end);
-            if (note < line_end) {
-                const auto behind = note + mark.size();
-                const bool says_more = text_.compare(behind, more.size(), more) == 0;
-                const auto from = says_more ? note + 2 : end;
-                text_.erase(from, (says_more ? behind + more.size() : line_end) - from);
-            }
+        if (table && table->at_path(section).is_array()) {
+            section += "[0]";  // a list of one
         }
-        const auto again = table ? file::parse_toml(text_, {}, ignored) : std::nullopt;
+        const auto* entry = table ? table->at_path(section + "." + key).node() : nullptr;
+        if (entry == nullptr) {
+            return;
+        }
+        const auto end = offset(entry->source().end.line, entry->source().end.column);
+        const auto line_end = std::min(text_.find('\n', end), text_.size());
+        constexpr std::string_view mark = "# assumed";
+        constexpr std::string_view more = "; ";
+        const auto note = text_.find(mark, end);
+        if (note < line_end) {
+            const auto behind = note + mark.size();
+            const bool says_more = text_.compare(behind, more.size(), more) == 0;
+            const auto from = says_more ? note + 2 : end;
+            text_.erase(from, (says_more ? behind + more.size() : line_end) - from);
+        }
+    }
+
+    /// Takes an entry out of [assumed].
+    void drop_assumption(const std::string& key) {
+        file::Messages ignored("");
+        const auto table = file::parse_toml(text_, {}, ignored);
         const auto dot = "assumed." + key;
-        const auto* line = again ? again->at_path(dot).node() : nullptr;
+        const auto* line = table ? table->at_path(dot).node() : nullptr;
         if (line == nullptr) {
             return;
         }
@@ -229,15 +238,35 @@ public:
         return all;
     }
 
+    /// Says no longer that an entry is assumed, in the banks that `gauge` is of.
+    /// @param gauge  none: the entry was learned, for all banks
+    void confirm(const std::string& key, const GaugeReading* gauge = nullptr) {
+        const auto dot = key.find('.');
+        bool everywhere = true;
+        for (std::size_t b = 0; b < c_.intake.banks.size(); ++b) {
+            if (gauge == nullptr || gauge->of_bank(b)) {
+                edits.unmark(bank_path(b) + key.substr(0, dot), key.substr(dot + 1));
+            } else {
+                everywhere = everywhere && gauge_of(key, b) != nullptr;
+            }
+        }
+        if (everywhere) {  // [assumed] knows no banks
+            edits.drop_assumption(key);
+        }
+    }
+
     Edits edits;
 
 private:
+    [[nodiscard]] std::string bank_path(std::size_t b) const {
+        return c_.intake.banks.size() > 1 ? fmt::format("bank[{}].", b) : std::string{};
+    }
+
     void set(std::size_t b,
              const std::string& section,
              const std::string& key,
              const std::string& value) {
-        const std::string bank =
-            c_.intake.banks.size() > 1 ? fmt::format("bank[{}].", b) : std::string{};
+        const std::string bank = bank_path(b);
         edits.set(bank + section, key, value, (bank.empty() ? "" : "bank.") + section);
     }
 
@@ -319,7 +348,7 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
             const bool has_place = writer.write(entry);
             (has_place ? written : left).push_back(entry.key);
             if (has_place) {
-                writer.edits.confirm(entry.key);
+                writer.confirm(entry.key);
             }
         }
     }
@@ -328,7 +357,7 @@ std::string fitted_case(const Case& c, const Measured& measured, const FitResult
             const bool has_place = writer.write(gauge);
             (has_place ? written : left).push_back(gauge.entry);
             if (has_place) {
-                writer.edits.confirm(gauge.entry);
+                writer.confirm(gauge.entry, &gauge);
             }
         }
     }

@@ -3,10 +3,12 @@
 #include "cases/file/read.hpp"
 #include "cases/study/fit.hpp"
 #include "geometry/error.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/text.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <string>
@@ -78,6 +80,46 @@ TEST_CASE("fit: what was gauged is no longer assumed in the fitted case") {
     REQUIRE(again.assumed.size() == 1);
     CHECK(again.assumed[0].key == "runner.length");
     CHECK(again.intake.banks[0].slot->pieces[0].width.at(0.2) == near(6.02e-3, 5e-3));
+}
+
+TEST_CASE("fit: in several banks too, and what one bank's gauge says leaves the other's assumed") {
+    auto text = plenair::test::layout("v2-two-banks").text;
+    for (auto at = text.find("\nedge_radius"); at != std::string::npos;
+         at = text.find("\nedge_radius", at + 1)) {
+        text.insert(text.find('\n', at + 1), "  # assumed; pre-chamber side");
+    }
+    for (auto at = text.find("\nbore = \"54 mm\""); at != std::string::npos;
+         at = text.find("\nbore = \"54 mm\"", at + 1)) {
+        text.insert(text.find('\n', at + 1), "  # assumed");
+    }
+    text += "\n[assumed]\nslot.edge_radius = \"a guess\"\nthrottle.bore = \"a guess\"\n";
+    const auto c = plenair::parse_case(text, "banks.toml", {});
+    const auto gauges = [&](const std::string& more) {
+        std::string body =
+            "format = 1\n[[gauge]]\nbank = \"front\"\nentry = \"throttle.bore\"\n"
+            "value = \"54.02 mm\"\n" +
+            more;
+        for (const auto* bank : {"front", "rear"}) {
+            body += fmt::format(
+                "[[gauge]]\nbank = \"{0}\"\nentry = \"slot.edge_radius\"\nvalue = \"1.6 mm\"\n"
+                "[[bench]]\nbank = \"{0}\"\nset_up = \"slot\"\ndepression = \"28 "
+                "inH2O\"\nflow = \"100 g/s\"\n",
+                bank);
+        }
+        const auto m = plenair::parse_measured(body, "m.toml", c);
+        return plenair::fitted_case(c, m, plenair::fit(c, m, {}));
+    };
+    const auto one = gauges("");
+    CHECK_FALSE(has(one, "# assumed; pre-chamber side"));
+    CHECK(has(one, "# pre-chamber side"));
+    CHECK_FALSE(has(one, "\nslot.edge_radius = \"a guess\""));
+    CHECK(has(one, "bore = \"54.02 mm\"\n"));
+    CHECK(has(one, "bore = \"54 mm\"  # assumed\n"));
+    CHECK(has(one, "\nthrottle.bore = \"a guess\""));
+    const auto both =
+        gauges("[[gauge]]\nbank = \"rear\"\nentry = \"throttle.bore\"\nvalue = \"54 mm\"\n");
+    CHECK_FALSE(has(both, "# assumed"));
+    CHECK_FALSE(has(both, "\nthrottle.bore = \"a guess\""));
 }
 
 TEST_CASE("fit: a slipped decimal is asked for and bends nothing") {
