@@ -115,11 +115,13 @@ void explain(const Case& c,
         return;
     }
     std::vector<std::pair<double, Explanation>> found;  // by how many limits each is off
+    bool any_gauged = false;
     for (const auto& entry : made_sizes(c)) {
         const bool gauged =
             std::any_of(measured.gauges.begin(), measured.gauges.end(), [&](const auto& g) {
                 return g.entry == entry.key && g.of_bank(as_read.bank.value_or(0));
             });
+        any_gauged = any_gauged || gauged;
         if (gauged) {
             continue;  // It is known: not what is looked for.
         }
@@ -132,6 +134,12 @@ void explain(const Case& c,
         found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
     for (auto& [limits, explanation] : found) {
         item.explanations.push_back(std::move(explanation));
+    }
+    if (item.explanations.empty()) {
+        item.remarks.push_back(
+            fmt::format("no single size{} explains it: look at the seal, the leakage and the "
+                        "depression, and read again",
+                        any_gauged ? " that was not gauged" : ""));
     }
     if (std::abs(item.difference) <= item.model_band) {
         item.remarks.push_back(fmt::format(

@@ -121,3 +121,20 @@ TEST_CASE("bench against drawing: a gauged runner has the number of its cylinder
     CHECK(bare[6].verdict == "at the limit, 0.02 mm large");
     CHECK(bare[7].verdict == "at the limit, 0.02 mm small");
 }
+
+TEST_CASE("bench against drawing: a gap that no size explains is said to be one") {
+    const auto remarks = [](const std::string& gauges) {
+        std::string all;
+        for (const auto& remark :
+             plenair::compare_with_bench(hill_climb(),
+                                         measured(slot_bench + "flow = \"150 CFM\"\n" + gauges))
+                 .items.at(0)
+                 .remarks) {
+            all += remark + "\n";
+        }
+        return all;
+    };
+    CHECK(has(remarks("[[gauge]]\nentry = \"slot.width\"\nvalue = \"6 mm\"\n"),
+              "no single size that was not gauged explains it: look at the seal, the leakage and "
+              "the depression, and read again"));
+}
