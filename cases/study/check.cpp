@@ -97,6 +97,30 @@ void warn_of_plate(CheckResult& result, const Case& c) {
     }
 }
 
+/// Tables that end before the plate hides behind its shaft, where a plate stands wide open.
+void warn_of_table_ends(CheckResult& result, const Case& c) {
+    const auto open = [](const OperatingPoint& point) { return !point.throttle_angle; };
+    if (!c.points.empty() && std::none_of(c.points.begin(), c.points.end(), open)) {
+        return;
+    }
+    for (const auto& bank : c.intake.banks) {
+        for (const auto& throttle : bank.throttles) {
+            if (!throttle.cd_table || throttle.cd_table->abscissa.empty()) {
+                continue;
+            }
+            const double last = throttle.cd_table->abscissa.back();
+            // A hundredth of the area is less than the coefficient is known.
+            if (throttle.open_area(last) < 0.99 * throttle.wide_open_area()) {
+                add_warning(result,
+                            "throttle.cd_table",
+                            "the Cd table ends at " + geometry::format_fixed(last, "deg") +
+                                ", where the plate is not wide open yet; its end value is held "
+                                "wide open: measure on to there, or state point.throttle_angle");
+            }
+        }
+    }
+}
+
 /// Swept volume of the cylinders that a bank feeds [m3].
 double swept_by(const geometry::Bank& bank, const Case& c) {
     if (!c.has_engine) {
@@ -139,6 +163,7 @@ CheckResult check(const Case& c) {
     }
     warn_of_header(result, c);
     warn_of_plate(result, c);
+    warn_of_table_ends(result, c);
     return result;
 }
 

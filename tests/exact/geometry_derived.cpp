@@ -210,3 +210,21 @@ TEST_CASE("check: several banks are told apart by their names") {
     CHECK(number(result, "bank.left.plenum.volume") == near(2.56e-3, 1e-12));
     CHECK(number(result, "bank.2.plenum.volume") == near(2.56e-3, 1e-12));
 }
+
+TEST_CASE("check: a Cd table that ends before the plate is wide open is warned of") {
+    auto c = hill_climb();
+    auto& throttle = c.intake.banks[0].throttles[0];
+    const auto deg = [](double angle) { return from_unit(angle, "deg"); };
+    throttle.cd_table = {{deg(10), deg(40)}, {0.80, 0.88}};
+    const std::string words =
+        "throttle.cd_table: the Cd table ends at 40.0 deg, where the plate is "
+        "not wide open yet; its end value is held wide open";
+    CHECK(warns(check(c), words));
+    throttle.cd_table = {{deg(10), deg(40), deg(85)}, {0.80, 0.88, 0.95}};
+    CHECK_FALSE(warns(check(c), "the Cd table ends"));
+    // Plates that never stand wide open need no more of the table.
+    throttle.cd_table = {{deg(10), deg(40)}, {0.80, 0.88}};
+    c.points.resize(1);
+    c.points[0].throttle_angle = deg(30);
+    CHECK_FALSE(warns(check(c), "the Cd table ends"));
+}
