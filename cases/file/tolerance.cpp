@@ -124,7 +124,8 @@ void Dimensions::add_one(const std::string& name,
                      std::min(own->first, 0.9 * size),
                      std::move(move),
                      at_.bank,
-                     at_.part});
+                     at_.part,
+                     name});
 }
 
 geometry::Slot& slot_of(Case& c, std::size_t bank) {
@@ -311,6 +312,12 @@ TolerancePlan file::tolerance_of(const CaseReading& reading) {
     const Scope& root = reading.root;
     if (!plan.base.has_engine) {
         messages.error({1, 1}, "no [engine]: tolerance needs one");
+    } else if (plan.base.engine.cylinder_count() == 1) {
+        messages.error({1, 1},
+                       "tolerance: one cylinder gets all the air, so that there is no spread to "
+                       "keep; what a size costs in air and loss says compare --vary "
+                       "\"slot.width=5.9, 6, 6.1 mm\", or choose with make_best = \"air\" or "
+                       "\"total_loss\"");
     } else if (plan.base.points.empty()) {
         messages.error({1, 1}, "no [[point]] and no [[curve]]: tolerance needs at least one");
     }

@@ -56,7 +56,9 @@ private:
     [[nodiscard]] std::vector<Deviations> draw(std::size_t count,
                                                bool model,
                                                std::uint64_t seed) const;
-    [[nodiscard]] double share_with(std::size_t input, double factor) const;
+    /// Dimensions by the entry of [tolerance] that limits them.
+    [[nodiscard]] std::vector<std::vector<std::size_t>> entries() const;
+    [[nodiscard]] double share_with(const std::vector<std::size_t>& inputs, double limit) const;
     [[nodiscard]] double deviation_at(std::size_t input, double uniform) const;
 
     const TolerancePlan& plan_;
@@ -356,14 +358,31 @@ void Study::add_indices() {
     result_.spread_deviation = std::sqrt(std::max(0.0, indices.variance));
 }
 
-/// Share of good parts with one tolerance changed by a factor, on the surface.
-double Study::share_with(std::size_t input, double factor) const {
+std::vector<std::vector<std::size_t>> Study::entries() const {
+    std::vector<std::vector<std::size_t>> groups;
+    for (std::size_t k = 0; k < metal_; ++k) {
+        const auto found = std::find_if(groups.begin(), groups.end(), [&](const auto& group) {
+            return plan_.dimensions[group.front()].entry == plan_.dimensions[k].entry;
+        });
+        if (found == groups.end()) {
+            groups.push_back({k});
+        } else {
+            found->push_back(k);
+        }
+    }
+    return groups;
+}
+
+/// Share of good parts with one limit for all of `inputs` [m], on the surface; none: as they are.
+double Study::share_with(const std::vector<std::size_t>& inputs, double limit) const {
     constexpr std::size_t count = 2000;
     auto parts = draw(std::min(count, plan_.parts), false, plan_.seed + 1000);
     std::size_t good = 0;
     Outputs y;
     for (auto& part : parts) {
-        part[input] *= factor;
+        for (const std::size_t k : inputs) {
+            part[k] *= limit / plan_.dimensions[k].limit;
+        }
         surface_->at(part, y);
         good += spread_of(y) <= plan_.target ? 1 : 0;
     }
@@ -377,33 +396,46 @@ void Study::add_proposals() {
     // Where the drawn part misses the target no limit brings parts there, and odds say nothing.
     const bool odds = result_.drawn_spread <= plan_.target;
     constexpr double nothing = 0.005;  // of the odds: half a part in a hundred
-    const double now = odds ? share_with(0, 1) : 0;
+    const double now = odds ? share_with({}, 0) : 0;
     // Against all parts that were drawn: what a limit changes is known better than a share of few.
     const auto against_all = [&](double share) {
         return std::clamp(result_.metal.share + share - now, 0.0, 1.0);
     };
+    const auto groups = entries();
     double most = 0;
-    InputEffect* first = nullptr;
-    for (std::size_t k = 0; k < metal_; ++k) {
-        InputEffect& effect = result_.effects[k];
-        const double open = odds ? share_with(k, 2) : 0, closed = odds ? share_with(k, 0.5) : 0;
-        if (odds) {
-            effect.odds_open = against_all(open);
-            effect.odds_closed = against_all(closed);
+    const std::vector<std::size_t>* first = nullptr;
+    for (const auto& group : groups) {
+        double limit = 0, cost = 0;
+        for (const std::size_t k : group) {
+            const InputEffect& effect = result_.effects[k];
+            limit = std::max(limit, effect.limit);
+            cost = std::max({cost, effect.spread_low, effect.spread_high});
         }
-        const double cost = std::max(effect.spread_low, effect.spread_high);
-        // Where all or no part is good the odds say nothing: the spread decides.
-        if (open >= now - nothing && cost < 2e-4) {
-            effect.proposal = "may be opened";
+        const double open = odds ? share_with(group, 2 * limit) : 0;
+        const double closed = odds ? share_with(group, 0.5 * limit) : 0;
+        for (const std::size_t k : group) {
+            InputEffect& effect = result_.effects[k];
+            effect.entry = plan_.dimensions[k].entry;
+            effect.entry_limit = limit;
+            if (odds) {
+                effect.odds_open = against_all(open);
+                effect.odds_closed = against_all(closed);
+            }
+            // Where all or no part is good the odds say nothing: the spread decides.
+            if (open >= now - nothing && cost < 2e-4) {
+                effect.proposal = "may be opened";
+            }
         }
         const double gain = closed - now;
         if (gain > std::max(most, nothing)) {
             most = gain;
-            first = &effect;
+            first = &group;
         }
     }
     if (first != nullptr) {
-        first->proposal = "close first";
+        for (const std::size_t k : *first) {
+            result_.effects[k].proposal = "close first";
+        }
     }
 }
 

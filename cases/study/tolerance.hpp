@@ -24,6 +24,8 @@ struct ToleratedDimension {
     std::function<void(Case&, double)> move;
     std::size_t bank = 0;  ///< index in Intake::banks
     std::size_t part = 0;  ///< of a runner or throttle: its index in the bank
+    /// As [tolerance] names it, "runner.length"; one limit there is that of all that share it.
+    std::string entry;
 };
 
 /// A tolerance study as read from a case file. Made by cases/file.
@@ -66,9 +68,11 @@ struct InputEffect {
     double spread_per_step = 0;  ///< metal: of 0.05 mm, the worse way
     double largest_share = 0;  ///< largest change of any cylinder's bias at a limit
     double first = 0, total = 0;  ///< indices of the worst spread
-    std::optional<double> odds_open;  ///< with twice the limit
+    std::string entry;  ///< metal: of ToleratedDimension
+    double entry_limit = 0;  ///< metal: the largest limit of the dimensions of that entry [m]
+    std::optional<double> odds_open;  ///< with twice that limit for all of the entry
     std::optional<double> odds_closed;  ///< with half of it
-    std::string proposal;  ///< "may be opened", "close first"; else empty
+    std::string proposal;  ///< of the entry: "may be opened", "close first"; else empty
 };
 
 /// What is to be done with one made part (part_verdict.hpp).

@@ -1,5 +1,6 @@
 #include "cases/file/tolerance.hpp"
 #include "cases/study/solve.hpp"
+#include "tests/support/layouts.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/quick_four.hpp"
 #include "tests/support/run_plenair.hpp"
@@ -7,8 +8,10 @@
 
 #include <doctest/doctest.h>
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <boost/math/distributions/binomial.hpp>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
@@ -104,6 +107,36 @@ TEST_CASE("tolerance: every part solved gives the odds of the surface within the
     const double share = surface.at("odds").at("share_percent").get<double>();
     CHECK(direct.at("odds").at("low_percent").get<double>() <= share + 1);
     CHECK(direct.at("odds").at("high_percent").get<double>() >= share - 1);
+}
+
+TEST_CASE("tolerance: a proposal is what can be entered, and gives what it says") {
+    const std::string section =
+        "[tolerance]\ntarget = \"1.9 %\"\nparts = 4000\ncoefficients = \"off\"\n";
+    const auto result = told(section);
+    const auto& one = input(result, "runner.diameter of cylinder 1");
+    const auto& other = input(result, "runner.diameter of cylinder 4");
+    const double said = one.at("odds_at_half_limit_percent").get<double>();
+    CHECK(other.at("odds_at_half_limit_percent").get<double>() == said);
+    CHECK(one.at("proposal") == "close first");
+    CHECK(other.at("proposal") == "close first");
+    const double limit = one.at("limit_m").get<double>() / 2;
+    const auto entered =
+        told(section + fmt::format("\"runner.diameter\" = \"{} mm\"\n", 1000 * limit));
+    // Five deviations of the share of 2,000 parts and of that of 4,000.
+    const double deviation = 100 * std::sqrt(0.25 / 2000 + 0.25 / 4000);
+    CHECK(entered.at("odds").at("share_percent").get<double>() == near(said, 0, 5 * deviation));
+    const ScratchFolder scratch;
+    const auto path = scratch.write("case.toml", quick_four(two_points, 1e-6) + section);
+    CHECK(
+        has(run_plenair({"tolerance", path}).out, "runner.diameter of every runner: close first"));
+}
+
+TEST_CASE("tolerance: one cylinder has no spread to keep, and is told what to use") {
+    const auto run = run_plenair({"tolerance", plenair::test::layout_path("one-log")});
+    CHECK(run.status == 2);
+    CHECK(has(run.err,
+              "one cylinder gets all the air, so that there is no spread to keep; what a size "
+              "costs in air and loss says compare --vary"));
 }
 
 TEST_CASE("tolerance: one larger than its dimension is refused by name") {

@@ -101,17 +101,33 @@ std::string effect_table(const ToleranceResult& result) {
     return text;
 }
 
+/// What a proposal is for: an entry of [tolerance], with whose one limit it is.
+std::string proposal_subject(const ToleranceResult& result, const InputEffect& effect) {
+    const auto sharing = std::count_if(result.effects.begin(),
+                                       result.effects.end(),
+                                       [&](const auto& e) { return e.entry == effect.entry; });
+    return sharing < 2 ? effect.key
+                       : fmt::format("{} of every {}",
+                                     effect.entry,
+                                     effect.entry.starts_with("runner.")     ? "runner"
+                                     : effect.entry.starts_with("throttle.") ? "throttle"
+                                                                             : "bank");
+}
+
 std::string proposal_lines(const ToleranceResult& result) {
     std::string text;
+    std::vector<std::string> said;
     for (const std::size_t k : ranked(result)) {
         const auto& e = result.effects[k];
         if (e.proposal.empty() || !e.odds_open || !e.odds_closed) continue;
+        if (std::find(said.begin(), said.end(), e.entry) != said.end()) continue;
+        said.push_back(e.entry);
         text += fmt::format("  {}: {}; +/-{} gives {:.1f} % good parts, +/-{} {:.1f} %\n",
-                            e.key,
+                            proposal_subject(result, e),
                             e.proposal,
-                            geometry::format_limit(2 * e.limit, result.units),
+                            geometry::format_limit(2 * e.entry_limit, result.units),
                             percent(*e.odds_open),
-                            geometry::format_limit(0.5 * e.limit, result.units),
+                            geometry::format_limit(0.5 * e.entry_limit, result.units),
                             percent(*e.odds_closed));
     }
     return text;
