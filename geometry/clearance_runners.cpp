@@ -224,7 +224,9 @@ private:
             mend += (k + 1 == remedies.size() ? " or " : ", ") + remedies[k];
         }
         const bool lower = clear > 0 && room - raised > typed_slack;
-        share(bank_.plenum->height ? Severity::error : Severity::warning,
+        // A bell through the wall is no part; a clearance that was measured otherwise may be.
+        const bool through = bank_.plenum->height && raised >= room - shown_slack;
+        share(through ? Severity::error : Severity::warning,
               lower ? "runner.wall_clearance" : "runner.protrusion",
               i,
               found + (both ? " exceed " : " exceeds ") + wall + ", " + mm(room) + "; " + mend);
