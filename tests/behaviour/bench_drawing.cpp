@@ -124,12 +124,10 @@ TEST_CASE("bench against drawing: a gauged runner has the number of its cylinder
 
 TEST_CASE("bench against drawing: a gap that no size explains is said to be one") {
     const auto remarks = [](const std::string& gauges) {
+        const auto m = measured(slot_bench + "flow = \"150 CFM\"\n" + gauges);
+        const auto result = plenair::compare_with_bench(hill_climb(), m);
         std::string all;
-        for (const auto& remark :
-             plenair::compare_with_bench(hill_climb(),
-                                         measured(slot_bench + "flow = \"150 CFM\"\n" + gauges))
-                 .items.at(0)
-                 .remarks) {
+        for (const auto& remark : result.items.at(0).remarks) {
             all += remark + "\n";
         }
         return all;
