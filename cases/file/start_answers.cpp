@@ -252,6 +252,12 @@ std::string take_runner_bore(StartPlan& plan, const std::string& text) {
 std::string take_speeds(StartPlan& plan, const std::string& text) {
     const auto outcome = geometry::parse_list(text, geometry::Dimension::speed);
     if (!outcome.values) {
+        if (outcome.problem == "more than one number") {
+            return refusal(
+                "speeds",
+                text,
+                "a range is no list; write the speeds one by one, e.g. 3000, 6000, 9000 rpm");
+        }
         return refusal("speeds", text, fmt::format("{}; {}", outcome.problem, outcome.remedy));
     }
     auto speeds = *outcome.values;

@@ -217,6 +217,11 @@ double outlet_break(const geometry::Slot& slot, const geometry::OutputUnits& uni
     return units.inches() ? geometry::from_unit(0.008, "in") : 2e-4;
 }
 
+bool outlet_is_cut(const geometry::Slot& slot) {
+    constexpr double largest_break = 5e-4;
+    return slot.outlet_edge > largest_break + rounding;
+}
+
 std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,
                                                  const geometry::OutputUnits& units) {
     const ShopSteps steps = shop_steps(units);
@@ -270,6 +275,7 @@ std::vector<MachiningSheet> machining_sheets(const Case& c,
                                      c.units.inches());
         sheet.of_ends = -end_loss(sheet.slot, sheet.shop);
         sheet.outlet_break = outlet_break(sheet.slot, c.units);
+        sheet.outlet_radius = limits(sheet.slot.outlet_edge, allowed.edge_radius);
         add_costs(sheet, c.model);
         sheets.push_back(std::move(sheet));
     }

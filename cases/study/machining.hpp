@@ -47,6 +47,7 @@ struct MachiningSheet {
     SizeLimits land;
     SizeLimits inlet_radius;
     RadiusGauges gauges;  ///< for the inlet radius
+    SizeLimits outlet_radius;  ///< where it is cut
     double outlet_break = 0;  ///< largest radius or chamfer on the plenum side [m]
 
     double width_step = 5e-5;  ///< [m]; 0.002 in where sizes are in inches
@@ -82,6 +83,10 @@ inline constexpr int slot_stations = 9;
 /// Largest break of the outlet edges [m]: as the case states it, else 0.2 mm or 0.008 in (common
 /// practice).
 [[nodiscard]] double outlet_break(const geometry::Slot& slot, const geometry::OutputUnits& units);
+
+/// Whether the outlet edge is a radius to be cut, larger than what breaks a sharp edge: above 0.5
+/// mm (common practice).
+[[nodiscard]] bool outlet_is_cut(const geometry::Slot& slot);
 
 /// Where the slot of a bank is measured.
 [[nodiscard]] std::vector<MachiningStation> machining_stations(const geometry::Slot& slot,

@@ -137,6 +137,14 @@ TEST_SUITE("content") {
         CHECK(count(words, "engine") == 1);  // where the chips go
     }
 
+    TEST_CASE("sheet: an outlet edge larger than a break is a radius, not sharp") {
+        const auto cut = shipped({"slot.outlet_edge=3 mm"});
+        CHECK_FALSE(has(cut, "Largest break of the outlet edges"));
+        CHECK(has(cut, "Radius of the outlet edges"));
+        CHECK(has(cut, "Outlet edges (side D): cut the radius of 3"));
+        CHECK(has(shipped(), "Outlet edges (side D): sharp, burr removed, break at most 0.2"));
+    }
+
     TEST_CASE("sheet: tolerances of the case file replace the defaults") {
         const auto html = shipped({"slot.width_tolerance=0.02 mm",
                                    "slot.material=aluminium 6082-T6",

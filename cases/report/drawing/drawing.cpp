@@ -140,14 +140,16 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
     }
     if (slot.land > 0) {
         words += fmt::format(
-            "{}land {}{}, inlet edge {} on side A, outlet edge sharp, break {} at most",
+            "{}land {}{}, inlet edge {} on side A, outlet edge {}",
             slot.cd ? ", " : "",
             mm(slot.land),
             tolerance_text(limits.land, units),
             slot.edge_radius > 0
                 ? "radius " + mm(slot.edge_radius) + tolerance_text(limits.edge_radius, units)
                 : std::string("sharp"),
-            mm(outlet_break(slot, units)));
+            outlet_is_cut(slot)
+                ? "radius " + mm(slot.outlet_edge) + tolerance_text(limits.edge_radius, units)
+                : "sharp, break " + mm(outlet_break(slot, units)) + " at most");
     }
     words += ends_words(slot, shop, units);
     lines.push_back(words);
@@ -255,10 +257,11 @@ std::vector<View> sections_of(const geometry::Slot& slot,
     const bool many = !slot.pieces.empty() &&
                       slot.pieces.front().width.smallest() != slot.pieces.front().width.largest();
     const auto& limits = slot.limits;
-    SectionLabels labels{tolerance_text(limits.width, units) + (many ? " at the start" : ""),
-                         tolerance_text(limits.land, units),
-                         tolerance_text(limits.edge_radius, units),
-                         " max"};
+    SectionLabels labels{
+        tolerance_text(limits.width, units) + (many ? " at the start" : ""),
+        tolerance_text(limits.land, units),
+        tolerance_text(limits.edge_radius, units),
+        outlet_is_cut(slot) ? tolerance_text(limits.edge_radius, units) : std::string(" max")};
     geometry::Slot shown = slot;
     shown.outlet_edge = outlet_break(slot, units);
     // The text height depends on the magnification that it helps to decide.

@@ -158,15 +158,18 @@ Picture section_picture(const MachiningSheet& sheet) {
             (one_width(sheet) ? "" : " at station 1"),
         drawing::tolerance_text(sheet.slot.limits.land, sheet.units),
         drawing::tolerance_text(sheet.slot.limits.edge_radius, sheet.units),
-        " max",
+        outlet_is_cut(sheet.slot)
+            ? drawing::tolerance_text(sheet.slot.limits.edge_radius, sheet.units)
+            : std::string(" max"),
         "side A, pre-chamber",
         "side D, plenum"};
     View view = drawing::slot_section_view(shown, width, text_on_paper / result.scale, labels);
     view.title.clear();
     result.drawing.description =
-        fmt::format("{}: side A with its {} inlet edges above, side D with sharp edges below.",
+        fmt::format("{}: side A with its {} inlet edges above, side D with {} edges below.",
                     section_caption(sheet),
-                    sheet.slot.edge_radius > 0 ? "rounded" : "sharp");
+                    sheet.slot.edge_radius > 0 ? "rounded" : "sharp",
+                    outlet_is_cut(sheet.slot) ? "rounded" : "sharp");
     show_in(view, sheet.units);
     result.drawing.views.push_back(view);
     return result;

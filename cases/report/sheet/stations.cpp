@@ -144,8 +144,12 @@ std::string other_blanks_table(const MachiningSheet& sheet) {
     line("Land, at the last station", between(sheet.land, sheet.units));
     line("Squareness of the land to A", "within " + size_text(sheet.shop.squareness, sheet.units));
     line("Flatness of face A", "within " + size_text(sheet.slot.limits.flatness, sheet.units));
-    line("Largest break of the outlet edges",
-         "at most " + size_text(sheet.outlet_break, sheet.units));
+    if (outlet_is_cut(sheet.slot)) {
+        line("Radius of the outlet edges", between(sheet.outlet_radius, sheet.units));
+    } else {
+        line("Largest break of the outlet edges",
+             "at most " + size_text(sheet.outlet_break, sheet.units));
+    }
     return "<table class=\"others\">\n<thead><tr><th scope=\"col\">What"
            "</th><th scope=\"col\">Allowed</th><th scope=\"col\">Measured</th></tr></thead>\n"
            "<tbody>\n" +

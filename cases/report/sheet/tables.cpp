@@ -273,8 +273,10 @@ std::string sizes_table(const MachiningSheet& sheet) {
                 ", along the whole edge");
     rows +=
         row(holes(sheet) ? "Outlet edge of each hole, side D" : "Outlet edges, side D, both sides",
-            "sharp",
-            "break at most " + size_text(sheet.outlet_break, sheet.units));
+            outlet_is_cut(slot) ? "radius " + size_text(slot.outlet_edge, sheet.units) : "sharp",
+            outlet_is_cut(slot)
+                ? "radius " + between(sheet.outlet_radius, sheet.units) + ", along the whole edge"
+                : "break at most " + size_text(sheet.outlet_break, sheet.units));
     rows +=
         row(holes(sheet) ? "Land: wall thickness at the holes" : "Land: wall thickness at the slot",
             size_text(slot.land, sheet.units),
@@ -362,9 +364,14 @@ std::string edge_rules(const MachiningSheet& sheet) {
                   "break them.",
                   length_text(sheet.inlet_radius.high, sheet.units));
     const std::string outlet =
-        fmt::format("Outlet edges (side D): sharp, burr removed, break at most {}, even {}.",
-                    length_text(sheet.outlet_break, sheet.units),
-                    holes(sheet) ? "all round" : "along the length");
+        outlet_is_cut(sheet.slot)
+            ? fmt::format(
+                  "Outlet edges (side D): cut the radius of {} with a form cutter, even {}.",
+                  length_text(sheet.slot.outlet_edge, sheet.units),
+                  holes(sheet) ? "all round" : "along the length")
+            : fmt::format("Outlet edges (side D): sharp, burr removed, break at most {}, even {}.",
+                          length_text(sheet.outlet_break, sheet.units),
+                          holes(sheet) ? "all round" : "along the length");
     const std::string burrs =
         "Take burrs off with a stone, along the edge. No tumbling, brushing, blasting or filing by "
         "eye after the edges are cut: it changes the radius. Edge states as ISO 13715.";
