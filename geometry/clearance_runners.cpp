@@ -225,7 +225,7 @@ private:
         }
         const bool lower = clear > 0 && room - raised > typed_slack;
         // A bell through the wall is no part; a clearance that was measured otherwise may be.
-        const bool through = bank_.plenum->height && raised >= room - shown_slack;
+        const bool through = bank_.plenum->height && raised >= room - typed_slack;
         share(through ? Severity::error : Severity::warning,
               lower ? "runner.wall_clearance" : "runner.protrusion",
               i,

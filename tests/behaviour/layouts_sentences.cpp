@@ -140,11 +140,13 @@ void read(const Said& said, const Case& c) {
     }
 }
 
-/// Inputs of several banks are named with theirs: "front slot.width"; of one bank with none.
+/// Inputs of several banks are named with theirs: "front slot.width"; of one bank with none. What
+/// is proposed for all alike says so: "slot.width of every bank".
 void read_inputs(const Said& said, const Case& c) {
     const auto rows = test::standings(c);
     for (const auto& m :
-         matches(said.text, "\n  ([A-Za-z]+ )?(slot|throttle|pre_chamber|plenum)\\.[a-z_]+")) {
+         matches(said.text,
+                 "\n  ([A-Za-z]+ )?(slot|throttle|pre_chamber|plenum)\\.[a-z_]+\\b(?! of every)")) {
         CAPTURE(m.str());
         const std::string bank = m[1].matched ? m[1].str().substr(0, m[1].str().size() - 1) : "";
         CHECK(std::any_of(
