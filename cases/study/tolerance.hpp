@@ -25,7 +25,7 @@ struct ToleratedDimension {
     std::size_t bank = 0;  ///< index in Intake::banks
     std::size_t part = 0;  ///< of a runner or throttle: its index in the bank
     /// As [tolerance] names it, "runner.length"; one limit there is that of all that share it.
-    std::string entry;
+    std::string entry = {};
 };
 
 /// A tolerance study as read from a case file. Made by cases/file.
