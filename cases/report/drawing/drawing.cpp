@@ -147,9 +147,8 @@ std::vector<std::string> slot_words(const geometry::Slot& slot,
             slot.edge_radius > 0
                 ? "radius " + mm(slot.edge_radius) + tolerance_text(limits.edge_radius, units)
                 : std::string("sharp"),
-            outlet_is_cut(slot)
-                ? "radius " + mm(slot.outlet_edge) + tolerance_text(limits.edge_radius, units)
-                : "sharp, break " + mm(outlet_break(slot, units)) + " at most");
+            outlet_is_cut(slot) ? "radius " + mm(slot.outlet_edge) + outlet_text(slot, units)
+                                : "sharp, break " + mm(outlet_break(slot, units)) + " at most");
     }
     words += ends_words(slot, shop, units);
     lines.push_back(words);
@@ -257,11 +256,10 @@ std::vector<View> sections_of(const geometry::Slot& slot,
     const bool many = !slot.pieces.empty() &&
                       slot.pieces.front().width.smallest() != slot.pieces.front().width.largest();
     const auto& limits = slot.limits;
-    SectionLabels labels{
-        tolerance_text(limits.width, units) + (many ? " at the start" : ""),
-        tolerance_text(limits.land, units),
-        tolerance_text(limits.edge_radius, units),
-        outlet_is_cut(slot) ? tolerance_text(limits.edge_radius, units) : std::string(" max")};
+    SectionLabels labels{tolerance_text(limits.width, units) + (many ? " at the start" : ""),
+                         tolerance_text(limits.land, units),
+                         tolerance_text(limits.edge_radius, units),
+                         outlet_text(slot, units)};
     geometry::Slot shown = slot;
     shown.outlet_edge = outlet_break(slot, units);
     // The text height depends on the magnification that it helps to decide.

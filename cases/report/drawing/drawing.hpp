@@ -68,6 +68,9 @@ struct SectionLabels {
 };
 /// A tolerance [m] behind a number of the drawing, with the sign for both ways.
 [[nodiscard]] std::string tolerance_text(double value, const geometry::OutputUnits& units);
+/// Behind the outlet edge of a slot: the tolerance of a radius, or that a break is the most.
+[[nodiscard]] std::string outlet_text(const geometry::Slot& slot,
+                                      const geometry::OutputUnits& units);
 [[nodiscard]] View slot_section_view(const geometry::Slot& slot,
                                      double width,
                                      double text,

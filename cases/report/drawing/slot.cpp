@@ -143,6 +143,10 @@ std::string tolerance_text(double value, const geometry::OutputUnits& units) {
     return " \u00b1" + drawn_size(in_mm(value), units);
 }
 
+std::string outlet_text(const geometry::Slot& slot, const geometry::OutputUnits& units) {
+    return outlet_is_cut(slot) ? tolerance_text(slot.limits.edge_radius, units) : " max";
+}
+
 void add_stations(View& view, const std::vector<double>& x, double half) {
     const auto at = spread_apart(x, 1.5 * view.text);
     for (std::size_t i = 0; i < x.size(); ++i) {

@@ -158,9 +158,7 @@ Picture section_picture(const MachiningSheet& sheet) {
             (one_width(sheet) ? "" : " at station 1"),
         drawing::tolerance_text(sheet.slot.limits.land, sheet.units),
         drawing::tolerance_text(sheet.slot.limits.edge_radius, sheet.units),
-        outlet_is_cut(sheet.slot)
-            ? drawing::tolerance_text(sheet.slot.limits.edge_radius, sheet.units)
-            : std::string(" max"),
+        drawing::outlet_text(sheet.slot, sheet.units),
         "side A, pre-chamber",
         "side D, plenum"};
     View view = drawing::slot_section_view(shown, width, text_on_paper / result.scale, labels);

@@ -363,15 +363,13 @@ std::string edge_rules(const MachiningSheet& sheet) {
                   "Inlet edges (side A): sharp and free of burrs, rounded by at most {}. Do not "
                   "break them.",
                   length_text(sheet.inlet_radius.high, sheet.units));
+    const bool cut = outlet_is_cut(sheet.slot);
     const std::string outlet =
-        outlet_is_cut(sheet.slot)
-            ? fmt::format(
-                  "Outlet edges (side D): cut the radius of {} with a form cutter, even {}.",
-                  length_text(sheet.slot.outlet_edge, sheet.units),
-                  holes(sheet) ? "all round" : "along the length")
-            : fmt::format("Outlet edges (side D): sharp, burr removed, break at most {}, even {}.",
-                          length_text(sheet.outlet_break, sheet.units),
-                          holes(sheet) ? "all round" : "along the length");
+        fmt::format("Outlet edges (side D): {} {}{}, even {}.",
+                    cut ? "cut the radius of" : "sharp, burr removed, break at most",
+                    length_text(cut ? sheet.slot.outlet_edge : sheet.outlet_break, sheet.units),
+                    cut ? " with a form cutter" : "",
+                    holes(sheet) ? "all round" : "along the length");
     const std::string burrs =
         "Take burrs off with a stone, along the edge. No tumbling, brushing, blasting or filing by "
         "eye after the edges are cut: it changes the radius. Edge states as ISO 13715.";
