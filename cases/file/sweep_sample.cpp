@@ -1,10 +1,6 @@
 #include "cases/file/sweep_sample.hpp"
 
-#include <boost/random/sobol.hpp>
-
-#include <algorithm>
-#include <cmath>
-#include <random>
+#include "cases/base/sobol_sequence.hpp"
 
 #include <fmt/format.h>
 
@@ -24,22 +20,12 @@ Values grid_values(const SweepAxes& axes, std::size_t index) {
 }
 
 std::vector<Values> sobol_values(const SweepAxes& axes, std::size_t first, std::size_t count) {
-    std::mt19937_64 random(axes.seed);
-    std::vector<std::uint64_t> shifts(axes.axes.size());
-    std::generate(shifts.begin(), shifts.end(), std::ref(random));
-    // Boost's sequence leaves out the first point, all zeros; with it 2^n variants are balanced
-    // (Owen 2020, On dropping the first Sobol' point).
-    boost::random::sobol sequence(axes.axes.size());
-    sequence.discard((first == 0 ? 0 : first - 1) * axes.axes.size());
+    SobolSequence sequence(axes.axes.size(), axes.seed, first);
     std::vector<Values> variants(count);
-    for (std::size_t i = 0; i < count; ++i) {
-        auto& values = variants[i];
+    for (auto& values : variants) {
+        const auto place = sequence.next();
         for (std::size_t a = 0; a < axes.axes.size(); ++a) {
-            constexpr int unused_bits = 11;  // of 64, beyond a double's 53
-            const std::uint64_t digits = first + i == 0 ? 0 : sequence();
-            const double place =
-                std::ldexp(static_cast<double>((digits ^ shifts[a]) >> unused_bits), -53);
-            values.push_back(axes.axes[a].value_at(place, axes.context));
+            values.push_back(axes.axes[a].value_at(place[a], axes.context));
         }
     }
     return variants;

@@ -1,6 +1,6 @@
 #include "cases/study/choose_search.hpp"
 
-#include <boost/random/sobol.hpp>
+#include "cases/base/sobol_sequence.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -245,17 +245,13 @@ std::vector<Settings> even_sample(const ChoosePlan& plan,
         used += first ? (plan.numbers[k].place ? 3 : 1) : 0;
         coordinate.push_back(used - (plan.numbers[k].place ? 3 : 1));
     }
+    SobolSequence sequence(used, seed, 1);
     std::mt19937_64 random(seed);
-    std::vector<std::uint64_t> shifts(used);
-    std::generate(shifts.begin(), shifts.end(), std::ref(random));
-    boost::random::sobol sequence(used);
+    random.discard(used);  // the numbers that shift the sequence
     std::uniform_real_distribution<double> own(-0.06, 0.06);
     std::vector<Settings> places;
     for (std::size_t i = 0; i < count; ++i) {
-        std::vector<double> u;
-        for (std::size_t c = 0; c < used; ++c) {
-            u.push_back(std::ldexp(static_cast<double>((sequence() ^ shifts[c]) >> 11), -53));
-        }
+        const std::vector<double> u = sequence.next();
         Settings place;
         for (std::size_t k = 0; k < plan.numbers.size(); ++k) {
             const double* at = &u[coordinate[k]];

@@ -1,36 +1,10 @@
 #include "cases/study/sobol_indices.hpp"
 
-#include <boost/random/sobol.hpp>
+#include "cases/base/sobol_sequence.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <random>
 
 namespace plenair::study {
-
-namespace {
-
-/// Points of a Sobol' sequence with a random shift of their binary digits.
-class Sequence final {
-public:
-    Sequence(std::size_t dimension, std::uint64_t seed) : sequence_(dimension), shifts_(dimension) {
-        std::mt19937_64 random(seed);
-        std::generate(shifts_.begin(), shifts_.end(), std::ref(random));
-    }
-    void next(std::vector<double>& point) {
-        for (std::size_t k = 0; k < point.size(); ++k) {
-            constexpr int unused_bits = 11;  // of 64, beyond a double's 53
-            point[k] =
-                std::ldexp(static_cast<double>((sequence_() ^ shifts_[k]) >> unused_bits), -53);
-        }
-    }
-
-private:
-    boost::random::sobol sequence_;
-    std::vector<std::uint64_t> shifts_;
-};
-
-}  // namespace
 
 SensitivityIndices sensitivity_indices(
     std::size_t inputs,
@@ -38,14 +12,14 @@ SensitivityIndices sensitivity_indices(
     std::size_t samples,
     std::uint64_t seed,
     const std::function<double(const std::vector<double>&)>& value) {
-    Sequence sequence(2 * inputs, seed);
-    std::vector<double> both(2 * inputs), a(inputs), b(inputs);
+    SobolSequence sequence(2 * inputs, seed, 1);
+    std::vector<double> a(inputs), b(inputs);
     std::vector<double> first(groups.size(), 0), total(groups.size(), 0);
     double sum = 0, squares = 0;
     // About the first value, so that a large mean costs no digits.
     double origin = 0;
     for (std::size_t i = 0; i < samples; ++i) {
-        sequence.next(both);
+        const auto both = sequence.next();
         std::copy(both.begin(), both.begin() + static_cast<std::ptrdiff_t>(inputs), a.begin());
         std::copy(both.begin() + static_cast<std::ptrdiff_t>(inputs), both.end(), b.begin());
         const double at_a = value(a), at_b = value(b);

@@ -1,5 +1,6 @@
 #include "cases/study/tolerance.hpp"
 
+#include "cases/base/statistics.hpp"
 #include "cases/study/entry.hpp"
 #include "cases/study/sobol_indices.hpp"
 #include "cases/study/solve.hpp"
@@ -9,13 +10,12 @@
 #include "geometry/error.hpp"
 
 #include <fmt/format.h>
-#include <boost/math/distributions/binomial.hpp>
-#include <boost/math/distributions/normal.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <random>
+#include <tuple>
 
 namespace plenair {
 
@@ -27,7 +27,6 @@ using Deviations = std::vector<double>;
 constexpr double step_of_shop = 5e-5;  // 0.05 mm, in which costs are told [m]
 constexpr std::size_t checks = 64;
 constexpr std::size_t index_samples = 4096;
-constexpr double band_of_two_sides = 1.959963984540054;  // a band is 95 % of a normal distribution
 
 /// The question from its plan to its answer.
 class Study final {
@@ -223,8 +222,7 @@ double Study::deviation_at(std::size_t input, double uniform) const {
         return 2 * uniform - 1;
     }
     constexpr double least = 1e-6;
-    return boost::math::quantile(boost::math::normal(), std::clamp(uniform, least, 1 - least)) /
-           band_of_two_sides;
+    return normal_quantile(std::clamp(uniform, least, 1 - least)) / normal95;
 }
 
 std::vector<Deviations> Study::draw(std::size_t count, bool model, std::uint64_t seed) const {
@@ -470,18 +468,14 @@ ToleranceResult Study::answer() {
 
 Odds odds_of(std::size_t good, std::size_t parts) {
     PLENAIR_EXPECT(good <= parts);
-    using Binomial = boost::math::binomial;
     Odds odds;
     odds.parts = parts;
     odds.good = good;
     if (parts == 0) {
         return odds;
     }
-    const auto n = static_cast<double>(parts), k = static_cast<double>(good);
-    constexpr double outside = 0.025;  // each side of a 95 % interval
-    odds.share = k / n;
-    odds.low = Binomial::find_lower_bound_on_p(n, k, outside);
-    odds.high = Binomial::find_upper_bound_on_p(n, k, outside);
+    odds.share = static_cast<double>(good) / static_cast<double>(parts);
+    std::tie(odds.low, odds.high) = probability_interval(good, parts);
     return odds;
 }
 

@@ -50,7 +50,7 @@ struct ToleranceOptions {
 /// Share of parts that meet the target, with its 95 % interval.
 struct Odds {
     std::size_t parts = 0, good = 0;
-    double share = 0, low = 0, high = 0;  ///< Clopper and Pearson 1934, Biometrika 26, 404-413
+    double share = 0, low = 0, high = 0;  ///< probability_interval
 };
 
 /// @pre good <= parts

@@ -17,6 +17,7 @@ set(quick_groups
     "solver/march/(bench|rig_flows|rig_march|transient|response|cost|failure|not_an_engine|coarse_start|cycle_map|cycle_summary|report_cycle|periodic_iteration)"
     "solver/network/(network|builder|cells|initial_state|scratch|passage_damping|step_rate|numbers)"
     "solver/ensemble/(ensemble|job|lane_group)"
+    "cases/base/(sobol|statistics)"
     "cases/base/"
     "cases/file/(keys|key|scope|manual|schema)"
     "cases/file/(build|check)"
