@@ -1,6 +1,6 @@
 #include "cases/study/choose_surface.hpp"
 
-#include <Eigen/LU>
+#include "solver/arithmetic/linear.hpp"
 
 #include <cmath>
 
@@ -44,7 +44,7 @@ Surface::Surface(std::vector<std::vector<double>> places, const std::vector<Outp
             b(i, k) = outputs[static_cast<std::size_t>(i)][static_cast<std::size_t>(k)];
         }
     }
-    weights_ = a.partialPivLu().solve(b);
+    weights_ = arithmetic::solve(a, b);
 }
 
 Outputs Surface::at(const std::vector<double>& place) const {

@@ -1,6 +1,6 @@
 #include "cases/study/learned.hpp"
 
-#include <Eigen/Eigenvalues>
+#include "solver/arithmetic/linear.hpp"
 
 #include <algorithm>
 #include <cstddef>
@@ -33,9 +33,7 @@ bool possible(const std::vector<LearnedEntry>& learned) {
     }
     // Printed to four digits, they may fall short of possible by as much.
     constexpr double printed = 1e-3;
-    return Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd>(matrix, Eigen::EigenvaluesOnly)
-               .eigenvalues()
-               .minCoeff() > -printed;
+    return arithmetic::symmetric_eigenpairs(matrix).values.minCoeff() > -printed;
 }
 
 }  // namespace plenair

@@ -1,6 +1,7 @@
 #include "cases/study/least_squares.hpp"
 
-#include <Eigen/Eigenvalues>
+#include "solver/arithmetic/linear.hpp"
+
 #include <unsupported/Eigen/NonLinearOptimization>
 
 #include <algorithm>
@@ -264,10 +265,10 @@ MatrixXd posterior(const MatrixXd& jacobian,
         }
     }
     constexpr double least_eigenvalue = 1e-13;
-    const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(scaled);
-    const VectorXd inverse = eigen.eigenvalues().cwiseMax(least_eigenvalue).cwiseInverse();
-    return scale.asDiagonal() * eigen.eigenvectors() * inverse.asDiagonal() *
-           eigen.eigenvectors().transpose() * scale.asDiagonal();
+    const auto eigen = arithmetic::symmetric_eigenpairs(scaled);
+    const VectorXd inverse = eigen.values.cwiseMax(least_eigenvalue).cwiseInverse();
+    return scale.asDiagonal() * eigen.vectors * inverse.asDiagonal() * eigen.vectors.transpose() *
+           scale.asDiagonal();
 }
 
 LeastSquaresResult solve_least_squares(const LeastSquares& problem) {

@@ -2,6 +2,7 @@
 
 #include "geometry/contract.hpp"
 
+#include <Eigen/Eigenvalues>
 #include <Eigen/LU>
 #include <Eigen/QR>
 #include <Eigen/SparseLU>
@@ -22,6 +23,17 @@ Eigen::VectorXd least_squares(const Eigen::Ref<const Eigen::MatrixXd>& a,
 Eigen::VectorXd least_norm(const Eigen::MatrixXd& a, const Eigen::VectorXd& b) {
     PLENAIR_EXPECT(a.rows() == b.size());
     return a.completeOrthogonalDecomposition().solve(b);
+}
+
+Eigen::MatrixXd solve(const Eigen::MatrixXd& a, const Eigen::MatrixXd& b) {
+    PLENAIR_EXPECT(a.rows() == a.cols() && a.rows() == b.rows());
+    return a.partialPivLu().solve(b);
+}
+
+Eigenpairs symmetric_eigenpairs(const Eigen::MatrixXd& a) {
+    PLENAIR_EXPECT(a.rows() == a.cols());
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(a);
+    return {eigen.eigenvalues(), eigen.eigenvectors()};
 }
 
 std::optional<Eigen::VectorXd> solve(const Eigen::SparseMatrix<double>& a,

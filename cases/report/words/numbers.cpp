@@ -68,8 +68,7 @@ double smooth_end_value(const std::vector<double>& x,
         conditions.col(i) << 1.0, 0.5 * (near + far), (near * near + near * far + far * far) / 3.0,
             i % 2 == 0 ? 1.0 : -1.0;
     }
-    const Eigen::Vector4d weight =
-        conditions.partialPivLu().solve(Eigen::Vector4d(1.0, 0.0, 0.0, 0.0));
+    const Eigen::Vector4d weight = conditions.inverse().col(0);
     double value = 0;
     for (Eigen::Index i = 0; i < weight.size(); ++i) {
         value += weight[i] * mean[at(i)];
