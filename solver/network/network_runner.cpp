@@ -25,11 +25,13 @@ void NetworkBuilder::add_runner(
     set_walls(index, runner.roughness, runner.wall_temperature, runner.bend_loss);
     Chain& chain = n_.chains[static_cast<std::size_t>(index)];
     if (runner.port_wall_temperature && n_.model.wall_heat && chain.has_heat) {
+        // The cell in which the port begins takes its part of it: a border that jumped from cell to
+        // cell would move the air with the cells.
+        const double before = (runner.length - runner.port_length) / chain.dx;
         for (int i = 0; i < chain.count; ++i) {
-            if ((i + 0.5) * chain.dx > runner.length - runner.port_length) {
-                n_.wall_rt[static_cast<std::size_t>(chain.first + i)] =
-                    n_.gas.gas_constant * *runner.port_wall_temperature;
-            }
+            double& wall = n_.wall_rt[static_cast<std::size_t>(chain.first + i)];
+            const double port = n_.gas.gas_constant * *runner.port_wall_temperature;
+            wall += std::clamp(i + 1 - before, 0.0, 1.0) * (port - wall);
         }
     }
     Mouth mouth;
