@@ -157,17 +157,15 @@ std::optional<std::size_t> other_sensor(const EngineReading& reading, std::size_
 
 /// Moving lambda sensors, where an injector and a sensor cannot be told apart.
 void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
-    // Of one cylinder, as likely the one as the other within a factor of ten.
-    constexpr double least = 0.05;
     const auto& unknowns = fit.readings.unknowns();
     for (const auto& injector : fit.odds.list) {
-        if (injector.kind != FaultKind::injector || injector.probability < least) {
+        if (injector.kind != FaultKind::injector || injector.probability < possible_fault) {
             continue;
         }
         const auto sensor =
             std::find_if(fit.odds.list.begin(), fit.odds.list.end(), [&](const auto& f) {
                 return f.kind == FaultKind::sensor && f.cylinder == injector.cylinder &&
-                       f.probability >= least;
+                       f.probability >= possible_fault;
             });
         const auto read = std::find_if(fit.measured.engine.rbegin(),
                                        fit.measured.engine.rend(),

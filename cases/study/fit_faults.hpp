@@ -17,6 +17,10 @@ inline constexpr double fault_runner = 0.04;
 inline constexpr double fault_leak = 0.03;
 inline constexpr double fault_reading = 10;
 
+/// Probability from which a fault may be the one: as likely as another within a factor of ten or
+/// so.
+inline constexpr double possible_fault = 0.05;
+
 /// One explanation: an unknown that is off by more than usual, or one wrong reading.
 struct FaultCandidate {
     FaultKind kind = FaultKind::injector;

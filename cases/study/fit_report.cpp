@@ -183,6 +183,22 @@ std::vector<std::string> assumed_as_they_stand(const FinishedFit& fit) {
     return keys;
 }
 
+/// Cylinders of which an injector and a leak explain the readings about as well.
+std::vector<std::size_t> injector_or_leak(const FinishedFit& fit) {
+    const auto possible = [&](FaultKind kind, std::size_t cylinder) {
+        return std::any_of(fit.odds.list.begin(), fit.odds.list.end(), [&](const auto& f) {
+            return f.kind == kind && f.cylinder == cylinder && f.probability >= possible_fault;
+        });
+    };
+    std::vector<std::size_t> numbers;
+    for (std::size_t c = 0; c < fit.readings.unknowns().cylinders; ++c) {
+        if (possible(FaultKind::injector, c) && possible(FaultKind::leak, c)) {
+            numbers.push_back(c + 1);
+        }
+    }
+    return numbers;
+}
+
 void add_notes(const FinishedFit& fit, FitResult& result) {
     for (const auto& entry : result.entries) {
         if (entry.at_bound) {
@@ -232,6 +248,14 @@ void add_notes(const FinishedFit& fit, FitResult& result) {
                         "richer of the "
                         "two answers; exchange the sensors and read again before it gets less fuel",
                         fmt::join(either, ", ")));
+    }
+    if (const auto cylinders = injector_or_leak(fit); !cylinders.empty()) {
+        result.notes.push_back(fmt::format(
+            "cylinder {}: an injector and a leak behind the plenum act alike at plenum pressures "
+            "like "
+            "these; give the case a [[point]] of part throttle (throttle_angle) and read lambda "
+            "there too: the leak changes with the pressure in the plenum, the injector does not",
+            fmt::join(cylinders, ", ")));
     }
     if (const auto stands = assumed_as_they_stand(fit); !stands.empty()) {
         result.notes.push_back(fmt::format(
