@@ -40,8 +40,8 @@ struct Both {
     Pack left, right;
 };
 
-/// Values on both sides of faces f, f + 1, ... of one quantity.
-template <class Pack>
+/// Values on both sides of faces f, f + 1, ... of one quantity; `bounded`: of one that is carried.
+template <class Pack, bool bounded = false>
 inline Both<Pack> both(const double* w, int f) {
     const Pack a = Pack::load(w + f - 3);
     const Pack b = Pack::load(w + f - 2);
@@ -49,7 +49,11 @@ inline Both<Pack> both(const double* w, int f) {
     const Pack d = Pack::load(w + f);
     const Pack e = Pack::load(w + f + 1);
     const Pack g = Pack::load(w + f + 2);
-    return {reconstruction::upwind5(a, b, c, d, e), reconstruction::upwind5(g, e, d, c, b)};
+    if constexpr (bounded) {
+        return {reconstruction::bounded5(a, b, c, d, e), reconstruction::bounded5(g, e, d, c, b)};
+    } else {
+        return {reconstruction::upwind5(a, b, c, d, e), reconstruction::upwind5(g, e, d, c, b)};
+    }
 }
 
 /// How far a face keeps to the cell beside it: not at all where the pressure changes as
@@ -93,8 +97,9 @@ void faces(const CellArrays& cells, const FaceArrays& out, int first, int last, 
             towards(l.u, Pack::load(cells.flow + f - 1) * inverse_area, left);
             towards(r.u, Pack::load(cells.flow + f) * inverse_area, right);
         }
-        l.y = Pack::load(cells.y + f - 1);
-        r.y = Pack::load(cells.y + f);
+        const auto y = both<Pack, true>(cells.y, f);
+        l.y = y.left;
+        r.y = y.right;
         const FaceFlux<Pack> flux = face_flux(l, r, gas);
         flux.mass.store(out.mass + f);
         flux.carried.store(out.carried + f);

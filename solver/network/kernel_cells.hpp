@@ -120,7 +120,10 @@ void Kernel<R>::ghosts() {
             const std::size_t face = index(side == 0 ? edge : edge + 1);
             set(w_.end_state, end + 1, fill(w_.flow, false) * at(d_.inverse_face_area, face));
             set(w_.end_state, end + 2, fill(w_.p, true));
-            set(w_.end_state, end + 3, at(w_.y, index(edge)));
+            const R y = at(w_.y, index(edge));
+            set(w_.y, index(edge - step), y);
+            set(w_.y, index(edge - 2 * step), wall ? at(w_.y, index(edge + step)) : y);
+            set(w_.end_state, end + 3, y);
         }
     }
 }
@@ -179,30 +182,35 @@ void Kernel<R>::jets(const T* s, T* r) {
 /// Flux of a face inside a chain, straight from the cells.
 template <class R>
 FaceFlux<R> Kernel<R>::interior_face(std::size_t f) const {
-    const auto both = [&](const Aligned<T>& w, R& left, R& right) {
+    const auto both = [&](const Aligned<T>& w, R& left, R& right, auto&& value) {
         const R a = at(w, f - 3);
         const R b = at(w, f - 2);
         const R c = at(w, f - 1);
         const R d = at(w, f);
         const R e = at(w, f + 1);
         const R g = at(w, f + 2);
-        left = reconstruction::upwind5(a, b, c, d, e);
-        right = reconstruction::upwind5(g, e, d, c, b);
+        left = value(a, b, c, d, e);
+        right = value(g, e, d, c, b);
+    };
+    const auto smooth = [](R a, R b, R c, R d, R e) {
+        return reconstruction::upwind5(a, b, c, d, e);
+    };
+    const auto carried = [](R a, R b, R c, R d, R e) {
+        return reconstruction::bounded5(a, b, c, d, e);
     };
     FaceState<R> l;
     FaceState<R> r;
-    both(w_.rho, l.rho, r.rho);
-    both(w_.flow, l.u, r.u);
+    both(w_.rho, l.rho, r.rho, smooth);
+    both(w_.flow, l.u, r.u, smooth);
     const R inverse_area = at(d_.inverse_face_area, f);
     l.u = l.u * inverse_area;
     r.u = r.u * inverse_area;
-    both(w_.p, l.p, r.p);
+    both(w_.p, l.p, r.p, smooth);
     l.rho = reconstruction::near_mean(l.rho, at(w_.rho, f - 1));
     r.rho = reconstruction::near_mean(r.rho, at(w_.rho, f));
     l.p = reconstruction::near_mean(l.p, at(w_.p, f - 1));
     r.p = reconstruction::near_mean(r.p, at(w_.p, f));
-    l.y = at(w_.y, f - 1);
-    r.y = at(w_.y, f);
+    both(w_.y, l.y, r.y, carried);
     return face_flux(l, r, gas());
 }
 

@@ -35,8 +35,8 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
     set(w_.edge, e + 3, sign * per_area * c.h0);
     set(w_.edge, e + 4, sign * per_area * c.fresh);
     set(w_.thrust, face, R(0.0));
-    // Gas that comes in brings its entropy: the ghosts carry it, or the first faces would look
-    // downstream.
+    // Gas that comes in brings its entropy and what it is: the ghosts carry both, or the first
+    // faces would look downstream.
     const R a2 = gamma() * c.pressure / c.rho;
     const R square = c.velocity * c.velocity;
     const R inflow =
@@ -55,6 +55,8 @@ void Kernel<R>::set_face(std::size_t chain, bool at_start, const ends::Crossing<
         const R rho = c.rho + (at(w_.p, ghost) - c.pressure) * inverse_a2;
         const R own = at(w_.rho, ghost);
         set(w_.rho, ghost, own + inflow * (max(rho, 0.3 * c.rho) - own));
+        const R fresh = at(w_.y, ghost);
+        set(w_.y, ghost, fresh + inflow * (c.fresh - fresh));
     }
 }
 

@@ -16,6 +16,22 @@ template <class R>
            (3.0 / 60.0) * e;
 }
 
+/// The same held to what keeps every step between its neighbours: no part of the slope beyond the
+/// smaller of the differences on both sides. For what is carried with the flow and must stay
+/// between its bounds; a kink where it acts, no jump.
+/// @source Sweby P. K. 1984, SIAM J. Numer. Anal. 21, 995-1011 (bounds of the limiter, from
+/// memory).
+template <class R>
+[[nodiscard]] inline R bounded5(R a, R b, R c, R d, R e) {
+    using arithmetic::max;
+    using arithmetic::min;
+    const R before = c - b;
+    const R behind = d - c;
+    const R most = max(min(before, behind), R(0.0));
+    const R least = min(max(before, behind), R(0.0));
+    return c + max(min(upwind5(a, b, c, d, e) - c, most), least);
+}
+
 /// Keeps a positive quantity near its cell mean.
 template <class R>
 [[nodiscard]] inline R positive(R face, R mean, double low, double high) {
