@@ -247,7 +247,7 @@ std::vector<Settings> even_sample(const ChoosePlan& plan,
     }
     SobolSequence sequence(used, seed, 1);
     std::mt19937_64 random(seed);
-    random.discard(used);  // the numbers that shift the sequence
+    random.discard(used);  // those that shift the sequence
     std::uniform_real_distribution<double> own(-0.06, 0.06);
     std::vector<Settings> places;
     for (std::size_t i = 0; i < count; ++i) {

@@ -252,9 +252,9 @@ void add_notes(const FinishedFit& fit, FitResult& result) {
     if (const auto cylinders = injector_or_leak(fit); !cylinders.empty()) {
         result.notes.push_back(fmt::format(
             "cylinder {}: an injector and a leak behind the plenum act alike at plenum pressures "
-            "like "
-            "these; give the case a [[point]] of part throttle (throttle_angle) and read lambda "
-            "there too: the leak changes with the pressure in the plenum, the injector does not",
+            "like these; give the case a [[point]] of part throttle (throttle_angle) and read "
+            "lambda there too: the leak changes with the pressure in the plenum, the injector does "
+            "not",
             fmt::join(cylinders, ", ")));
     }
     if (const auto stands = assumed_as_they_stand(fit); !stands.empty()) {
