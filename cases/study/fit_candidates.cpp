@@ -162,15 +162,11 @@ void add_moved_sensors(const FinishedFit& fit, FitResult& result) {
         if (injector.kind != FaultKind::injector || injector.probability < possible_fault) {
             continue;
         }
-        const auto sensor =
-            std::find_if(fit.odds.list.begin(), fit.odds.list.end(), [&](const auto& f) {
-                return f.kind == FaultKind::sensor && f.cylinder == injector.cylinder &&
-                       f.probability >= possible_fault;
-            });
+        const FaultCandidate* sensor = fit.odds.possible(FaultKind::sensor, injector.cylinder);
         const auto read = std::find_if(fit.measured.engine.rbegin(),
                                        fit.measured.engine.rend(),
                                        [&](const auto& e) { return e.lambda[injector.cylinder]; });
-        if (sensor == fit.odds.list.end() || read == fit.measured.engine.rend()) {
+        if (sensor == nullptr || read == fit.measured.engine.rend()) {
             continue;
         }
         // What is left of the sensor's offset where it and the injector may both be at fault.

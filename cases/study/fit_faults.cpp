@@ -47,6 +47,13 @@ double size_of(FaultKind kind) {
 
 }  // namespace
 
+const FaultCandidate* FaultOdds::possible(FaultKind kind, std::size_t cylinder) const {
+    const auto found = std::find_if(list.begin(), list.end(), [&](const FaultCandidate& f) {
+        return f.kind == kind && f.cylinder == cylinder && f.probability >= possible_fault;
+    });
+    return found != list.end() ? &*found : nullptr;
+}
+
 FaultOdds fault_odds(const ReadingModel& model,
                      const LeastSquaresResult& fitted,
                      const VectorXd& deviation,

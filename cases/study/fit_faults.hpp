@@ -35,6 +35,9 @@ struct FaultCandidate {
 struct FaultOdds {
     std::vector<FaultCandidate> list;  ///< most probable first
     double none = 1;
+
+    /// The candidate of this kind at a cylinder where it may be the fault; null where it may not.
+    [[nodiscard]] const FaultCandidate* possible(FaultKind kind, std::size_t cylinder) const;
 };
 
 /// Odds of every single fault against none: Bayes factors of Gaussian models, linear about the

@@ -185,14 +185,9 @@ std::vector<std::string> assumed_as_they_stand(const FinishedFit& fit) {
 
 /// Cylinders of which an injector and a leak explain the readings about as well.
 std::vector<std::size_t> injector_or_leak(const FinishedFit& fit) {
-    const auto possible = [&](FaultKind kind, std::size_t cylinder) {
-        return std::any_of(fit.odds.list.begin(), fit.odds.list.end(), [&](const auto& f) {
-            return f.kind == kind && f.cylinder == cylinder && f.probability >= possible_fault;
-        });
-    };
     std::vector<std::size_t> numbers;
     for (std::size_t c = 0; c < fit.readings.unknowns().cylinders; ++c) {
-        if (possible(FaultKind::injector, c) && possible(FaultKind::leak, c)) {
+        if (fit.odds.possible(FaultKind::injector, c) && fit.odds.possible(FaultKind::leak, c)) {
             numbers.push_back(c + 1);
         }
     }
